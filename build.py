@@ -1,0 +1,369 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Everything that is done with a checkout: demo, test, check, zip.
+
+Standard library only. Nothing is written outside the checkout: the environment lies in .venv, what
+is made lies in build. `python3 build.py --help` lists the verbs.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import importlib.util
+import os
+import re
+import shutil
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+BUILD = ROOT / "build"
+ADDON = ROOT / "blender_addon"
+DEMO_JOB = ROOT / "sample_avatars" / "jobs" / "larch_hut.toml"
+
+# Blender's module bpy is published for these Pythons only (5.0 for 3.11, 5.2 for 3.13).
+PYTHONS = ((3, 11), (3, 13))
+
+# What bpy loads from the system on Linux: shared library -> Debian package (found with ldd).
+SYSTEM_LIBRARIES = {
+    "libGL.so.1": "libgl1",
+    "libICE.so.6": "libice6",
+    "libSM.so.6": "libsm6",
+    "libX11.so.6": "libx11-6",
+    "libXext.so.6": "libxext6",
+    "libXfixes.so.3": "libxfixes3",
+    "libXi.so.6": "libxi6",
+    "libXrender.so.1": "libxrender1",
+    "libXt.so.6": "libxt6",
+    "libxkbcommon.so.0": "libxkbcommon0",
+}
+
+# Pure-Python wheels that ride in the extension zip, unmodified: file -> requirement and SHA-256.
+WHEELS = {
+    "tomli_w-1.2.0-py3-none-any.whl": (
+        "tomli-w==1.2.0",
+        "188306098d013b691fcadc011abd66727d3c414c571bb01b1a174ba8c983cf90",
+    ),
+    "trimesh-5.2.0-py3-none-any.whl": (
+        "trimesh==5.2.0",
+        "04db2c7ec62afdd7763fb04c82bb5f257ddd984993a19ee83697f475fc58fd29",
+    ),
+}
+
+# The command line starts other programs, so it has no place inside Blender.
+NOT_IN_ZIP = {"core/cli.py", "blender_addon/blender_manifest.toml"}
+
+ZIP_ROOT_MODULE = '''\
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Napfold for Blender: how a fold-over pile wrap will hang, before the cut."""
+
+from .blender_addon import register, unregister
+
+__all__ = ["register", "unregister"]
+'''
+
+
+class BuildError(Exception):
+    """A step that failed; the text says which and what to do."""
+
+
+def say(text: str) -> None:
+    print(text, flush=True)
+
+
+def run(*command: str | Path, step: str) -> None:
+    """Run a command in the checkout, with its output shown; a failure names the step."""
+    code = subprocess.run([str(part) for part in command], cwd=ROOT, env=environment()).returncode
+    if code != 0:
+        raise BuildError(f"{step} failed (exit code {code}); its messages stand above.")
+
+
+def environment() -> dict[str, str]:
+    """The caller's environment without the settings that would lead Python out of .venv."""
+    astray = {"PYTHONHOME", "PYTHONPATH", "PIP_TARGET", "PIP_PREFIX", "PIP_USER"}
+    return {name: value for name, value in os.environ.items() if name not in astray}
+
+
+# --- the right Python ---------------------------------------------------------------------------
+
+
+def version_words(version: tuple[int, ...]) -> str:
+    return ".".join(str(part) for part in version[:2])
+
+
+def python_version(python: str | Path) -> tuple[int, int] | None:
+    """(major, minor) of an interpreter, or None where it does not run."""
+    command = [str(python), "-c", "import sys; print(*sys.version_info[:2])"]
+    try:
+        answer = subprocess.run(command, capture_output=True, text=True, env=environment())
+        major, minor = answer.stdout.split()
+    except (OSError, ValueError):
+        return None
+    return int(major), int(minor)
+
+
+def serving_python() -> str | None:
+    """Another interpreter on the search path that serves."""
+    for version in PYTHONS:
+        python = shutil.which(f"python{version_words(version)}")
+        if python and python_version(python) == version:
+            return python
+    return None
+
+
+def go_on_with_serving_python() -> None:
+    """Return under a Python that serves; under another one, start again with one that does."""
+    if sys.version_info[:2] in PYTHONS:
+        return
+    here = version_words(sys.version_info)
+    serving = " or ".join(version_words(version) for version in PYTHONS)
+    python = serving_python()
+    if python is None:
+        raise BuildError(
+            f"Napfold needs Python {serving} (Blender's module exists for these), "
+            f"and this is Python {here}: install one of them and run the same command with it."
+        )
+    say(f"Python {here} does not serve (Napfold needs {serving}); going on with {python}.")
+    sys.exit(subprocess.run([python, *sys.argv], env=environment()).returncode)
+
+
+# --- the environment ----------------------------------------------------------------------------
+
+
+def venv_program(name: str) -> Path:
+    if os.name == "nt":
+        return VENV / "Scripts" / f"{name}.exe"
+    return VENV / "bin" / name
+
+
+def install(*groups: str) -> None:
+    """Make .venv and install the project with the named dependency groups.
+
+    A group is left alone while pyproject.toml and the Python are those of its last installation.
+    """
+    if python_version(venv_program("python")) != sys.version_info[:2]:
+        make_venv()
+    fingerprint = hashlib.sha256(ROOT.joinpath("pyproject.toml").read_bytes())
+    fingerprint.update(sys.version.encode())
+    stamp = fingerprint.hexdigest()
+    marks = {group: VENV / f"installed-{group}.txt" for group in groups}
+    stale = [
+        group
+        for group, mark in marks.items()
+        if not mark.exists() or mark.read_text(encoding="ascii") != stamp
+    ]
+    if not stale:
+        return
+    say(f"Installing into .venv: Napfold, {', '.join(stale)} (the first time takes some minutes)")
+    pip = (venv_program("python"), "-m", "pip", "install", "--disable-pip-version-check")
+    run(*pip, "--quiet", "pip>=25.1", step="Updating pip")
+    # in a terminal pip shows its progress; in a log only what went wrong
+    telling = () if sys.stdout.isatty() else ("--quiet",)
+    wanted = [part for group in stale for part in ("--group", group)]
+    run(*pip, *telling, "--editable", ".", *wanted, step="The installation")
+    for group in stale:
+        marks[group].write_text(stamp, encoding="ascii")
+
+
+def make_venv() -> None:
+    say(f"Making .venv with Python {version_words(sys.version_info)}")
+    command = [sys.executable, "-m", "venv", "--clear"]
+    if importlib.util.find_spec("ensurepip"):
+        run(*command, VENV, step="Making .venv")
+        return
+    # Debian keeps ensurepip in a package of its own; the Python's own pip does as well.
+    if not importlib.util.find_spec("pip"):
+        raise BuildError("This Python has neither ensurepip nor pip: apt-get install python3-venv.")
+    run(*command, "--without-pip", VENV, step="Making .venv")
+    pip = (sys.executable, "-m", "pip", "--python", venv_program("python"))
+    run(*pip, "install", "--quiet", "pip>=25.1", step="Installing pip into .venv")
+
+
+def missing_libraries() -> list[str]:
+    """Shared libraries that bpy needs and this Linux lacks."""
+    if not sys.platform.startswith("linux"):
+        return []
+    import ctypes
+
+    missing = []
+    for library in SYSTEM_LIBRARIES:
+        try:
+            ctypes.CDLL(library)
+        except OSError:
+            missing.append(library)
+    return missing
+
+
+def require_blender_module() -> None:
+    """Stop with one message where bpy cannot be imported."""
+    missing = missing_libraries()
+    if missing:
+        packages = " ".join(SYSTEM_LIBRARIES[library] for library in missing)
+        raise BuildError(
+            f"Blender's module needs system libraries that are missing: {', '.join(missing)}.\n"
+            "Install them (as root), then run the same command again:\n"
+            f"    apt-get update && apt-get install --yes --no-install-recommends {packages}"
+        )
+    answer = subprocess.run(
+        [str(venv_program("python")), "-c", "import bpy"],
+        capture_output=True,
+        text=True,
+        env=environment(),
+    )
+    if answer.returncode != 0:
+        reason = (answer.stderr.strip().splitlines() or ["no message"])[-1]
+        raise BuildError(f"Blender's module bpy does not import: {reason}")
+
+
+# --- the extension zip --------------------------------------------------------------------------
+
+
+def extension_version() -> str:
+    manifest = ADDON.joinpath("blender_manifest.toml").read_text(encoding="utf-8")
+    found = re.search(r'^version = "([^"]+)"$', manifest, flags=re.MULTILINE)
+    if found is None:
+        raise BuildError("blender_addon/blender_manifest.toml has no version.")
+    return found[1]
+
+
+def fetch_wheels() -> Path:
+    """The folder with exactly the pinned wheels; what is missing or different is fetched."""
+    folder = BUILD / "wheels"
+    folder.mkdir(parents=True, exist_ok=True)
+    if not all(is_pinned(folder / name) for name in WHEELS):
+        lines = [f"{wanted} --hash=sha256:{pin}\n" for wanted, pin in WHEELS.values()]
+        requirements = folder / "requirements.txt"
+        requirements.write_text("".join(lines), encoding="ascii")
+        download = ("download", "--quiet", "--no-deps", "--require-hashes", "--only-binary=:all:")
+        run(
+            *(venv_program("python"), "-m", "pip", *download),
+            *("--dest", folder, "--requirement", requirements),
+            step="Fetching the wheels of the extension",
+        )
+    wrong = [name for name in WHEELS if not is_pinned(folder / name)]
+    if wrong:
+        raise BuildError(f"Not the pinned wheel: {', '.join(wrong)} in {folder}; delete it.")
+    return folder
+
+
+def is_pinned(wheel: Path) -> bool:
+    pin = WHEELS[wheel.name][1]
+    return wheel.is_file() and hashlib.sha256(wheel.read_bytes()).hexdigest() == pin
+
+
+def zip_members() -> dict[str, bytes]:
+    """What the extension consists of: name inside the zip -> content."""
+    wheels = fetch_wheels()
+    members = {
+        "__init__.py": ZIP_ROOT_MODULE.encode(),
+        "blender_manifest.toml": ADDON.joinpath("blender_manifest.toml").read_bytes(),
+        "LICENSE": ROOT.joinpath("LICENSE").read_bytes(),
+    }
+    for folder in ("core", "blender_addon"):
+        for path in sorted(ROOT.joinpath(folder).rglob("*")):
+            inside = path.relative_to(ROOT)
+            hidden = any(part.startswith((".", "__pycache__")) for part in inside.parts)
+            if path.is_file() and not hidden and inside.as_posix() not in NOT_IN_ZIP:
+                members[inside.as_posix()] = path.read_bytes()
+    for name in WHEELS:
+        members[f"wheels/{name}"] = wheels.joinpath(name).read_bytes()
+    return members
+
+
+def write_zip(target: Path) -> None:
+    """Write the extension so that the same sources give the same bytes on every machine.
+
+    Members are stored, not compressed: compressors differ from machine to machine, and the bulk
+    is wheels, which are compressed already.
+    """
+    target.parent.mkdir(parents=True, exist_ok=True)
+    temporary = target.with_name(f".{target.name}")
+    with zipfile.ZipFile(temporary, "w", zipfile.ZIP_STORED) as archive:
+        for name, content in sorted(zip_members().items()):
+            member = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
+            member.create_system = 3
+            member.external_attr = 0o644 << 16
+            archive.writestr(member, content)
+    temporary.replace(target)
+
+
+def validate_zip(target: Path) -> None:
+    """Have Blender's own extension checker, which rides in bpy, judge the zip."""
+    checkers = sorted(VENV.glob("[Ll]ib/**/bl_pkg/cli/blender_ext.py"))
+    if not checkers:
+        raise BuildError("Blender's extension checker was not found in .venv.")
+    run(venv_program("python"), checkers[-1], "validate", target, step="Blender's extension check")
+
+
+# --- the verbs ----------------------------------------------------------------------------------
+
+
+def demo() -> None:
+    """install what the main job needs and run it on the demo job, into build/demo"""
+    install("blender", "fast")
+    require_blender_module()
+    target = BUILD / "demo"
+    run(venv_program("napfold"), "preview", DEMO_JOB, "--out", target, step="The demo")
+    say(f"\nOpen {target / 'report.html'} in a browser; the pictures and scenes lie beside it.")
+
+
+def check() -> None:
+    """formatting, lint and types"""
+    install("check")
+    python = (venv_program("python"), "-m")
+    run(*python, "ruff", "format", "--check", "--quiet", ".", step="The formatting check")
+    run(*python, "ruff", "check", "--quiet", ".", step="The lint check")
+    run(*python, "mypy", step="The type check")
+
+
+def test(arguments: list[str]) -> None:
+    """check, then run the tests; what follows is handed to pytest"""
+    install("blender", "fast", "test", "check")
+    require_blender_module()
+    check()
+    run(venv_program("python"), "-m", "pytest", *arguments, step="The test run")
+
+
+def make_zip() -> None:
+    """make the extension zip in build and have Blender's checker judge it"""
+    install("blender")
+    target = BUILD / f"napfold-{extension_version()}.zip"
+    write_zip(target)
+    validate_zip(target)
+    say(f"{target}: {target.stat().st_size / 1e6:.2f} MB")
+
+
+def libraries() -> None:
+    """name the Debian packages that Blender's module still needs here, for use in scripts"""
+    say(" ".join(SYSTEM_LIBRARIES[library] for library in missing_libraries()))
+
+
+VERBS = {"demo": demo, "test": test, "check": check, "zip": make_zip, "libraries": libraries}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description="Napfold: demo, tests, checks, extension zip.")
+    verbs = parser.add_subparsers(dest="verb", metavar="VERB", required=True)
+    for name, function in VERBS.items():
+        verbs.add_parser(name, help=function.__doc__, description=function.__doc__)
+    chosen, rest = parser.parse_known_args()
+    if rest and chosen.verb != "test":
+        parser.error(f"{chosen.verb} takes no {' '.join(rest)}")
+    try:
+        go_on_with_serving_python()
+        if chosen.verb == "test":
+            test(rest)
+        else:
+            VERBS[chosen.verb]()
+    except BuildError as error:
+        sys.exit(f"\n{error}")
+    except KeyboardInterrupt:
+        sys.exit("\nStopped.")
+
+
+if __name__ == "__main__":
+    main()
