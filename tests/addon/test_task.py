@@ -1,0 +1,89 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The slicing of a long computation, with a clock that the test moves."""
+
+from collections.abc import Generator
+
+import pytest
+from napfold.blender_addon.task import Task
+
+
+class Clock:
+    """Time that passes only when work is done."""
+
+    def __init__(self) -> None:
+        self.now_s = 0.0
+
+    def __call__(self) -> float:
+        return self.now_s
+
+
+def work(clock: Clock, durations_s: list[float]) -> Generator[int, None, str]:
+    for number, duration_s in enumerate(durations_s):
+        clock.now_s += duration_s
+        yield number
+    return "done"
+
+
+@pytest.mark.parametrize(
+    ("pull_s", "expected_pulls"),
+    [
+        (0.004, 7),  # after 28 ms another 4 ms would pass 30 ms
+        (0.010, 3),  # fits exactly
+        (0.016, 1),  # a second pull would end at 32 ms
+        (0.200, 1),  # one pull is always made, or nothing would ever end
+    ],
+)
+def test_a_slice_ends_before_the_budget_is_passed(pull_s: float, expected_pulls: int) -> None:
+    clock = Clock()
+    task = Task(work(clock, [pull_s] * 20), budget_s=0.0300001, clock=clock)
+    task.step()
+    assert task.latest == expected_pulls - 1
+    assert not task.finished
+    assert clock.now_s <= max(0.0300001, pull_s)
+
+
+def test_all_slices_together_give_what_one_loop_gives() -> None:
+    clock = Clock()
+    durations = [0.001, 0.05, 0.02, 0.0, 0.029, 0.003] * 5
+    task = Task(work(clock, durations), budget_s=0.03, clock=clock)
+    seen = []
+    while not task.finished:
+        task.step()
+        seen.append(task.latest)
+    assert task.result == "done"
+    assert task.latest == len(durations) - 1
+    assert seen == sorted(seen)
+    assert clock.now_s == pytest.approx(sum(durations))
+
+
+def test_closing_ends_the_computation_and_runs_its_clean_up() -> None:
+    cleaned = []
+
+    def computation() -> Generator[int, None, str]:
+        try:
+            yield 1
+            yield 2
+        finally:
+            cleaned.append(True)
+        return "never"
+
+    task = Task(computation(), budget_s=0.0)
+    task.step()
+    task.close()
+    assert cleaned == [True]
+    assert task.finished
+    assert task.result is None
+    task.step()
+    assert task.latest == 1
+
+
+def test_an_error_comes_out_and_ends_the_task() -> None:
+    def failing() -> Generator[int, None, None]:
+        yield 1
+        raise ValueError("the cloth tore")
+
+    task = Task(failing(), budget_s=1.0)
+    with pytest.raises(ValueError, match="the cloth tore"):
+        task.step()
+    assert task.finished
+    assert task.latest == 1
