@@ -1,0 +1,65 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The extension zip, built once, and installed in bpy as a user would install it."""
+
+import importlib.util
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="session")
+def build() -> ModuleType:
+    """build.py as a module."""
+    specification = importlib.util.spec_from_file_location("build", ROOT / "build.py")
+    module = importlib.util.module_from_spec(specification)
+    specification.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="session")
+def extension_zip(build: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("zip") / f"napfold-{build.extension_version()}.zip"
+    build.write_zip(target)
+    return target
+
+
+class Extension:
+    """The installed extension: its module name and its modules."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def module(self, inside: str) -> ModuleType:
+        return importlib.import_module(f"{self.name}.{inside}")
+
+
+@pytest.fixture(scope="session")
+def extension(extension_zip: Path, blender_resources: Path) -> Iterator[Extension]:
+    """The extension, installed from the zip and enabled; uninstalled at the end."""
+    import addon_utils
+    import bpy
+
+    name = "bl_ext.user_default.napfold"
+    assert Path(bpy.utils.resource_path("USER")).is_relative_to(blender_resources.resolve())
+    addon_utils.enable("bl_pkg")
+    bpy.ops.extensions.package_install_files(
+        filepath=str(extension_zip), repo="user_default", enable_on_install=True
+    )
+    assert name in bpy.context.preferences.addons
+    yield Extension(name)
+    bpy.ops.extensions.package_uninstall(repo_index=0, pkg_id="napfold")
+    assert not [module for module in sys.modules if module == name]
+
+
+@pytest.fixture
+def scene(extension: Extension) -> Iterator["bpy.types.Scene"]:  # noqa: F821
+    """An empty scene in a fresh file."""
+    import bpy
+
+    bpy.ops.wm.read_homefile(app_template="", use_empty=True)
+    return bpy.context.scene
