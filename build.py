@@ -171,16 +171,23 @@ def install(*groups: str) -> None:
 
 def make_venv() -> None:
     say(f"Making .venv with Python {version_words(sys.version_info)}")
-    command = [sys.executable, "-m", "venv", "--clear"]
-    if importlib.util.find_spec("ensurepip"):
+    command = (sys.executable, "-m", "venv", "--clear")
+    # Debian keeps ensurepip in a package of its own; the Python's own pip serves as well
+    if has_module("ensurepip.__main__"):
         run(*command, VENV, step="Making .venv")
-        return
-    # Debian keeps ensurepip in a package of its own; the Python's own pip does as well.
-    if not importlib.util.find_spec("pip"):
-        raise BuildError("This Python has neither ensurepip nor pip: apt-get install python3-venv.")
-    run(*command, "--without-pip", VENV, step="Making .venv")
-    pip = (sys.executable, "-m", "pip", "--python", venv_program("python"))
-    run(*pip, "install", "--quiet", "pip>=25.1", step="Installing pip into .venv")
+    elif has_module("pip"):
+        run(*command, "--without-pip", VENV, step="Making .venv")
+        pip = (sys.executable, "-m", "pip", "--python", venv_program("python"))
+        run(*pip, "install", "--quiet", "pip>=25.1", step="Installing pip into .venv")
+    else:
+        raise BuildError("This Python has no pip: apt-get install python3-venv gives it one.")
+
+
+def has_module(name: str) -> bool:
+    try:
+        return importlib.util.find_spec(name) is not None
+    except ModuleNotFoundError:
+        return False
 
 
 def missing_libraries() -> list[str]:
