@@ -202,7 +202,8 @@ class Arc:
         twice = 2 * np.arange(1, len(series))
         waves = np.sin(np.outer(angle, twice)) - np.sin(self.start_angle * twice)
         length = series[0] * (angle - self.start_angle) + waves @ (2 * series[1:] / twice)
-        return np.abs(length)
+        result: FloatArray = np.abs(length)
+        return result
 
     @property
     def length_m(self) -> float:
