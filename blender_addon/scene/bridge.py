@@ -1,0 +1,109 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The border between arrays and Blender: float64 metres on one side, float32 data on the other.
+
+A scene may count in another unit than the metre; ``scale_length`` (metres in one Blender unit) is
+applied here and nowhere else.
+"""
+
+import bpy
+import numpy as np
+
+from ...core.arrays import FloatArray, IntArray
+
+__all__ = ["positions_of", "put_curves", "put_mesh", "set_positions", "triangles_of"]
+
+
+def put_mesh(
+    name: str,
+    vertices: FloatArray,
+    triangles: IntArray,
+    collection: bpy.types.Collection,
+    *,
+    flat: FloatArray | None = None,
+    normals: FloatArray | None = None,
+    scale_length: float = 1.0,
+) -> bpy.types.Object:
+    """Make a smooth mesh object in ``collection``.
+
+    Parameters
+    ----------
+    vertices, triangles
+        (n, 3) m and (t, 3).
+    flat
+        (n, 2) m, becomes the texture coordinate: one unit of it is one metre of cloth.
+    normals
+        (n, 3) unit, drawn in place of those of the mesh, so that a seam is not a crease.
+    """
+    mesh = bpy.data.meshes.new(name)
+    corner = np.ascontiguousarray(triangles, dtype=np.int32).reshape(-1)
+    mesh.vertices.add(len(vertices))
+    mesh.loops.add(len(corner))
+    mesh.polygons.add(len(triangles))
+    mesh.loops.foreach_set("vertex_index", corner)
+    mesh.polygons.foreach_set("loop_start", np.arange(0, len(corner), 3, dtype=np.int32))
+    set_positions(mesh, vertices, scale_length=scale_length)
+    if flat is not None:
+        texture = mesh.uv_layers.new(name="flat pattern in metres")
+        texture.uv.foreach_set("vector", _single(flat[corner]))
+    mesh.update(calc_edges=True)
+    mesh.validate()
+    mesh.shade_smooth()
+    if normals is not None:
+        mesh.normals_split_custom_set_from_vertices(_single(normals).reshape(-1, 3))
+    thing = bpy.data.objects.new(name, mesh)
+    collection.objects.link(thing)
+    return thing
+
+
+def set_positions(mesh: bpy.types.Mesh, vertices: FloatArray, *, scale_length: float = 1.0) -> None:
+    """Move the vertices of a mesh to (n, 3) m."""
+    mesh.attributes["position"].data.foreach_set("vector", _single(vertices / scale_length))
+    mesh.update()
+
+
+def positions_of(mesh: bpy.types.Mesh, *, scale_length: float = 1.0) -> FloatArray:
+    """Vertex positions (n, 3) in metres."""
+    values = np.zeros(len(mesh.vertices) * 3, dtype=np.float32)
+    mesh.attributes["position"].data.foreach_get("vector", values)
+    return values.reshape(-1, 3).astype(np.float64) * scale_length
+
+
+def triangles_of(mesh: bpy.types.Mesh) -> IntArray:
+    """Triangles (t, 3) of a mesh whose faces may have more corners."""
+    mesh.calc_loop_triangles()
+    values = np.zeros(len(mesh.loop_triangles) * 3, dtype=np.int32)
+    mesh.loop_triangles.foreach_get("vertices", values)
+    return values.reshape(-1, 3).astype(np.int64)
+
+
+def put_curves(
+    name: str,
+    points: FloatArray,
+    radii: FloatArray,
+    collection: bpy.types.Collection,
+    *,
+    scale_length: float = 1.0,
+) -> bpy.types.Object:
+    """Make a hair object of n strands with k points each.
+
+    Parameters
+    ----------
+    points
+        (n, k, 3) m, root first.
+    radii
+        (k,) m, from root to tip.
+    """
+    count, along = points.shape[:2]
+    hair = bpy.data.hair_curves.new(name)
+    hair.add_curves([along] * count)
+    hair.attributes["position"].data.foreach_set("vector", _single(points / scale_length))
+    radius = hair.attributes.new("radius", "FLOAT", "POINT")
+    radius.data.foreach_set("value", _single(np.tile(radii / scale_length, count)))
+    thing = bpy.data.objects.new(name, hair)
+    collection.objects.link(thing)
+    return thing
+
+
+def _single(values: FloatArray) -> np.ndarray:
+    """The flat, contiguous float32 array that ``foreach_set`` takes."""
+    return np.ascontiguousarray(values, dtype=np.float32).reshape(-1)

@@ -1,0 +1,115 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Materials: the mannequin, the ground of a cloth, its pile, the backdrop."""
+
+import bpy
+
+from ..compat import node_tree
+
+__all__ = ["backdrop_material", "ground_material", "mannequin_material", "pile_material"]
+
+Colour = tuple[float, float, float]
+
+MANNEQUIN_COLOUR: Colour = (0.80, 0.765, 0.715)
+BACKDROP_CENTRE: Colour = (0.90, 0.89, 0.875)
+BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
+
+
+def linear(colour: Colour) -> tuple[float, float, float, float]:
+    """An sRGB colour (0 to 1) as the linear RGBA that shaders take (IEC 61966-2-1)."""
+    channels = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in colour)
+    return (*channels, 1.0)
+
+
+def _shade(colour: Colour, factor: float) -> Colour:
+    return tuple(min(1.0, channel * factor) for channel in colour)
+
+
+def _fibre(colour: Colour) -> tuple[float, float, float, float]:
+    """Linear colour of a fibre in a pile that shall look like ``colour``.
+
+    Light is lost between the strands, most where the colour is deep; the curve gives it back and
+    keeps black black and white white.
+    """
+    gain = 2.4
+    return tuple(gain * c / (1.0 + (gain - 1.0) * c) for c in linear(colour)[:3]) + (1.0,)
+
+
+def mannequin_material() -> bpy.types.Material:
+    """A matt, faintly warm shop mannequin."""
+    return _plain("Mannequin", MANNEQUIN_COLOUR, roughness=0.55)
+
+
+def backdrop_material(radius_m: float) -> bpy.types.Material:
+    """A paper sweep lit on its own: palest behind the chest, deeper ``radius_m`` away.
+
+    It shines instead of being lit, which costs no light rays.
+    """
+    material = bpy.data.materials.new("Backdrop")
+    tree = node_tree(material)
+    tree.nodes.clear()
+    nodes, links = tree.nodes, tree.links
+    place = nodes.new("ShaderNodeTexCoord")
+    size = nodes.new("ShaderNodeVectorMath")
+    size.operation = "SCALE"
+    size.inputs["Scale"].default_value = 1.0 / radius_m
+    links.new(place.outputs["Object"], size.inputs[0])
+    gradient = nodes.new("ShaderNodeTexGradient")
+    gradient.gradient_type = "SPHERICAL"
+    links.new(size.outputs["Vector"], gradient.inputs["Vector"])
+    ramp = nodes.new("ShaderNodeValToRGB")
+    ramp.color_ramp.interpolation = "EASE"
+    ramp.color_ramp.elements[0].color = linear(BACKDROP_EDGE)
+    ramp.color_ramp.elements[1].color = linear(BACKDROP_CENTRE)
+    links.new(gradient.outputs["Fac"], ramp.inputs["Fac"])
+    shine = nodes.new("ShaderNodeEmission")
+    links.new(ramp.outputs["Color"], shine.inputs["Color"])
+    output = nodes.new("ShaderNodeOutputMaterial")
+    links.new(shine.outputs["Emission"], output.inputs["Surface"])
+    return material
+
+
+def ground_material(name: str, colour: Colour) -> bpy.types.Material:
+    """The knitted ground between the strands: darker, as little light reaches it."""
+    return _plain(f"{name} ground", _shade(colour, 0.72), roughness=1.0)
+
+
+def _plain(name: str, colour: Colour, roughness: float) -> bpy.types.Material:
+    material = bpy.data.materials.new(name)
+    tree = node_tree(material)
+    shader = next(node for node in tree.nodes if node.type == "BSDF_PRINCIPLED")
+    shader.inputs["Base Color"].default_value = linear(colour)
+    shader.inputs["Roughness"].default_value = roughness
+    shader.inputs["Specular IOR Level"].default_value = 0.25
+    material.diffuse_color = linear(colour)
+    return material
+
+
+def pile_material(name: str, colour: Colour) -> bpy.types.Material:
+    """Strands: deeper at the root, paler at the tip, no two quite alike."""
+    material = bpy.data.materials.new(f"{name} pile")
+    material.diffuse_color = linear(colour)
+    tree = node_tree(material)
+    tree.nodes.clear()
+    nodes, links = tree.nodes, tree.links
+    strand = nodes.new("ShaderNodeHairInfo")
+    ramp = nodes.new("ShaderNodeValToRGB")
+    ramp.color_ramp.elements[0].color = _fibre(_shade(colour, 0.80))
+    ramp.color_ramp.elements[1].color = _fibre(_shade(colour, 1.04))
+    ramp.color_ramp.elements[1].position = 0.8
+    links.new(strand.outputs["Intercept"], ramp.inputs["Fac"])
+    vary = nodes.new("ShaderNodeMapRange")
+    vary.inputs["To Min"].default_value = 0.88
+    vary.inputs["To Max"].default_value = 1.10
+    links.new(strand.outputs["Random"], vary.inputs["Value"])
+    tint = nodes.new("ShaderNodeHueSaturation")
+    links.new(vary.outputs["Result"], tint.inputs["Value"])
+    links.new(ramp.outputs["Color"], tint.inputs["Color"])
+    shader = nodes.new("ShaderNodeBsdfPrincipled")
+    shader.inputs["Roughness"].default_value = 0.7
+    shader.inputs["Specular IOR Level"].default_value = 0.15
+    shader.inputs["Sheen Weight"].default_value = 0.25
+    shader.inputs["Sheen Roughness"].default_value = 0.4
+    links.new(tint.outputs["Color"], shader.inputs["Base Color"])
+    output = nodes.new("ShaderNodeOutputMaterial")
+    links.new(shader.outputs["BSDF"], output.inputs["Surface"])
+    return material
