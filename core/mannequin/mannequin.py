@@ -1,0 +1,231 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The mannequin: a body built from a tape, and that body in a pose."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+from ..errors import SolverError
+from ..tape import Measures, Tape, complete
+from .extract import extract_surface
+from .fitting import fit_body
+from .measuring import hull_girth, section_points, slice_points
+from .poses import Pose
+from .skeleton import Skeleton, bone_motions, build_skeleton
+from .skinning import motion_quaternions, move_points, skin_weights
+from .surface import BodyShapes, Frame, make_frame
+
+__all__ = ["Mannequin", "PosedBody", "build_mannequin", "vertex_normals"]
+
+ARMS = (1, 2)  # numbers of the parts
+CELL_SHARE = 0.0080  # grid cell over body height
+LEVELS = (
+    "axilla",
+    "bust",
+    "underbust",
+    "waist",
+    "navel_waist",
+    "hip",
+    "crotch",
+    "gluteal_fold",
+    "mid_thigh",
+    "knee",
+    "calf",
+    "ankle",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PosedBody:
+    """A body in a pose, its lowest point on the floor (z = 0).
+
+    ``landmarks`` and ``joints`` map names (``bust``, ``shoulder_point_left``, ``elbow_left``,
+    ...) to points (3,). Triangles are counter-clockwise seen from outside.
+    """
+
+    vertices: FloatArray
+    triangles: IntArray
+    normals: FloatArray
+    part: IntArray
+    landmarks: Mapping[str, FloatArray]
+    joints: Mapping[str, FloatArray]
+    pose: Pose
+
+    def slice_girth(self, height_m: float) -> float:
+        """Tape girth of the horizontal slice at a height, arms left out."""
+        arms = np.isin(self.part, ARMS)[self.triangles].any(axis=1)
+        points = slice_points(self.vertices, self.triangles[~arms], height_m)
+        return hull_girth(points)
+
+    def limb_girth(self, start: str, end: str, fraction: float, reach_m: float = 0.14) -> float:
+        """Tape girth across a limb, at ``fraction`` of the way between two joints."""
+        along = self.joints[end] - self.joints[start]
+        along = along / np.linalg.norm(along)
+        centre = self.joints[start] + fraction * (self.joints[end] - self.joints[start])
+        segments, _ = section_points(self.vertices, self.triangles, centre, along)
+        points = segments.reshape(-1, 3) - centre
+        first = np.cross(np.array([0.34, 0.94, 0.0]), along)
+        first = first / np.linalg.norm(first)
+        flat = points @ np.stack([first, np.cross(along, first)], axis=1)
+        return hull_girth(flat[(flat**2).sum(axis=1) <= reach_m**2])
+
+
+@dataclass(frozen=True, slots=True)
+class Mannequin:
+    """A body in its bind pose (arms straight, 45 degrees to the side), ready to be posed."""
+
+    measures: Measures
+    warnings: tuple[str, ...]
+    vertices: FloatArray  # (n, 3)
+    triangles: IntArray  # (t, 3)
+    mirror: IntArray  # (n,) vertex at (-x, y, z)
+    part: IntArray  # (n,) 0 trunk and head, 1 left arm, 2 right arm, 3 left leg, 4 right leg
+    weights: FloatArray  # (n, b)
+    landmarks: Mapping[str, FloatArray]
+    landmark_weights: FloatArray
+    skeleton: Skeleton
+
+    def posed(self, pose: Pose) -> PosedBody:
+        """The body in a pose, standing, sitting or lying on z = 0."""
+        rotations, shifts = bone_motions(self.skeleton, pose)
+        motions = motion_quaternions(rotations, shifts)
+        vertices = move_points(self.vertices, self.weights, motions)
+        names = list(self.landmarks)
+        marks = move_points(
+            np.stack([self.landmarks[name] for name in names]), self.landmark_weights, motions
+        )
+        floor = np.array([0.0, 0.0, vertices[:, 2].min()])
+        vertices -= floor
+        bones = self.skeleton.joints
+        centres = {
+            bone: rotation @ joint + shift - floor
+            for (bone, joint), rotation, shift in zip(bones.items(), rotations, shifts, strict=True)
+        }
+        joints = {JOINT_NAMES.get(bone, bone): centre for bone, centre in centres.items()}
+        landmarks = {name: mark - floor for name, mark in zip(names, marks, strict=True)}
+        for side in ("left", "right"):
+            joints[f"knuckles_{side}"] = landmarks.pop(f"knuckles_{side}")
+            joints[f"finger_tip_{side}"] = landmarks.pop(f"finger_tip_{side}")
+        return PosedBody(
+            vertices,
+            self.triangles,
+            vertex_normals(vertices, self.triangles),
+            self.part,
+            MappingProxyType(landmarks),
+            MappingProxyType(joints),
+            pose,
+        )
+
+
+JOINT_NAMES = MappingProxyType(
+    {
+        f"{bone}_{side}": f"{joint}_{side}"
+        for side in ("left", "right")
+        for bone, joint in (
+            ("upper_arm", "shoulder"),
+            ("forearm", "elbow"),
+            ("hand", "wrist"),
+            ("thigh", "hip_joint"),
+            ("shank", "knee"),
+            ("foot", "ankle"),
+        )
+    }
+    | {"pelvis": "pelvis", "waist": "lower_spine", "chest": "upper_spine"}
+)
+
+
+def build_mannequin(tape: Tape) -> Mannequin:
+    """Build the body that a tape describes.
+
+    Raises
+    ------
+    InputError
+        The measures cannot belong to one body.
+    SolverError
+        No closed surface was found for these measures.
+    """
+    measures, warnings = complete(tape)
+    frame = make_frame(measures)
+    shapes = fit_body(measures, frame)
+    vertices, triangles, mirror = _mesh(shapes, frame, measures)
+    weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
+    landmarks = _landmarks(measures, frame)
+    points = np.stack(list(landmarks.values()))
+    nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
+    trunk, arm, leg = shapes.parts(vertices)
+    which = np.argmin(np.stack([trunk, arm, leg]), axis=0)
+    part = np.where(which == 0, 0, 2 * which - (vertices[:, 0] > 0.0)).astype(np.int64)
+    return Mannequin(
+        measures,
+        warnings,
+        vertices,
+        triangles,
+        mirror,
+        part,
+        weights,
+        MappingProxyType(landmarks),
+        weights[nearest],
+        build_skeleton(measures, frame),
+    )
+
+
+def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, IntArray, IntArray]:
+    cell = CELL_SHARE * m.value("height")
+    high = np.array([frame["finger_tip"][0] + 0.06, 0.36, m.value("height") + 0.03])
+    last: SolverError | None = None
+    for shift in (0.0, 0.31, 0.62, 0.17):  # another place of the grid parts what touches
+        low = np.array([0.0, -0.40 - shift * cell, -0.03 - shift * cell])
+        try:
+            return extract_surface(shapes.field, low, high, cell)
+        except SolverError as error:
+            last = error
+    raise last or SolverError("No closed surface was found for this body.")
+
+
+def _landmarks(m: Measures, frame: Frame) -> dict[str, FloatArray]:
+    v = m.value
+    marks: dict[str, FloatArray] = {
+        name: frame[name] for name in ("back_neck_point", "front_neck_point", "top_of_head")
+    }
+    heights = {
+        "axilla": v("axilla_height"),
+        "bust": v("bust_height"),
+        "underbust": v("bust_height") - 0.055 - 0.020 * m.female_share,
+        "waist": v("waist_height"),
+        "navel_waist": v("navel_waist_height"),
+        "hip": v("hip_height"),
+        "crotch": v("inside_leg_height"),
+        "gluteal_fold": v("gluteal_fold_height"),
+        "mid_thigh": 0.5 * (v("inside_leg_height") + v("knee_height")),
+        "knee": v("knee_height"),
+        "calf": v("calf_height"),
+        "ankle": v("ankle_height"),
+    }
+    legs = LEVELS.index("gluteal_fold")
+    for index, name in enumerate(LEVELS):
+        if index < legs:
+            marks[name] = np.array([0.0, 0.0, heights[name]])
+        else:
+            marks[name] = np.array([frame["hip"][0], 0.0, heights[name]])
+    for name in ("side_neck_point", "shoulder_point", "knuckles", "finger_tip"):
+        marks[f"{name}_left"] = frame[name]
+        marks[f"{name}_right"] = frame[name] * np.array([-1.0, 1.0, 1.0])
+    return marks
+
+
+def vertex_normals(vertices: FloatArray, triangles: IntArray) -> FloatArray:
+    """Unit normals (n, 3), faces weighted by area."""
+    corner = vertices[triangles]
+    face = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+    normals = np.stack(
+        [
+            np.bincount(triangles.reshape(-1), np.repeat(face[:, axis], 3), len(vertices))
+            for axis in range(3)
+        ],
+        axis=1,
+    )
+    result: FloatArray = normals / np.sqrt((normals**2).sum(axis=1, keepdims=True))
+    return result

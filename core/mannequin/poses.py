@@ -1,0 +1,159 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Poses as joint angles, within the limits of healthy joints."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from types import MappingProxyType
+
+from ..errors import InputError
+
+__all__ = ["POSES", "Limbs", "Pose", "between", "symmetric"]
+
+# Ranges of motion of healthy adults in degrees, in round figures after the tables of the
+# American Academy of Orthopaedic Surgeons (1965); the shoulder's refer to the trunk.
+LIMITS_DEGREES = MappingProxyType(
+    {
+        "shoulder_abduction": (0.0, 175.0),
+        "shoulder_flexion": (-50.0, 170.0),
+        "shoulder_rotation": (-80.0, 90.0),
+        "elbow_flexion": (0.0, 145.0),
+        "hip_flexion": (-20.0, 120.0),
+        "hip_abduction": (-15.0, 45.0),
+        "knee_flexion": (0.0, 140.0),
+        "ankle_flexion": (-40.0, 20.0),
+        "trunk_flexion": (-25.0, 75.0),
+        "neck_flexion": (-50.0, 45.0),
+        "recline": (0.0, 90.0),
+    }
+)
+
+
+def _check(part: "Limbs | Pose") -> None:
+    for entry in fields(part):
+        if entry.name not in LIMITS_DEGREES:
+            continue
+        low, high = LIMITS_DEGREES[entry.name]
+        value = math.degrees(getattr(part, entry.name))
+        if not low - 1e-6 <= value <= high + 1e-6:
+            raise InputError(
+                f"pose.{entry.name}",
+                f"{value:.0f} degrees",
+                f"{low:.0f} to {high:.0f} degrees",
+                "choose an angle that a joint can take",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limbs:
+    """Angles of one arm and one leg, radians.
+
+    The arm hangs at zero. It is first raised to the side (abduction), then turned forward about
+    the axis through both shoulders (flexion); rotation turns it inward about its own length. The
+    elbow bends the forearm forward. The leg likewise; the knee bends backward; the ankle's
+    flexion lifts the toes.
+    """
+
+    shoulder_abduction: float = 0.0
+    shoulder_flexion: float = 0.0
+    shoulder_rotation: float = 0.0
+    elbow_flexion: float = 0.0
+    hip_flexion: float = 0.0
+    hip_abduction: float = 0.0
+    knee_flexion: float = 0.0
+    ankle_flexion: float = 0.0
+
+    def __post_init__(self) -> None:
+        _check(self)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pose:
+    """All joint angles, radians.
+
+    ``trunk_flexion`` bends the spine forward, ``neck_flexion`` the neck, and ``recline`` leans
+    the whole body back about the hips.
+    """
+
+    left: Limbs
+    right: Limbs
+    trunk_flexion: float = 0.0
+    neck_flexion: float = 0.0
+    recline: float = 0.0
+
+    def __post_init__(self) -> None:
+        _check(self)
+
+
+def symmetric(
+    *,
+    trunk_flexion: float = 0.0,
+    neck_flexion: float = 0.0,
+    recline: float = 0.0,
+    **limb_angles: float,
+) -> Pose:
+    """A pose alike on both sides; angles in degrees."""
+    limbs = Limbs(**{name: math.radians(value) for name, value in limb_angles.items()})
+    return Pose(
+        left=limbs,
+        right=limbs,
+        trunk_flexion=math.radians(trunk_flexion),
+        neck_flexion=math.radians(neck_flexion),
+        recline=math.radians(recline),
+    )
+
+
+def between(first: Pose, second: Pose, fraction: float) -> Pose:
+    """The pose at ``fraction`` (0 to 1) of the way, every angle in equal steps."""
+
+    def mix(a: float, b: float) -> float:
+        return a + fraction * (b - a)
+
+    def mix_limbs(a: Limbs, b: Limbs) -> Limbs:
+        return Limbs(**{e.name: mix(getattr(a, e.name), getattr(b, e.name)) for e in fields(Limbs)})
+
+    return Pose(
+        left=mix_limbs(first.left, second.left),
+        right=mix_limbs(first.right, second.right),
+        trunk_flexion=mix(first.trunk_flexion, second.trunk_flexion),
+        neck_flexion=mix(first.neck_flexion, second.neck_flexion),
+        recline=mix(first.recline, second.recline),
+    )
+
+
+# Reaching: Namdari et al. 2012 (flexion 121, abduction 128 degrees for daily tasks). Sitting:
+# nominal right angles, of which the pelvis takes 25. Reading in bed: design assumptions within
+# published ranges for half-reclined reading; no measured angles were found.
+POSES: Mapping[str, Pose] = MappingProxyType(
+    {
+        "arms out": symmetric(shoulder_abduction=90.0),
+        "standing": symmetric(shoulder_abduction=14.0, shoulder_flexion=2.0, elbow_flexion=12.0),
+        "reaching up": symmetric(
+            shoulder_abduction=18.0, shoulder_flexion=125.0, elbow_flexion=25.0, neck_flexion=-10.0
+        ),
+        "reaching forward": symmetric(
+            shoulder_abduction=12.0, shoulder_flexion=85.0, elbow_flexion=8.0
+        ),
+        "sitting": symmetric(
+            shoulder_abduction=16.0,
+            shoulder_flexion=18.0,
+            shoulder_rotation=12.0,
+            elbow_flexion=72.0,
+            hip_flexion=88.0,
+            hip_abduction=4.0,
+            knee_flexion=88.0,
+        ),
+        "reading in bed": symmetric(
+            shoulder_abduction=20.0,
+            shoulder_flexion=45.0,
+            shoulder_rotation=25.0,
+            elbow_flexion=95.0,
+            hip_flexion=52.0,
+            hip_abduction=4.0,
+            knee_flexion=14.0,
+            trunk_flexion=14.0,
+            neck_flexion=24.0,
+            recline=46.0,
+        ),
+    }
+)

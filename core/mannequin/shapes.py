@@ -1,0 +1,228 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Implicit shapes that the body is put together from.
+
+A shape gives, for points, a value that is negative inside, zero on its surface and near the
+distance to the surface in metres close to it. Shapes are joined by a smooth minimum, which
+rounds the joint like flesh over a bone.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from ..arrays import FloatArray
+
+__all__ = [
+    "Ellipsoid",
+    "Loft",
+    "Shape",
+    "Union",
+    "make_loft",
+    "monotone_curve",
+    "natural_curve",
+    "smooth_minimum",
+]
+
+TABLE_STEP_M = 0.002
+SMALLEST = 1e-9
+Curve = Callable[[FloatArray, FloatArray, FloatArray], FloatArray]
+STEEPEST = 3.0  # taper (m per m) up to which a loft's field follows distance
+
+
+class Shape(Protocol):
+    """Anything with a field over space."""
+
+    def field(self, points: FloatArray) -> FloatArray:
+        """Field (n,) in metres at ``points`` (n, 3)."""
+        ...
+
+
+def smooth_minimum(first: FloatArray, second: FloatArray, radius_m: float) -> FloatArray:
+    """Minimum of two fields, rounded over about ``radius_m`` where they meet.
+
+    Quadratic polynomial form: equal fields are joined ``radius_m / 4`` outside of both.
+    """
+    near = np.maximum(radius_m - np.abs(first - second), 0.0)
+    result: FloatArray = np.minimum(first, second) - near * near / (4.0 * radius_m)
+    return result
+
+
+def monotone_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> FloatArray:
+    """Smooth curve through ``values`` (m, c) at ``stations`` (m,) that makes no new extremes.
+
+    Piecewise cubic with the slopes of Fritsch and Carlson (1980), weighted as by Fritsch and
+    Butland (1984). Outside the stations the end values are kept.
+    """
+    step = np.diff(stations)[:, None]
+    slope = np.diff(values, axis=0) / step
+    before, after = slope[:-1], slope[1:]
+    weight_before = 2.0 * step[1:] + step[:-1]
+    weight_after = step[1:] + 2.0 * step[:-1]
+    same = before * after > 0.0
+    safe_before = np.where(same, before, 1.0)
+    safe_after = np.where(same, after, 1.0)
+    mean = (weight_before + weight_after) / (
+        weight_before / safe_before + weight_after / safe_after
+    )
+    tangent = np.concatenate([slope[:1], np.where(same, mean, 0.0), slope[-1:]])
+    at = np.clip(at, stations[0], stations[-1])
+    cell = np.clip(np.searchsorted(stations, at, side="right") - 1, 0, len(stations) - 2)
+    width = step[cell]
+    t = (at - stations[cell])[:, None] / width
+    result: FloatArray = (
+        (1.0 + 2.0 * t) * (1.0 - t) ** 2 * values[cell]
+        + t * (1.0 - t) ** 2 * width * tangent[cell]
+        + t * t * (3.0 - 2.0 * t) * values[cell + 1]
+        + t * t * (t - 1.0) * width * tangent[cell + 1]
+    )
+    return result
+
+
+def natural_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> FloatArray:
+    """Natural cubic spline (continuous curvature) through ``values`` (m, c); ends as above."""
+    step = np.diff(stations)
+    count = len(stations)
+    matrix = np.eye(count)
+    right = np.zeros((count, values.shape[1]))
+    inner = np.arange(1, count - 1)
+    matrix[inner, inner - 1] = step[:-1] / 6.0
+    matrix[inner, inner] = (step[:-1] + step[1:]) / 3.0
+    matrix[inner, inner + 1] = step[1:] / 6.0
+    slope = np.diff(values, axis=0) / step[:, None]
+    right[1:-1] = np.diff(slope, axis=0)
+    bend = np.linalg.solve(matrix, right)
+    at = np.clip(at, stations[0], stations[-1])
+    cell = np.clip(np.searchsorted(stations, at, side="right") - 1, 0, count - 2)
+    width = step[cell][:, None]
+    b = (at - stations[cell])[:, None] / width
+    a = 1.0 - b
+    result: FloatArray = (
+        a * values[cell]
+        + b * values[cell + 1]
+        + ((a**3 - a) * bend[cell] + (b**3 - b) * bend[cell + 1]) * width**2 / 6.0
+    )
+    return result
+
+
+@dataclass(frozen=True, slots=True)
+class Loft:
+    """Superellipse sections along a straight axis.
+
+    The section at ``s`` along the axis is ``|u/a|^n + |v/d|^n = 1`` about its centre, where the
+    depth ``d`` differs on both sides of the centre (front and back). Ends are flat; let the
+    sections shrink for a rounded end.
+    """
+
+    origin: FloatArray  # (3,)
+    axes: FloatArray  # (3, 3): directions of u, v and s
+    start_m: float
+    step_m: float
+    table: FloatArray  # (m, 6): centre u, centre v, half breadth, front depth, back depth, n
+
+    def field(self, points: FloatArray) -> FloatArray:
+        local = (points - self.origin) @ self.axes.T
+        length = self.step_m * (len(self.table) - 1)
+        along = local[:, 2] - self.start_m
+        position = np.clip(along / self.step_m, 0.0, len(self.table) - 1.000001)
+        row = position.astype(np.int64)
+        t = (position - row)[:, None]
+        low, high = self.table[row], self.table[row + 1]
+        centre_u, centre_v, a, front, back, n = (low + t * (high - low)).T
+        rate = ((high - low) / self.step_m).T
+        u, v = local[:, 0] - centre_u, local[:, 1] - centre_v
+        is_front = v < 0.0
+        d = np.where(is_front, front, back)
+        d_rate = np.where(is_front, rate[3], rate[4])
+        x = np.maximum(np.abs(u) / a, SMALLEST)
+        y = np.maximum(np.abs(v) / d, SMALLEST)
+        x_power, y_power = x ** (n - 1.0), y ** (n - 1.0)
+        total = x_power * x + y_power * y
+        g = total ** (1.0 / n)
+        outer = g / total
+        slope_u = outer * x_power / a
+        slope_v = outer * y_power / d
+        # along the axis as on the surface (g = 1): far away the sections' taper says little
+        slope_s = (outer / np.maximum(g, SMALLEST)) * (
+            x_power * (x * rate[2] + np.sign(u) * rate[0]) / a
+            + y_power * (y * d_rate + np.sign(v) * rate[1]) / d
+        )
+        beyond = np.maximum(-along, along - length)
+        across = slope_u**2 + slope_v**2
+        slope_s = np.where(beyond > 0.0, 0.0, np.minimum(slope_s**2, STEEPEST**2 * across))
+        side = (g - 1.0) / np.sqrt(across + slope_s + SMALLEST)
+        outside = np.hypot(np.maximum(side, 0.0), np.maximum(beyond, 0.0))
+        result: FloatArray = outside + np.minimum(np.maximum(side, beyond), 0.0)
+        return result
+
+
+def make_loft(
+    stations: FloatArray,
+    sections: FloatArray,
+    origin: FloatArray | Sequence[float] = (0.0, 0.0, 0.0),
+    axes: FloatArray | None = None,
+    curve: Curve = monotone_curve,
+) -> Loft:
+    """Loft through sections.
+
+    Parameters
+    ----------
+    stations
+        (m,) increasing positions along the axis, m.
+    sections
+        (m, 6): centre u, front v, back v, half breadth, exponent n, and the share of the depth
+        that lies in front of the widest place.
+    origin, axes
+        Where u = v = s = 0 lies, and the directions (3, 3) of u, v and s; the world's by default.
+    curve
+        ``natural_curve`` for flowing outlines, ``monotone_curve`` for ends that round off.
+    """
+    count = max(int(np.ceil((stations[-1] - stations[0]) / TABLE_STEP_M)), 2) + 1
+    at = np.linspace(stations[0], stations[-1], count)
+    centre_u, front, back, a, n, share = curve(stations, sections, at).T
+    depth = back - front
+    table = np.stack(
+        [centre_u, front + share * depth, a, share * depth, (1.0 - share) * depth, n], axis=1
+    )
+    return Loft(
+        np.asarray(origin, dtype=np.float64),
+        np.eye(3) if axes is None else axes,
+        float(stations[0]),
+        float(at[1] - at[0]),
+        table,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Ellipsoid:
+    """An ellipsoid whose upper half may have another height than its lower half."""
+
+    centre: FloatArray  # (3,)
+    radii: FloatArray  # (3,) in the directions of ``axes``; the third downwards
+    upper_radius_m: float
+    axes: FloatArray  # (3, 3) rows
+
+    def field(self, points: FloatArray) -> FloatArray:
+        local = (points - self.centre) @ self.axes.T
+        radii = np.broadcast_to(self.radii, local.shape).copy()
+        radii[local[:, 2] > 0.0, 2] = self.upper_radius_m
+        scaled = local / radii
+        k0 = np.sqrt((scaled**2).sum(axis=1))
+        k1 = np.sqrt(((scaled / radii) ** 2).sum(axis=1)) + SMALLEST
+        result: FloatArray = k0 * (k0 - 1.0) / k1
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class Union:
+    """Shapes joined one after the other; ``radii_m[i]`` rounds the joint of shape i + 1."""
+
+    shapes: tuple[Shape, ...]
+    radii_m: tuple[float, ...]
+
+    def field(self, points: FloatArray) -> FloatArray:
+        result = self.shapes[0].field(points)
+        for shape, radius in zip(self.shapes[1:], self.radii_m, strict=True):
+            result = smooth_minimum(result, shape.field(points), radius)
+        return result

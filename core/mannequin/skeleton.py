@@ -1,0 +1,151 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Bones, and where a pose moves them."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..tape import Measures
+from .poses import Limbs, Pose
+from .surface import BIND_ABDUCTION, Frame
+
+__all__ = ["BONES", "PARENTS", "Skeleton", "bone_motions", "build_skeleton"]
+
+SIDES = ("left", "right")
+_LIMB_BONES = ("clavicle", "upper_arm", "forearm", "hand", "thigh", "shank", "foot")
+_LIMB_PARENTS = ("chest", "clavicle", "upper_arm", "forearm", "pelvis", "thigh", "shank")
+BONES: tuple[str, ...] = (
+    "pelvis",
+    "waist",
+    "chest",
+    "neck",
+    "head",
+    *(f"{bone}_{side}" for side in SIDES for bone in _LIMB_BONES),
+)
+PARENTS: Mapping[str, str] = {
+    "waist": "pelvis",
+    "chest": "waist",
+    "neck": "chest",
+    "head": "neck",
+    **{
+        f"{bone}_{side}": parent if parent in ("chest", "pelvis") else f"{parent}_{side}"
+        for side in SIDES
+        for bone, parent in zip(_LIMB_BONES, _LIMB_PARENTS, strict=True)
+    },
+}
+# The shoulder girdle begins to rise at about 30 degrees of arm elevation; the collar bone and
+# shoulder blade take about a third of what follows (Inman 1944), and about half of that third
+# lifts the shoulder point.
+GIRDLE_START = math.radians(30.0)
+GIRDLE_SHARE = 0.18
+PELVIS_SHARE = 0.28  # share of hip flexion, sitting, that tilts the pelvis back
+
+
+@dataclass(frozen=True, slots=True)
+class Skeleton:
+    """Where each bone starts (its joint) in the bind pose; x to the wearer's left."""
+
+    joints: Mapping[str, FloatArray]
+
+
+def build_skeleton(m: Measures, frame: Frame) -> Skeleton:
+    """Joint centres: limbs from the frame, the spine from the levels."""
+    v = m.value
+    joints = {
+        "pelvis": np.array([0.0, frame["hip"][1], frame["hip"][2]]),
+        "waist": np.array([0.0, 0.035, 0.5 * (v("navel_waist_height") + v("iliac_crest_height"))]),
+        "chest": np.array([0.0, 0.045, v("waist_height") + 0.02]),
+        "neck": np.array([0.0, 0.040, v("back_neck_point_height") - 0.005]),
+        "head": np.array([0.0, 0.005, frame["chin"][2] + 0.035]),
+    }
+    left = {
+        "clavicle": np.array([0.018, 0.0, frame["shoulder_point"][2] - 0.015]),
+        "upper_arm": frame["shoulder"],
+        "forearm": frame["elbow"],
+        "hand": frame["wrist"],
+        "thigh": frame["hip"],
+        "shank": frame["knee"],
+        "foot": frame["ankle"],
+    }
+    for bone, joint in left.items():
+        joints[f"{bone}_left"] = joint
+        joints[f"{bone}_right"] = joint * np.array([-1.0, 1.0, 1.0])
+    return Skeleton({bone: joints[bone] for bone in BONES})
+
+
+def _turn(axis: int, angle: float) -> FloatArray:
+    """Rotation matrix by ``angle`` about the x (0), y (1) or z (2) axis."""
+    c, s = math.cos(angle), math.sin(angle)
+    one, two = (axis + 1) % 3, (axis + 2) % 3
+    matrix = np.eye(3)
+    matrix[one, one] = matrix[two, two] = c
+    matrix[one, two], matrix[two, one] = -s, s
+    return matrix
+
+
+def bone_motions(skeleton: Skeleton, pose: Pose) -> tuple[FloatArray, FloatArray]:
+    """Rotation (b, 3, 3) and shift (b, 3) of each bone: a bind point p moves to R p + shift."""
+    local = {bone: np.eye(3) for bone in BONES}
+    hip = 0.5 * (pose.left.hip_flexion + pose.right.hip_flexion)
+    bent = max(hip, 0.0)
+    # forward is -y: a positive turn about x carries down to forward
+    local["pelvis"] = _turn(0, -pose.recline + 0.0 * bent)
+    local["waist"] = _turn(0, 0.5 * pose.trunk_flexion)
+    local["chest"] = _turn(0, 0.5 * pose.trunk_flexion)
+    local["neck"] = _turn(0, 0.5 * pose.neck_flexion)
+    local["head"] = _turn(0, 0.5 * pose.neck_flexion)
+    for side in SIDES:
+        limbs: Limbs = getattr(pose, side)
+        sign = 1.0 if side == "left" else -1.0
+        arm = (
+            _turn(0, -limbs.shoulder_flexion)
+            @ _turn(1, -sign * limbs.shoulder_abduction)
+            @ _turn(2, -sign * limbs.shoulder_rotation)
+        )
+        girdle = _girdle(arm, sign)
+        local[f"clavicle_{side}"] = girdle
+        bind = _turn(1, -sign * BIND_ABDUCTION)
+        local[f"upper_arm_{side}"] = girdle.T @ arm @ bind.T
+        # limb joints turn in the hanging frame of their limb
+        elbow = _turn(0, -limbs.elbow_flexion)
+        local[f"forearm_{side}"] = bind @ elbow @ bind.T
+        local[f"thigh_{side}"] = _turn(0, -limbs.hip_flexion) @ _turn(
+            1, -sign * limbs.hip_abduction
+        )
+        local[f"shank_{side}"] = _turn(0, limbs.knee_flexion)
+        local[f"foot_{side}"] = _turn(0, -limbs.ankle_flexion)
+    rotations: dict[str, FloatArray] = {}
+    shifts: dict[str, FloatArray] = {}
+    for bone in BONES:
+        joint = skeleton.joints[bone]
+        if bone == "pelvis":
+            rotation, moved = local[bone], joint
+        else:
+            parent = PARENTS[bone]
+            rotation = rotations[parent] @ local[bone]
+            moved = rotations[parent] @ joint + shifts[parent]
+        rotations[bone] = rotation
+        shifts[bone] = moved - rotation @ joint
+    return np.stack([rotations[b] for b in BONES]), np.stack([shifts[b] for b in BONES])
+
+
+def _girdle(arm: FloatArray, sign: float) -> FloatArray:
+    """Turn of the shoulder girdle: towards where the arm points, from 30 degrees on.
+
+    At the bind pose it is the identity.
+    """
+    down = -arm[:, 2]  # where the hanging arm's length points to
+    elevation = math.acos(min(max(-down[2], -1.0), 1.0))
+    rise = GIRDLE_SHARE * (_past(elevation) - _past(BIND_ABDUCTION))
+    forward = -down[1] * math.sin(elevation)
+    # lifts in the frontal plane; swings forward a little with an arm that points forward
+    return _turn(2, -sign * 0.12 * max(forward, 0.0)) @ _turn(1, -sign * rise)
+
+
+def _past(elevation: float) -> float:
+    """Elevation past the start, rounded so that the girdle moves without a jerk."""
+    soft = math.radians(10.0)
+    return soft * math.log1p(math.exp((elevation - GIRDLE_START) / soft))
