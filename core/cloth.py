@@ -9,14 +9,15 @@ Bending rigidity follows from the bending length c that a cantilever test reads 
 G = W g c³, with W the mass per area.
 """
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from .errors import InputError
 from .units import Quantity, require_range
 
-__all__ = ["STANDARD_GRAVITY_M_S2", "Cloth", "bending_rigidity_n_m", "library"]
+__all__ = ["STANDARD_GRAVITY_M_S2", "Cloth", "ClothChoice", "bending_rigidity_n_m", "library"]
 
 STANDARD_GRAVITY_M_S2 = 9.80665
 
@@ -26,8 +27,8 @@ _RANGES: Mapping[str, tuple[Quantity, float, float]] = MappingProxyType(
         "mass_kg_m2": ("mass per area", 0.03, 2.5),
         "thickness_m": ("length", 0.0001, 0.05),
         "pile_height_m": ("length", 0.0, 0.12),
-        "bending_along_n_m": ("bending rigidity", 1e-7, 0.01),
-        "bending_across_n_m": ("bending rigidity", 1e-7, 0.01),
+        "bending_along_n_m": ("bending rigidity", 1e-9, 0.01),
+        "bending_across_n_m": ("bending rigidity", 1e-9, 0.01),
         "stretch_along_n_per_m": ("force per length", 10.0, 100_000.0),
         "stretch_across_n_per_m": ("force per length", 10.0, 100_000.0),
         "shear_n_per_m": ("force per length", 1.0, 10_000.0),
@@ -35,6 +36,27 @@ _RANGES: Mapping[str, tuple[Quantity, float, float]] = MappingProxyType(
         "friction_body": ("number", 0.0, 2.0),
     }
 )
+_BENDING_LENGTH_RANGE_M = (0.002, 0.060)
+
+# The figures in the words of a job file
+_WORDS: Mapping[str, str] = MappingProxyType(
+    {
+        field: field.removesuffix(suffix)
+        for field, suffix in {
+            "mass_kg_m2": "_kg_m2",
+            "thickness_m": "_m",
+            "pile_height_m": "_m",
+            "bending_along_n_m": "_n_m",
+            "bending_across_n_m": "_n_m",
+            "stretch_along_n_per_m": "_n_per_m",
+            "stretch_across_n_per_m": "_n_per_m",
+            "shear_n_per_m": "_n_per_m",
+            "friction_cloth": "",
+            "friction_body": "",
+        }.items()
+    }
+)
+_COLOUR = re.compile("#[0-9a-fA-F]{6}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +109,7 @@ class Cloth:
     def __post_init__(self) -> None:
         for field, (quantity, low, high) in _RANGES.items():
             require_range(
-                f"cloth.{field}",
+                f"cloth.{_WORDS[field]}",
                 getattr(self, field),
                 low,
                 high,
@@ -111,6 +133,102 @@ def bending_rigidity_n_m(mass_kg_m2: float, bending_length_m: float) -> float:
     G = W g c³ (Peirce 1930): c is half the overhang at which a strip reaches 41.5 degrees.
     """
     return float(mass_kg_m2 * STANDARD_GRAVITY_M_S2 * bending_length_m**3)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClothChoice:
+    """A class of the library, with the figures that the maker knows better.
+
+    Parameters
+    ----------
+    kind
+        A class of :func:`library`.
+    mass_kg_m2, thickness_m, pile_height_m
+        Figures of the maker's own cloth; None keeps the class's estimate.
+    bending_length_along_m, bending_length_across_m
+        Bending length of a cantilever test: half the overhang. None keeps the class's, so that a
+        heavier cloth of a class is stiffer in the same measure.
+    colour
+        ``"#rrggbb"``; None keeps the class's.
+
+    Raises
+    ------
+    InputError
+        An unknown kind, a figure out of range, or a colour that is not written so.
+    """
+
+    kind: str
+    mass_kg_m2: float | None = None
+    thickness_m: float | None = None
+    pile_height_m: float | None = None
+    bending_length_along_m: float | None = None
+    bending_length_across_m: float | None = None
+    colour: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.kind not in _CLASSES:
+            raise InputError(
+                "cloth.kind",
+                f'"{self.kind}"',
+                ", ".join(_CLASSES),
+                "choose the nearest of these kinds",
+            )
+        for direction in ("along", "across"):
+            length_m = getattr(self, f"bending_length_{direction}_m")
+            if length_m is not None:
+                require_range(
+                    f"cloth.bending_length_{direction}",
+                    length_m,
+                    *_BENDING_LENGTH_RANGE_M,
+                    "write half the overhang of the cantilever test",
+                    quantity="length",
+                )
+        if self.colour is not None and _COLOUR.fullmatch(self.colour) is None:
+            raise InputError(
+                "cloth.colour",
+                f'"{self.colour}"',
+                '"#000000" to "#ffffff"',
+                'write it like "#e6dcc8"',
+            )
+        self.cloth()
+
+    def cloth(self) -> Cloth:
+        """The cloth with all its figures; those that were not given stay marked as estimates."""
+        kind = library()[self.kind]
+        mass_kg_m2 = kind.mass_kg_m2 if self.mass_kg_m2 is None else self.mass_kg_m2
+        # G is proportional to W at equal bending length
+        heavier = mass_kg_m2 / kind.mass_kg_m2
+        along = (
+            kind.bending_along_n_m * heavier
+            if self.bending_length_along_m is None
+            else bending_rigidity_n_m(mass_kg_m2, self.bending_length_along_m)
+        )
+        across = (
+            kind.bending_across_n_m * heavier
+            if self.bending_length_across_m is None
+            else bending_rigidity_n_m(mass_kg_m2, self.bending_length_across_m)
+        )
+        colour = kind.colour
+        if self.colour is not None:
+            red, green, blue = bytes.fromhex(self.colour[1:])
+            colour = (red / 255, green / 255, blue / 255)
+        given = {
+            "mass_kg_m2": self.mass_kg_m2,
+            "thickness_m": self.thickness_m,
+            "pile_height_m": self.pile_height_m,
+            "bending_along_n_m": self.bending_length_along_m,
+            "bending_across_n_m": self.bending_length_across_m,
+        }
+        return replace(
+            kind,
+            mass_kg_m2=mass_kg_m2,
+            thickness_m=kind.thickness_m if self.thickness_m is None else self.thickness_m,
+            pile_height_m=kind.pile_height_m if self.pile_height_m is None else self.pile_height_m,
+            bending_along_n_m=along,
+            bending_across_n_m=across,
+            colour=colour,
+            estimated=frozenset(name for name in _RANGES if given.get(name) is None),
+        )
 
 
 # One row per class, each the middle of the range that the trade gives for its kind:

@@ -98,7 +98,7 @@ class Cut:
                 "sleeve_drop",
                 0.08,
                 half - LEAST_SIDE_M,
-                "keep the sleeve drop above half the length, or buy a longer piece",
+                "make the sleeve drop less than half the length, or buy a longer piece",
             ),
             (
                 "corner_radius",

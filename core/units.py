@@ -181,7 +181,7 @@ def require_range(
         raise RangeError(key, value_si, low_si, high_si, remedy, quantity=quantity)
 
 
-def parse_quantity(quantity: Quantity, key: str, text: object) -> float:
+def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
     """Read a quantity as people write it, for example ``"1 1/2 yd"``, in SI.
 
     A comma is read as a decimal point unless three digits follow it, which could mean thousands.
@@ -191,13 +191,7 @@ def parse_quantity(quantity: Quantity, key: str, text: object) -> float:
     InputError
         The text is not such a quantity, or carries no unit; the message is about ``key``.
     """
-    if quantity == "number":
-        if isinstance(text, bool) or not isinstance(text, int | float) or not math.isfinite(text):
-            raise InputError(key, text, "a number", "write a number without quotes")
-        return float(text)
     allowed = f"a number with a unit, such as {_EXAMPLES[quantity]}"
-    if not isinstance(text, str):
-        raise InputError(key, text, allowed, "write the unit that you mean, in quotes")
     if len(text) > _MOST_CHARACTERS:
         raise InputError(key, f"{len(text)} characters long", allowed, "write it shorter")
     shown = f'"{text}"'
@@ -309,13 +303,11 @@ def _mixed(value: Fraction) -> str:
     return ("-" if value < 0 else "") + " ".join(parts)
 
 
-def write_quantity(quantity: Quantity, value_si: float, units: UnitSystem) -> str | float:
+def write_quantity(quantity: Quantity, value_si: float, units: UnitSystem) -> str:
     """Write a quantity so that :func:`parse_quantity` reads the same number back, to the last bit.
 
     The shortest of the system's own units is chosen that does so, else SI with all digits.
     """
-    if quantity == "number":
-        return value_si
     exact = Fraction(value_si)
     for unit in _WRITTEN[quantity][units]:
         share = exact / _UNITS[quantity][unit]
