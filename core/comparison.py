@@ -1,0 +1,191 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Variants of a job side by side: what was chosen, what came out, what a choice changed."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from .cloth import Cloth
+from .fit import Fit
+from .pattern import Cut
+from .tape import Measures
+from .units import Quantity, UnitSystem, format_quantity
+
+__all__ = ["Change", "Outcome", "Telling", "changes", "choices", "differing", "wearer"]
+
+# Steps to which a measured length is told: finer would promise more than mesh, cloth and body give
+STEP_M: Mapping[UnitSystem, float] = {"cm": 0.005, "in": 0.00635}
+# Body measures that are not lengths
+MEASURE_QUANTITY: Mapping[str, Quantity] = {"body_mass": "mass", "shoulder_slope": "angle"}
+# Differences below these are not worth a word: about what the mesh alone can move them
+LENGTH_MATTERS_M = 0.008
+STAND_OFF_MATTERS_M = 0.002
+MASS_MATTERS_KG = 0.02
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """One variant of a job and what came of it.
+
+    Attributes
+    ----------
+    name, slug
+        The maker's name for it, and the same as a folder name.
+    measures, warnings
+        The wearer's completed tape, and what it warned about.
+    cut, outer_cloth, lining_cloth, pose
+        What was chosen.
+    fit
+        What was measured.
+    converged, reasons, statistics
+        The drape's own word on whether it came to rest.
+    pictures
+        View (front, side, back) to picture file; views without a picture are left out.
+    """
+
+    name: str
+    slug: str
+    measures: Measures
+    warnings: tuple[str, ...]
+    cut: Cut
+    outer_cloth: Cloth
+    lining_cloth: Cloth
+    pose: str
+    fit: Fit
+    converged: bool
+    reasons: tuple[str, ...]
+    statistics: Mapping[str, float]
+    pictures: Mapping[str, Path]
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """Writes SI values in the reader's units."""
+
+    units: UnitSystem
+
+    def chosen(self, value_m: float) -> str:
+        """A length that a person chose, as exactly as the units are written."""
+        return self.quantity("length", value_m)
+
+    def length(self, value_m: float) -> str:
+        """A measured length, to the nearest 5 mm or quarter of an inch."""
+        step_m = STEP_M[self.units]
+        return self.chosen(round(value_m / step_m) * step_m)
+
+    def small(self, value_m: float) -> str:
+        """A short distance, to the millimetre or eighth of an inch."""
+        return self.chosen(value_m)
+
+    def mass(self, value_kg: float) -> str:
+        """A mass."""
+        return self.quantity("mass", value_kg)
+
+    def quantity(self, quantity: Quantity, value_si: float) -> str:
+        """Any quantity, as exactly as the units are written."""
+        return _trim(format_quantity(quantity, value_si, self.units))
+
+    def measure(self, name: str, value: float) -> str:
+        """A measure of the body by its name in the tape."""
+        return self.quantity(MEASURE_QUANTITY.get(name, "length"), value)
+
+
+def _trim(text: str) -> str:
+    return text.replace(".0 ", " ")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """Two variants that differ in one choice only (told as "length 1 → 2"), and its effects."""
+
+    before: Outcome
+    after: Outcome
+    choice: str
+    effects: tuple[str, ...]
+
+
+def choices(outcome: Outcome, tell: Telling) -> dict[str, str]:
+    """What was chosen, by name, in words."""
+    cut = outcome.cut
+    chosen = {}
+    for entry in fields(cut):
+        value = getattr(cut, entry.name)
+        name = entry.name.removesuffix("_m").replace("_", " ")
+        chosen[name] = tell.chosen(value) if entry.name.endswith("_m") else str(value)
+    chosen["outer cloth"] = _cloth_words(outcome.outer_cloth, tell)
+    chosen["lining"] = _cloth_words(outcome.lining_cloth, tell)
+    chosen["pose"] = outcome.pose
+    return chosen
+
+
+def wearer(outcome: Outcome, tell: Telling) -> dict[str, str]:
+    """What was measured on the wearer, by name, in words."""
+    return {
+        name.replace("_", " "): tell.measure(name, measure.value_m)
+        for name, measure in outcome.measures.items()
+        if measure.given
+    }
+
+
+def _cloth_words(cloth: Cloth, tell: Telling) -> str:
+    return f"{cloth.name}, {tell.quantity('mass per area', cloth.mass_kg_m2)}"
+
+
+def differing(told: Sequence[Mapping[str, str]]) -> list[str]:
+    """Names whose words are not the same in all, in the order of their first appearance."""
+    names = dict.fromkeys(name for one in told for name in one)
+    return [name for name in names if len({one.get(name) for one in told}) > 1]
+
+
+def changes(outcomes: Sequence[Outcome], tell: Telling) -> list[Change]:
+    """For each variant and choice, the earliest variant that differs from it in that choice only.
+
+    With one variant for each of two lengths and two cloths that gives four: each choice, twice.
+    """
+    chosen = [choices(outcome, tell) | wearer(outcome, tell) for outcome in outcomes]
+    found = []
+    for later, after in enumerate(chosen):
+        seen: set[str] = set()
+        for earlier, before in enumerate(chosen[:later]):
+            names = differing([before, after])
+            if len(names) == 1 and names[0] not in seen:
+                seen.add(names[0])
+                pair = outcomes[earlier], outcomes[later]
+                found.append(
+                    Change(
+                        before=pair[0],
+                        after=pair[1],
+                        choice=f"{names[0]} {_told(before, names[0])} → {_told(after, names[0])}",
+                        effects=tuple(_effects(pair[0].fit, pair[1].fit, tell)),
+                    )
+                )
+    return found
+
+
+def _told(chosen: Mapping[str, str], name: str) -> str:
+    return chosen.get(name, "estimated")
+
+
+def _effects(before: Fit, after: Fit, tell: Telling) -> Iterator[str]:
+    hem_m = after.hem.centre_back.height_m - before.hem.centre_back.height_m
+    if abs(hem_m) >= LENGTH_MATTERS_M:
+        way = "higher" if hem_m > 0 else "lower"
+        yield f"the hem at the centre back lands {tell.length(abs(hem_m))} {way}"
+    room_before = before.sleeves["left"].room["upper arm"]
+    room_after = after.sleeves["left"].room["upper arm"]
+    if room_before and room_after:
+        room_m = room_after.extra_girth_m - room_before.extra_girth_m
+        if abs(room_m) >= LENGTH_MATTERS_M:
+            way = "more" if room_m > 0 else "less"
+            yield f"the sleeve has {tell.length(abs(room_m))} {way} room round the upper arm"
+    end_m = after.sleeves["left"].past_wrist_m - before.sleeves["left"].past_wrist_m
+    if abs(end_m) >= LENGTH_MATTERS_M:
+        way = "further down" if end_m > 0 else "higher up"
+        yield f"the sleeve ends {tell.length(abs(end_m))} {way} the arm"
+    off_m = after.stand_off.outer_face_m - before.stand_off.outer_face_m
+    if abs(off_m) >= STAND_OFF_MATTERS_M:
+        way = "further from" if off_m > 0 else "closer to"
+        yield f"its outside stands {tell.small(abs(off_m))} {way} the body"
+    kg = after.mass.garment_kg - before.mass.garment_kg
+    if abs(kg) >= MASS_MATTERS_KG:
+        yield f"it is {tell.mass(abs(kg))} {'heavier' if kg > 0 else 'lighter'}"

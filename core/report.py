@@ -1,0 +1,374 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The report of a job: ``fit.json`` for programs, ``report.html`` for people.
+
+The page is one file: pictures are embedded, nothing is fetched. It answers first, shows second
+and explains last.
+"""
+
+import base64
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from html import escape
+from pathlib import Path
+
+from .cautions import cautions
+from .cloth import Cloth
+from .comparison import Change, Outcome, Telling, changes, choices, differing, wearer
+from .files import read_bytes, write_text
+from .flat_drawing import flat_drawing
+from .landing import AT_M
+from .pattern import build_pattern
+from .report_style import STYLE
+from .report_tables import (
+    body_table,
+    cloth_table,
+    comparison_table,
+    figures_table,
+    sleeve_end,
+)
+from .roominess import (
+    BODY_CLASSES,
+    SLEEVE_CLASSES,
+    body_class,
+    class_bounds,
+    sleeve_class,
+)
+from .tape import CHILD_HEIGHT_M, Measures
+from .units import UnitSystem
+
+__all__ = ["VIEWS", "Report", "report_html", "write_fit", "write_report"]
+
+VIEWS = ("front", "side", "back")
+MEASURE_UNIT = {"body_mass": "kg", "shoulder_slope": "rad"}
+MOST_PICTURE_BYTES = 20_000_000
+SCALE_BAR_M = {"cm": 0.20, "in": 0.254}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """What a report is made from.
+
+    Attributes
+    ----------
+    title
+        The job's name.
+    units
+        Unit system in which the reader is told lengths and masses.
+    outcomes
+        The variants in the job's order, at least one.
+    no_pictures
+        Why pictures are missing, as a sentence; empty if they are not.
+    """
+
+    title: str
+    units: UnitSystem
+    outcomes: Sequence[Outcome]
+    no_pictures: str = ""
+
+    @property
+    def child_sized(self) -> bool:
+        return any(one.measures["height"].value_m < CHILD_HEIGHT_M for one in self.outcomes)
+
+
+def write_fit(path: Path, report: Report) -> None:
+    """Write every figure of every variant as JSON, whole or not at all.
+
+    Names end in their units (SI); ``estimated`` lists the cloth figures that are estimates.
+    """
+    content = {
+        "job": report.title,
+        "variants": [_variant(outcome) for outcome in report.outcomes],
+        "cautions": list(cautions(report.child_sized)),
+    }
+    write_text(path, json.dumps(content, indent=2, ensure_ascii=False) + "\n")
+
+
+def _variant(outcome: Outcome) -> dict[str, object]:
+    cloths = {"outer": outcome.outer_cloth, "lining": outcome.lining_cloth}
+    return {
+        "name": outcome.name,
+        "folder": outcome.slug,
+        "pose": outcome.pose,
+        "tape": {
+            f"{name}_{MEASURE_UNIT.get(name, 'm')}": {
+                "value": measure.value_m,
+                "standard_deviation": measure.sd_m,
+                "given": measure.given,
+            }
+            for name, measure in outcome.measures.items()
+        },
+        "cut": asdict(outcome.cut),
+        "cloth": {
+            layer: asdict(cloth) | {"estimated": sorted(cloth.estimated)}
+            for layer, cloth in cloths.items()
+        },
+        "at_rest": outcome.converged,
+        "not_at_rest_because": list(outcome.reasons),
+        "drape_statistics": dict(outcome.statistics),
+        "fit": outcome.fit.to_dict(),
+    }
+
+
+def write_report(path: Path, report: Report) -> None:
+    """Write the page, whole or not at all."""
+    write_text(path, report_html(report))
+
+
+def report_html(report: Report) -> str:
+    """Make the page."""
+    tell = Telling(report.units)
+    sections = (
+        _answer(report, tell),
+        _pictures(report),
+        _patterns(report, tell),
+        _care(report),
+        _section("All measures", figures_table(report.outcomes, tell)),
+        _section("The body", *_bodies(report.outcomes, tell)),
+        _section("The cloths", _cloth_note(), cloth_table(_cloths(report.outcomes), tell)),
+        _section("How sure is this", *_honesty(report), *_rules(tell)),
+    )
+    title = escape(report.title)
+    return "\n".join(
+        (
+            "<!doctype html>",
+            '<html lang="en-GB"><head><meta charset="utf-8">',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f"<title>{title}: how it will hang</title>",
+            f"<style>{STYLE}</style></head><body>",
+            f'<header><h1>{title}</h1><p class="soft lead">{escape(_subtitle(report, tell))}</p>',
+            '<p class="note">Pile cloth burns quickly: read '
+            '<a href="#care">Take care</a> before you wear or sell it.</p>'
+            '<hr class="stitch"></header><main>',
+            *sections,
+            "</main><footer><p class='soft'>Worked out by Napfold. A preview of shape, not a "
+            "promise and not a safety test.</p></footer></body></html>",
+            "",
+        )
+    )
+
+
+def _section(heading: str, *parts: str, kind: str = "") -> str:
+    name = f' class="{kind}" id="{kind}"' if kind else ""
+    return f"<section{name}><h2>{escape(heading)}</h2>\n" + "\n".join(parts) + "\n</section>"
+
+
+def _list(items: Iterable[str]) -> str:
+    return "<ul>" + "".join(f"<li>{escape(item)}</li>" for item in items) + "</ul>"
+
+
+def _subtitle(report: Report, tell: Telling) -> str:
+    body = _alike([wearer(outcome, tell) for outcome in report.outcomes])
+    poses = sorted({outcome.pose for outcome in report.outcomes})
+    on = f"On a body with {', '.join(body)}" if body else "On different bodies"
+    return f"{on}; {' and '.join(poses)}."
+
+
+def _alike(told: Sequence[Mapping[str, str]]) -> list[str]:
+    """What is the same in all, as "name words"."""
+    apart = differing(told)
+    return [f"{name} {words}" for name, words in told[0].items() if name not in apart]
+
+
+def _answer(report: Report, tell: Telling) -> str:
+    verdicts = "".join(
+        f"<li><h3>{escape(one.name)}</h3>"
+        + "".join(
+            f"<p><strong>{escape(about)}:</strong> {escape(words)}</p>"
+            for about, words in verdict(one, tell).items()
+        )
+        + "</li>"
+        for one in report.outcomes
+    )
+    parts = [f'<ul class="verdicts">{verdicts}</ul>']
+    found = changes(report.outcomes, tell)
+    if found:
+        parts.append("<h3>What each choice changes</h3>")
+        parts.extend(_change_list(found))
+    parts.append(comparison_table(report.outcomes, tell))
+    alike = _alike([choices(outcome, tell) for outcome in report.outcomes])
+    before = "The same in all" if len(report.outcomes) > 1 else "Made with"
+    parts.append(f'<p class="note">{before}: {escape("; ".join(alike))}.</p>')
+    return _section("What to expect", *parts)
+
+
+def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
+    """One variant in a few words: how long, how roomy, how heavy."""
+    fit = outcome.fit
+    room, ease = fit.sleeves["left"].room["upper arm"], fit.ease["bust"]
+    end = f"ends {sleeve_end(outcome, tell)}"
+    words = {"Length": f"the back hem lands {fit.hem.centre_back.words(tell.length)}"}
+    if room is None:
+        words["Sleeve"] = f"does not reach the middle of the upper arm; {end}"
+    else:
+        words["Sleeve"] = (
+            f"{sleeve_class(room.extra_girth_m)}, {tell.length(room.extra_girth_m)} to spare "
+            f"round the upper arm; {end}"
+        )
+    if ease is not None:
+        words["Body"] = body_class(ease.ease_m)
+    words["Weight"] = tell.mass(fit.mass.garment_kg)
+    if not outcome.converged:
+        words["Beware"] = "the cloth had not quite come to rest, see further down"
+    return words
+
+
+def _change_list(found: Sequence[Change]) -> Iterable[str]:
+    """Group the changes by what was chosen before and after."""
+    by_choice: dict[str, list[Change]] = {}
+    for change in found:
+        by_choice.setdefault(change.choice, []).append(change)
+    for heading, group in by_choice.items():
+        yield f"<p><strong>{escape(heading[0].upper() + heading[1:])}</strong></p>"
+        yield _list(
+            f"{change.before.name} → {change.after.name}: "
+            + ("; ".join(change.effects) or "nothing that can be told apart")
+            for change in group
+        )
+
+
+def _pictures(report: Report) -> str:
+    parts = []
+    if report.no_pictures:
+        parts.append(f'<p class="note">{escape(report.no_pictures)}</p>')
+    parts.append(
+        '<p class="note">All pictures are to the same scale. The pile is drawn from the cloth '
+        "figures; its colour and gloss are an impression.</p>"
+    )
+    for outcome in report.outcomes:
+        if report.no_pictures and not outcome.pictures:
+            continue
+        figures = "".join(_picture(outcome, view) for view in VIEWS)
+        parts.append(f'<h3>{escape(outcome.name)}</h3><div class="row">{figures}</div>')
+    return _section("How it looks", *parts)
+
+
+def _picture(outcome: Outcome, view: str) -> str:
+    words = f"{outcome.name}, seen from the {view}"
+    path = outcome.pictures.get(view)
+    if path is None:
+        return f'<figure><div class="none">No picture from the {view} was made.</div></figure>'
+    hem = outcome.fit.hem.centre_back.words(lambda metres: f"{metres * 100:.0f} cm")
+    kind = "jpeg" if path.suffix in (".jpg", ".jpeg") else "png"
+    data = base64.b64encode(read_bytes(path, MOST_PICTURE_BYTES)).decode("ascii")
+    alt = f"{words}: wrap on a shop mannequin; its back hem lands {hem}"
+    return (
+        f'<figure><img src="data:image/{kind};base64,{data}" alt="{escape(alt)}">'
+        f"<figcaption>{escape(view.capitalize())}</figcaption></figure>"
+    )
+
+
+def _patterns(report: Report, tell: Telling) -> str:
+    cuts = {outcome.cut: outcome for outcome in reversed(report.outcomes)}
+    frame_width_m = max(cut.cloth_width_m for cut in cuts)
+    frame_length_m = max(cut.length_m for cut in cuts)
+    figures = []
+    for cut in reversed(cuts):
+        users = [outcome.name for outcome in report.outcomes if outcome.cut == cut]
+        drawing = flat_drawing(
+            build_pattern(cut),
+            tell.chosen,
+            frame_m=(frame_width_m, frame_length_m),
+            scale_bar_m=SCALE_BAR_M[report.units],
+        )
+        neck = (
+            f"Neck opening {cut.neck}: {tell.chosen(cut.neck_width_m)} wide, "
+            f"{tell.chosen(cut.neck_front_depth_m)} deep in front, "
+            f"{tell.chosen(cut.neck_back_depth_m)} behind."
+        )
+        figures.append(
+            f"<figure>{drawing}<figcaption><strong>{escape(', '.join(users))}.</strong> "
+            f"{escape(neck)}</figcaption></figure>"
+        )
+    note = (
+        '<p class="note">One layer, laid flat, outside up: cut two alike, one of each cloth. The '
+        "wearer's left is on the right. Finished size: add seam allowances. All drawings are to "
+        "the same scale.</p>"
+    )
+    return _section("The flat pattern", note, f'<div class="flats">{"".join(figures)}</div>')
+
+
+def _care(report: Report) -> str:
+    return _section("Take care", _list(cautions(report.child_sized)), kind="care")
+
+
+def _bodies(outcomes: Sequence[Outcome], tell: Telling) -> Iterable[str]:
+    """Each different tape once, under the variants that share it."""
+    seen: list[Measures] = []
+    for outcome in outcomes:
+        if outcome.measures in seen:
+            continue
+        seen.append(outcome.measures)
+        sharing = [one.name for one in outcomes if one.measures == outcome.measures]
+        if len(sharing) < len(outcomes):
+            yield f"<h3>{escape(', '.join(sharing))}</h3>"
+        if outcome.warnings:
+            yield "<h3>Check the tape</h3>"
+            yield _list(outcome.warnings)
+        yield body_table(outcome.measures, tell)
+
+
+def _cloths(outcomes: Sequence[Outcome]) -> list[Cloth]:
+    found: list[Cloth] = []
+    for outcome in outcomes:
+        for cloth in (outcome.outer_cloth, outcome.lining_cloth):
+            if cloth not in found:
+                found.append(cloth)
+    return found
+
+
+def _cloth_note() -> str:
+    return (
+        '<p class="note">Figures marked as estimates are what cloth of this kind usually has; '
+        "bending can be out by a factor of two or three. A swatch test at home replaces them.</p>"
+    )
+
+
+def _honesty(report: Report) -> Iterable[str]:
+    yield "<h3>Did the cloth come to rest?</h3>"
+    items = []
+    for outcome in report.outcomes:
+        if outcome.converged:
+            items.append(f"{outcome.name}: yes, the drape came to rest and passed its checks.")
+        else:
+            reasons = "; ".join(outcome.reasons) or "no reason was given"
+            items.append(f"{outcome.name}: not quite. {reasons}.")
+    yield _list(items)
+
+
+def _rules(tell: Telling) -> Iterable[str]:
+    yield "<h3>How things are measured</h3>"
+    yield _list(
+        (
+            f"Levels of the body that were not measured scatter by about {tell.length(AT_M)} from "
+            f"person to person. Within {tell.length(AT_M)} of a level the hem is called “at” it.",
+            "Room in the sleeve is taken on a plane across the arm, inside the lining: the way "
+            "round the sleeve against the way round the bare arm. Where that plane would run into "
+            "the body of the garment, the ring of cloth over that place is taken instead.",
+            "Ease is the way round the lining at that level, open fronts closed by a straight "
+            "line, less the body's girth. Where arms and body share the room it is measured flat, "
+            "under the arms.",
+            "The same wrap, shaken and put on again, falls into other folds. Lengths agree to "
+            "about a finger's breadth.",
+        )
+    )
+    yield "<h3>Words for room</h3>"
+    yield _list(
+        (
+            "Body, by ease at the bust, as for a coat: " + _bounds(BODY_CLASSES, tell) + ".",
+            "Sleeve, by what is to spare round the upper arm: "
+            + _bounds(SLEEVE_CLASSES, tell)
+            + ".",
+            "These are habits of the trade, not a standard.",
+        )
+    )
+
+
+def _bounds(classes: tuple[tuple[float, str], ...], tell: Telling) -> str:
+    words = []
+    for low, high, name in class_bounds(classes):
+        if low is None and high is not None:
+            words.append(f"{name} under {tell.length(high)}")
+        elif low is not None:
+            words.append(f"{name} from {tell.length(low)}")
+    return "; ".join(words)

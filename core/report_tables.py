@@ -1,0 +1,231 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The tables of the report: variants compared, the body, the cloths."""
+
+from collections.abc import Iterable, Sequence
+from html import escape
+
+from .cloth import Cloth
+from .comparison import Outcome, Telling, choices, differing, wearer
+from .fit import LEVELS, Ease
+from .landing import Landing, sleeve_end_words
+from .roominess import body_class, sleeve_class
+from .sleeve_room import STATIONS, SleeveRoom, Station
+from .tape import Measures
+from .units import Quantity
+
+__all__ = ["body_table", "cloth_table", "comparison_table", "figures_table", "sleeve_end"]
+
+# Nearer than this the sleeve touches, as far as the mesh can tell
+RESTS_M = 0.002
+Cell = tuple[str, str]  # what to read, and a smaller line under it; both plain text
+
+
+def comparison_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
+    """The table for page one: what differs, where it ends, how roomy, how heavy."""
+    chosen = [choices(outcome, tell) | wearer(outcome, tell) for outcome in outcomes]
+    rows: list[tuple[str, list[Cell]]] = [
+        (name.capitalize(), [(one.get(name, "estimated"), "") for one in chosen])
+        for name in differing(chosen)
+    ]
+    rows += [
+        ("Hem, centre back", [_landing(one.fit.hem.centre_back, tell) for one in outcomes]),
+        ("Hem, sides", [_landing(one.fit.hem.left_side, tell) for one in outcomes]),
+        ("Hem, centre front", [_landing(one.fit.hem.front_left, tell) for one in outcomes]),
+        ("Sleeve round the upper arm", [_roominess(one, tell) for one in outcomes]),
+        ("Sleeve ends", [(sleeve_end(one, tell), _turn_back(one, tell)) for one in outcomes]),
+        ("Body at the bust", [_body_room(one, tell) for one in outcomes]),
+        ("Weight", [(tell.mass(one.fit.mass.garment_kg), "both layers") for one in outcomes]),
+    ]
+    return _table([one.name for one in outcomes], "Side by side", rows)
+
+
+def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
+    """Every measure of every variant."""
+    fits = [one.fit for one in outcomes]
+    rows: list[tuple[str, list[Cell]]] = [
+        ("Length", []),
+        ("Hem over the floor, lowest", [(tell.length(f.hem.lowest_m), "") for f in fits]),
+        ("Hem over the floor, highest", [(tell.length(f.hem.highest_m), "") for f in fits]),
+        ("Right side", [_landing(f.hem.right_side, tell) for f in fits]),
+        ("Centre front, right", [_landing(f.hem.front_right, tell) for f in fits]),
+        (
+            "Below the back neck point",
+            [(tell.length(f.back.from_back_neck_point_m), "straight down") for f in fits],
+        ),
+        (
+            "Centre back, neck edge to hem",
+            [
+                (
+                    f"{tell.length(f.back.drop_m)} straight down",
+                    f"{tell.small(f.back.along_cloth_m)} along the hanging cloth, "
+                    f"{tell.small(f.back.flat_m)} flat",
+                )
+                for f in fits
+            ],
+        ),
+        ("Left sleeve", []),
+        ("Opening, all round", [(tell.length(f.sleeves["left"].opening_m), "") for f in fits]),
+        *(_room_row(station, outcomes, tell) for station in STATIONS),
+        (
+            "Rounded corner below the armpit",
+            [(tell.length(f.sleeves["left"].underarm_below_armpit_m), "") for f in fits],
+        ),
+        ("Body", []),
+        *((f"Ease at the {level}", [_ease(f.ease[level], tell) for f in fits]) for level in LEVELS),
+        ("Pile and weight", []),
+        (
+            "Outside stands off the skin",
+            [(tell.small(f.stand_off.outer_face_m), "shoulders and chest") for f in fits],
+        ),
+        ("Outer cloth", [(tell.mass(f.mass.outer_kg), "") for f in fits]),
+        ("Lining", [(tell.mass(f.mass.lining_kg), "") for f in fits]),
+    ]
+    return _table(
+        [one.name for one in outcomes],
+        "Measured on the drape; sleeves: the left one.",
+        rows,
+    )
+
+
+def _landing(landing: Landing, tell: Telling) -> Cell:
+    words, over = landing.words(tell.length), f"{tell.length(landing.height_m)} over the floor"
+    if words.startswith("between"):
+        over += f", {landing.from_nearest(tell.length)}"
+    return words, over
+
+
+def _roominess(outcome: Outcome, tell: Telling) -> Cell:
+    room = outcome.fit.sleeves["left"].room["upper arm"]
+    if room is None:
+        return "not reached", ""
+    return sleeve_class(room.extra_girth_m), f"{tell.length(room.extra_girth_m)} more than the arm"
+
+
+def sleeve_end(outcome: Outcome, tell: Telling) -> str:
+    """Where the left sleeve ends, in words."""
+    sleeve = outcome.fit.sleeves["left"]
+    return sleeve_end_words(sleeve.past_wrist_m, sleeve.hand_m, tell.length)
+
+
+def _turn_back(outcome: Outcome, tell: Telling) -> str:
+    past_m = outcome.fit.sleeves["left"].past_wrist_m
+    return f"turn back {tell.length(past_m)} to bare the hand" if past_m > 0.02 else ""
+
+
+def _body_room(outcome: Outcome, tell: Telling) -> Cell:
+    ease = outcome.fit.ease["bust"]
+    if ease is None:
+        return "not reached", ""
+    return body_class(ease.ease_m), f"{tell.length(ease.ease_m)} more than the body"
+
+
+def _room_row(
+    station: Station, outcomes: Sequence[Outcome], tell: Telling
+) -> tuple[str, list[Cell]]:
+    def cell(room: SleeveRoom | None) -> Cell:
+        if room is None:
+            return "not reached", "the sleeve ends before it"
+        if room.smallest_gap_m < RESTS_M:
+            clear = "rests on the arm"
+        else:
+            clear = f"at least {tell.small(room.smallest_gap_m)} clear of the skin"
+        half = f"{tell.small(max(room.median_gap_m, 0.0))} or more half the way round"
+        return (
+            f"{tell.length(room.extra_girth_m)} more than the arm",
+            f"{clear}, {half}; taken {room.taken}",
+        )
+
+    rooms = [one.fit.sleeves["left"].room[station] for one in outcomes]
+    return f"Room at the {station}", [cell(room) for room in rooms]
+
+
+def _ease(ease: Ease | None, tell: Telling) -> Cell:
+    if ease is None:
+        return "not reached", "part of the hem hangs above it"
+    if ease.front_gap_m is None:
+        front = "measured flat, under the arms"
+    elif ease.front_gap_m < 0:
+        front = f"fronts overlap by {tell.small(-ease.front_gap_m)}"
+    else:
+        front = f"gap of {tell.small(ease.front_gap_m)} between the fronts included"
+    return tell.length(ease.ease_m), f"{tell.length(ease.room_m)} inside the pile; {front}"
+
+
+def _table(columns: Sequence[str], caption: str, rows: Iterable[tuple[str, Sequence[Cell]]]) -> str:
+    head = "".join(f'<th scope="col">{escape(name)}</th>' for name in columns)
+    body = "\n".join(_row(name, cells, len(columns)) for name, cells in rows)
+    return (
+        f'<div class="scroll" tabindex="0" role="group" aria-label="{escape(caption)}">'
+        f"<table><caption>{escape(caption)}</caption>"
+        f"<thead><tr><td></td>{head}</tr></thead>\n<tbody>{body}</tbody></table></div>"
+    )
+
+
+def _row(name: str, cells: Sequence[Cell], columns: int) -> str:
+    if not cells:
+        return f'<tr class="part"><th scope="rowgroup" colspan="{columns + 1}">{escape(name)}</th></tr>'
+    data = "".join(
+        f"<td>{escape(words)}"
+        + (f'<span class="soft">{escape(small)}</span>' if small else "")
+        + "</td>"
+        for words, small in cells
+    )
+    return f'<tr><th scope="row">{escape(name)}</th>{data}</tr>'
+
+
+def body_table(measures: Measures, tell: Telling) -> str:
+    """The tape: what was given first, then the estimates with plus or minus one SD."""
+    ordered = sorted(measures.items(), key=lambda item: (not item[1].given, item[0]))
+    rows = []
+    for name, measure in ordered:
+        value = escape(tell.measure(name, measure.value_m))
+        spread = escape(tell.measure(name, measure.sd_m))
+        source = "given" if measure.given else f'<span class="tag">estimate</span> ± {spread}'
+        words = escape(name.replace("_", " ").capitalize())
+        rows.append(f'<tr><th scope="row">{words}</th><td>{value}</td><td>{source}</td></tr>')
+    return (
+        '<div class="scroll" tabindex="0" role="group" aria-label="The body">'
+        "<table><caption>Estimates: what bodies with these given measures have on average; about "
+        "two in three lie within ±.</caption>"
+        '<thead><tr><th scope="col">Measure</th><th scope="col">Value</th>'
+        '<th scope="col">From</th></tr></thead>'
+        f"<tbody>{''.join(rows)}</tbody></table></div>"
+    )
+
+
+FIGURES: tuple[tuple[str, str, Quantity], ...] = (
+    ("mass_kg_m2", "Mass per area", "mass per area"),
+    ("thickness_m", "Thickness, lightly pressed", "length"),
+    ("pile_height_m", "Pile height", "length"),
+    ("bending_along_n_m", "Bending rigidity along", "bending rigidity"),
+    ("bending_across_n_m", "Bending rigidity across", "bending rigidity"),
+    ("stretch_along_n_per_m", "Stretch stiffness along", "force per length"),
+    ("stretch_across_n_per_m", "Stretch stiffness across", "force per length"),
+    ("shear_n_per_m", "Shear stiffness", "force per length"),
+    ("friction_cloth", "Friction, cloth on cloth", "number"),
+    ("friction_body", "Friction, cloth on body", "number"),
+)
+
+
+def cloth_table(cloths: Sequence[Cloth], tell: Telling) -> str:
+    """The figures of each cloth; those that are estimates say so."""
+
+    def heading(cloth: Cloth) -> str:
+        colour = "#" + "".join(f"{round(part * 255):02x}" for part in cloth.colour)
+        swatch = f'<span class="swatch" style="background:{colour}"></span>'
+        return f'<th scope="col">{swatch}{escape(cloth.name)}</th>'
+
+    def cell(cloth: Cloth, field: str, quantity: Quantity) -> str:
+        tag = '<span class="tag">estimate</span>' if field in cloth.estimated else ""
+        return f"<td>{escape(tell.quantity(quantity, getattr(cloth, field)))}{tag}</td>"
+
+    rows = []
+    for field, words, quantity in FIGURES:
+        cells = "".join(cell(cloth, field, quantity) for cloth in cloths)
+        rows.append(f'<tr><th scope="row">{words}</th>{cells}</tr>')
+    return (
+        '<div class="scroll" tabindex="0" role="group" aria-label="The cloths">'
+        "<table><caption>Along is the cloth's length, across its width.</caption>"
+        f"<thead><tr><td></td>{''.join(heading(cloth) for cloth in cloths)}</tr></thead>"
+        f"<tbody>{''.join(rows)}</tbody></table></div>"
+    )

@@ -1,0 +1,275 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The room that a sleeve leaves round an arm, and where the sleeve ends on it."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from .arrays import BoolArray, FloatArray, IntArray
+from .mannequin.measuring import hull_girth
+from .sections import (
+    Crossing,
+    closed_round,
+    distance_to_segments,
+    level_crossing,
+    plane_axes,
+    segment_lengths,
+    weighted_quantile,
+    winding,
+)
+
+if TYPE_CHECKING:
+    from .drape import Drape
+    from .mannequin import PosedBody
+
+__all__ = [
+    "SIDES",
+    "STATIONS",
+    "Side",
+    "SleeveRoom",
+    "Station",
+    "arm_coordinate",
+    "corner_across_m",
+    "corner_vertex",
+    "measure_sleeve",
+    "sleeve_room",
+]
+
+Side = Literal["left", "right"]
+SIDES: tuple[Side, ...] = ("left", "right")
+Station = Literal["upper arm", "elbow", "wrist"]
+STATIONS: tuple[Station, ...] = ("upper arm", "elbow", "wrist")
+ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SleeveRoom:
+    """Room between arm and sleeve at one place along the arm.
+
+    Attributes
+    ----------
+    arm_girth_m
+        A tape round the bare arm there, metres.
+    inner_girth_m
+        Round the inside of the sleeve, metres: its middle surface less the share that the
+        lining's own thickness takes all round (2 pi times the stand-off).
+    extra_girth_m
+        ``inner_girth_m - arm_girth_m``.
+    smallest_gap_m, median_gap_m
+        Clear distance from the skin to the inside of the sleeve, metres: the smallest, and the
+        one that half of the way round the arm has at least. Zero where the sleeve rests on the
+        arm.
+    taken
+        ``across the arm``: on a plane across the arm. ``along the cloth``: that plane leaves the
+        sleeve and runs into the body of the garment (the arm hangs, the underarm is low), so the
+        ring of cloth over that place is measured instead, seen along the arm.
+    """
+
+    arm_girth_m: float
+    inner_girth_m: float
+    extra_girth_m: float
+    smallest_gap_m: float
+    median_gap_m: float
+    taken: Literal["across the arm", "along the cloth"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sleeve:
+    """One sleeve on its arm.
+
+    Attributes
+    ----------
+    opening_m
+        Length of the sleeve's end all round, on the outer cloth, metres.
+    past_wrist_m
+        How far the top of the sleeve's end lies past the wrist, along the arm towards the
+        fingers, metres; negative: short of it.
+    hand_m
+        Wrist to knuckles along the hand, metres.
+    underarm_below_armpit_m
+        Height of the armpit over the rounded inner corner of the garment, metres.
+    room
+        By station; ``None`` where the sleeve does not reach.
+    """
+
+    opening_m: float
+    past_wrist_m: float
+    hand_m: float
+    underarm_below_armpit_m: float
+    room: Mapping[Station, SleeveRoom | None]
+
+
+@dataclass(frozen=True, slots=True)
+class _Arm:
+    """Joints (4, 3) from shoulder to knuckles, metres."""
+
+    joints: FloatArray
+
+    @classmethod
+    def of(cls, body: "PosedBody", side: Side) -> "_Arm":
+        return cls(np.stack([body.joints[f"{joint}_{side}"] for joint in ARM_JOINTS]))
+
+    @property
+    def marks_m(self) -> FloatArray:
+        """Distance of each joint from the shoulder along the arm (4,), metres."""
+        steps = np.linalg.norm(np.diff(self.joints, axis=0), axis=1)
+        return np.concatenate([[0.0], np.cumsum(steps)])
+
+    def at(self, station: Station) -> tuple[FloatArray, FloatArray, float]:
+        """Point on the arm's axis (3,), direction along the arm (3,), distance from the shoulder.
+
+        The upper arm is taken half way from shoulder to elbow; the elbow across the line from
+        shoulder to wrist; the wrist across the forearm.
+        """
+        shoulder, elbow, wrist, _ = self.joints
+        marks = self.marks_m
+        if station == "upper arm":
+            point, along, mark = (shoulder + elbow) / 2, elbow - shoulder, marks[1] / 2
+        elif station == "elbow":
+            point, along, mark = elbow, wrist - shoulder, marks[1]
+        else:
+            point, along, mark = wrist, wrist - elbow, marks[2]
+        return point, along / np.linalg.norm(along), float(mark)
+
+
+def arm_coordinate(points: FloatArray, joints: FloatArray) -> FloatArray:
+    """Distance along the arm (n,) of the place on its axis nearest to each point (n, 3), metres.
+
+    ``joints`` (4, 3) runs from the shoulder to the knuckles; the axis goes on straight past both
+    ends.
+    """
+    start, step = joints[:-1], np.diff(joints, axis=0)
+    length = np.linalg.norm(step, axis=1)
+    share = ((points[:, None] - start) * step).sum(axis=-1) / length**2
+    last = len(start) - 1
+    low = np.where(np.arange(len(start)) == 0, -np.inf, 0.0)
+    high = np.where(np.arange(len(start)) == last, np.inf, 1.0)
+    share = np.clip(share, low, high)
+    gap = points[:, None] - (start + share[..., None] * step)
+    best = np.argmin((gap**2).sum(axis=-1), axis=1)
+    marks = np.concatenate([[0.0], np.cumsum(length)])
+    return np.asarray(marks[best] + share[np.arange(len(points)), best] * length[best])
+
+
+def corner_across_m(drape: "Drape", side: Side) -> float:
+    """Flat distance |x| of the rounded inner corner from the centre, metres: sleeve beyond it."""
+    return float(abs(drape.panel.flat[corner_vertex(drape, side), 0]))
+
+
+def corner_vertex(drape: "Drape", side: Side) -> int:
+    """Vertex in the middle of the rounded inner corner under the arm: |x| + |v| is least there."""
+    chain = drape.panel.edges[f"underarm_front_{side}"]
+    return int(chain[np.argmin(np.abs(drape.panel.flat[chain]).sum(axis=1))])
+
+
+def _sewn(drape: "Drape") -> IntArray:
+    """Triangles (t, 3) of one layer with the underarm seams closed: back vertices become front."""
+    vertex = np.arange(len(drape.panel.flat))
+    vertex[drape.panel.seam_pairs[:, 1]] = drape.panel.seam_pairs[:, 0]
+    return np.asarray(vertex[drape.panel.triangles], dtype=np.int64)
+
+
+def _faces_beyond(drape: "Drape", side: Side, across_m: float) -> BoolArray:
+    across = drape.panel.flat[drape.panel.triangles, 0].mean(axis=1)
+    sign = 1.0 if side == "left" else -1.0
+    return np.asarray(sign * across > across_m)
+
+
+def _fold_marks(drape: "Drape", side: Side, joints: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Along the fold over one sleeve: flat distance |x| and distance along the arm, metres."""
+    flat, triangles = drape.panel.flat, drape.panel.triangles
+    fold = level_crossing(flat[:, 1], triangles)
+    sign = 1.0 if side == "left" else -1.0
+    across = sign * fold.points(flat)[..., 0].reshape(-1)
+    along = arm_coordinate(fold.points(drape.lining).reshape(-1, 3), joints)
+    beyond = across > corner_across_m(drape, side)
+    return across[beyond], along[beyond]
+
+
+def sleeve_room(drape: "Drape", side: Side, station: Station) -> SleeveRoom | None:
+    """Measure the room in one sleeve at one station; ``None`` where the sleeve ends before it.
+
+    The lining's middle surface is cut by a plane across the arm, and so is the arm; see
+    ``SleeveRoom`` for what is measured and for the case in which the plane leaves the sleeve.
+    """
+    arm = _Arm.of(drape.body, side)
+    point, along, mark_m = arm.at(station)
+    across, fold_mark = _fold_marks(drape, side, arm.joints)
+    if not len(across) or fold_mark[np.argmax(across)] < mark_m:
+        return None
+    axes = plane_axes(along)
+    skin = _loop_round(
+        level_crossing((drape.body.vertices - point) @ along, drape.body.triangles),
+        drape.body.vertices,
+        point,
+        axes,
+    )
+    if skin is None:
+        return None
+    sewn = _sewn(drape)
+    sleeve = sewn[_faces_beyond(drape, side, corner_across_m(drape, side))]
+    taken: Literal["across the arm", "along the cloth"] = "across the arm"
+    cloth = _loop_round(
+        level_crossing((drape.lining - point) @ along, sleeve), drape.lining, point, axes
+    )
+    if cloth is None:
+        taken = "along the cloth"
+        ring_m = across[np.argmin(np.abs(fold_mark - mark_m))]
+        half = sewn[_faces_beyond(drape, side, 0.0)]
+        ring = level_crossing(np.abs(drape.panel.flat[:, 0]) - ring_m, half)
+        cloth = _loop_round(ring, drape.lining, point, axes)
+    if cloth is None:
+        return None
+    girth_m = hull_girth(((skin - point) @ axes.T).reshape(-1, 2))
+    inner_m = float(segment_lengths(cloth).sum()) - 2.0 * math.pi * drape.stand_off_m
+    gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
+    gap = gap - drape.stand_off_m
+    return SleeveRoom(
+        arm_girth_m=girth_m,
+        inner_girth_m=inner_m,
+        extra_girth_m=inner_m - girth_m,
+        smallest_gap_m=float(gap.min()),
+        median_gap_m=weighted_quantile(gap, share, 0.5),
+        taken=taken,
+    )
+
+
+def _loop_round(
+    crossing: Crossing, positions: FloatArray, point: FloatArray, axes: FloatArray
+) -> FloatArray | None:
+    """Segments (k, 2, 3) of the shortest closed line that, seen along the arm, goes round it."""
+    segments = crossing.points(positions)
+    loops = closed_round(crossing, (segments - point) @ axes.T, np.zeros(2))
+    return segments[loops[0][1]] if loops else None
+
+
+def _clear_distance(skin: FloatArray, cloth: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Distance (k,) from each piece of skin (k, 2, 2) to the cloth (c, 2, 2), and its length (k,).
+
+    Negative where the skin lies outside the cloth.
+    """
+    middle = skin.mean(axis=1)
+    enclosed = np.abs(winding(cloth, middle).sum(axis=1)) > 0.5
+    gap = distance_to_segments(middle, cloth)
+    return np.where(enclosed, gap, -gap), segment_lengths(skin)
+
+
+def measure_sleeve(drape: "Drape", side: Side) -> Sleeve:
+    """Measure one sleeve of a drape."""
+    arm = _Arm.of(drape.body, side)
+    end = drape.panel.edges[f"sleeve_end_{side}"]
+    steps = np.diff(drape.outer[end], axis=0)
+    top = end[[np.argmin(np.abs(drape.panel.flat[end, 1]))]]
+    marks = arm.marks_m
+    return Sleeve(
+        opening_m=float(np.linalg.norm(steps, axis=1).sum()),
+        past_wrist_m=float(arm_coordinate(drape.outer[top], arm.joints)[0] - marks[2]),
+        hand_m=float(marks[3] - marks[2]),
+        underarm_below_armpit_m=float(
+            drape.body.landmarks["axilla"][2] - drape.outer[corner_vertex(drape, side), 2]
+        ),
+        room={station: sleeve_room(drape, side, station) for station in STATIONS},
+    )
