@@ -26,6 +26,20 @@ __all__ = ["BackLength", "Ease", "Fit", "Hem", "Level", "Mass", "StandOff", "eas
 
 Level = Literal["bust", "waist", "hip"]
 LEVELS: tuple[Level, ...] = ("bust", "waist", "hip")
+MOST_LEAN = math.radians(20.0)
+LEAST_STEP_M = 0.02
+LEVEL_WORDS = {
+    "back_neck_point": "the back neck point",
+    "axilla": "the armpit",
+    "bust": "the bust line",
+    "waist": "the waist",
+    "hip": "the fullest hip",
+    "crotch": "the crotch",
+    "mid_thigh": "mid-thigh",
+    "knee": "the knee",
+    "calf": "the fullest calf",
+    "ankle": "the ankle",
+}
 SkinDistance = Callable[[FloatArray], FloatArray]
 
 
@@ -119,7 +133,7 @@ class StandOff:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
-    """All that is measured on one drape; ``ease`` is ``None`` at levels that the hem leaves bare."""
+    """All that is measured on one drape; ``ease`` may be ``None``, see ``ease``."""
 
     hem: Hem
     back: BackLength
@@ -156,25 +170,30 @@ def measure_fit(drape: "Drape", measures: "Measures", skin_distance: SkinDistanc
 
 
 def body_levels(drape: "Drape") -> dict[str, float]:
-    """Heights over the floor of the posed body's levels, metres, by the name to be read."""
+    """Heights over the floor of the posed body's levels, metres, by the name to be read.
+
+    Only levels that a hem can be told by: from the back neck point down as long as each lies
+    below the last (the lap of a sitting body ends the list), and none but the floor when the
+    trunk leans by more than 20 degrees.
+    """
     landmarks = drape.body.landmarks
-    return {words: float(landmarks[name][2]) for name, words in LEVEL_WORDS.items()} | {
-        "the floor": 0.0
-    }
+    levels = {"the floor": 0.0}
+    if not trunk_is_upright(drape):
+        return levels
+    last_m = math.inf
+    for name, words in LEVEL_WORDS.items():
+        height_m = float(landmarks[name][2])
+        if height_m > last_m - LEAST_STEP_M:
+            break
+        levels[words] = last_m = height_m
+    return levels
 
 
-LEVEL_WORDS = {
-    "back_neck_point": "the back neck point",
-    "axilla": "the armpit",
-    "bust": "the bust line",
-    "waist": "the waist",
-    "hip": "the fullest hip",
-    "crotch": "the crotch",
-    "mid_thigh": "mid-thigh",
-    "knee": "the knee",
-    "calf": "the fullest calf",
-    "ankle": "the ankle",
-}
+def trunk_is_upright(drape: "Drape") -> bool:
+    """Whether the line from hip level to back neck point leans by at most 20 degrees."""
+    landmarks = drape.body.landmarks
+    trunk = landmarks["back_neck_point"] - landmarks["hip"]
+    return bool(trunk[2] >= math.cos(MOST_LEAN) * np.linalg.norm(trunk))
 
 
 def hem(drape: "Drape") -> Hem:
@@ -221,6 +240,8 @@ def back_length(drape: "Drape") -> BackLength:
 def ease(drape: "Drape", level: Level, body_girth_m: float) -> Ease | None:
     """Compare garment and body at a level; ``None`` if part of the hem hangs above it.
 
+    Also ``None`` if the trunk leans by more than 20 degrees: level planes then cut it aslant.
+
     The garment's girth is the sum of the pieces in which a level plane crosses the lining's body
     part (flat |x| up to the rounded corner), so folds count with their full length, and the gap
     between the fronts. See ``Ease`` for the flat rule where the plane lies above the corner.
@@ -230,7 +251,7 @@ def ease(drape: "Drape", level: Level, body_girth_m: float) -> Ease | None:
     hem_vertices = np.concatenate(
         [edges["hem_back"], edges["hem_front_left"], edges["hem_front_right"]]
     )
-    if drape.lining[hem_vertices, 2].max() > height_m:
+    if drape.lining[hem_vertices, 2].max() > height_m or not trunk_is_upright(drape):
         return None
     gap_m: float | None = None
     taken: Literal["hung", "flat"] = "flat"

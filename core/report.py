@@ -37,9 +37,8 @@ from .roominess import (
 from .tape import CHILD_HEIGHT_M, Measures
 from .units import UnitSystem
 
-__all__ = ["VIEWS", "Report", "report_html", "write_fit", "write_report"]
+__all__ = ["Report", "report_html", "verdict", "write_fit", "write_report"]
 
-VIEWS = ("front", "side", "back")
 MEASURE_UNIT = {"body_mass": "kg", "shoulder_slope": "rad"}
 MOST_PICTURE_BYTES = 20_000_000
 SCALE_BAR_M = {"cm": 0.20, "in": 0.254}
@@ -55,6 +54,8 @@ class Report:
         The job's name.
     units
         Unit system in which the reader is told lengths and masses.
+    views
+        The sides that pictures are taken from.
     outcomes
         The variants in the job's order, at least one.
     no_pictures
@@ -63,7 +64,8 @@ class Report:
 
     title: str
     units: UnitSystem
-    outcomes: Sequence[Outcome]
+    views: tuple[str, ...]
+    outcomes: tuple[Outcome, ...]
     no_pictures: str = ""
 
     @property
@@ -238,7 +240,7 @@ def _pictures(report: Report) -> str:
     for outcome in report.outcomes:
         if report.no_pictures and not outcome.pictures:
             continue
-        figures = "".join(_picture(outcome, view) for view in VIEWS)
+        figures = "".join(_picture(outcome, view) for view in report.views)
         parts.append(f'<h3>{escape(outcome.name)}</h3><div class="row">{figures}</div>')
     return _section("How it looks", *parts)
 

@@ -141,7 +141,7 @@ def _room_row(
 
 def _ease(ease: Ease | None, tell: Telling) -> Cell:
     if ease is None:
-        return "not reached", "part of the hem hangs above it"
+        return "not reached", "part of the hem hangs above it, or the body leans"
     if ease.front_gap_m is None:
         front = "measured flat, under the arms"
     elif ease.front_gap_m < 0:

@@ -210,6 +210,22 @@ def test_no_ease_where_the_hem_leaves_the_body_bare(make_tubes: MakeTubes) -> No
     assert ease(tubes.drape, "waist", 0.8) is not None
 
 
+def test_a_leaning_body_is_told_by_the_floor_alone(make_tubes: MakeTubes) -> None:
+    drape = make_tubes().drape
+    drape.body.landmarks["back_neck_point"] = np.array([0.0, 0.4, 1.45])
+    found = hem(drape).centre_back
+    assert found.words(lambda metres: f"{metres * 100:.0f} cm") == "70 cm above the floor"
+    assert ease(drape, "hip", 0.95) is None
+
+
+def test_the_lap_of_a_sitting_body_ends_the_levels(make_tubes: MakeTubes) -> None:
+    drape = make_tubes().drape
+    # the thighs lie as high as the crotch
+    drape.body.landmarks["mid_thigh"] = np.array([0.0, -0.2, 0.79])
+    found = hem(drape).centre_back
+    assert (found.above, found.below) == ("the crotch", "the floor")
+
+
 def test_mass_is_area_times_mass_per_area(make_tubes: MakeTubes) -> None:
     tubes = make_tubes()
     found = mass(tubes.drape)

@@ -1,0 +1,136 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The command ``napfold``.
+
+Exit status: 0 everything was made; 2 the input is wrong (nothing was made); 3 a step failed.
+"""
+
+import argparse
+import logging
+import sys
+import time
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TextIO
+
+from .comparison import Telling
+from .errors import FileError, InputError, NapfoldError
+from .job import load_job
+from .preview import preview
+from .report import verdict
+from .units import parse_quantity
+
+__all__ = ["FINE", "STEP_FAILED", "WRONG_INPUT", "main"]
+
+FINE, WRONG_INPUT, STEP_FAILED = 0, 2, 3
+
+
+class ProgressLines:
+    """Tells steps on a stream: one line that is written over on a terminal, else one line each.
+
+    Parameters
+    ----------
+    stream
+        Where to write.
+    """
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+        self._live = stream.isatty()
+        self._start = time.monotonic()
+        self._step = ""
+        self._width = 0
+
+    def __call__(self, step: str, fraction: float | None = None) -> None:
+        """Tell a step and how far it is, 0 to 1."""
+        new = step != self._step
+        self._step = step
+        if self._live:
+            share = "" if fraction is None else f" {fraction:4.0%}"
+            line = f"{self._clock()} {step}{share}"[:118]
+            self._stream.write(f"\r{line:<{self._width}}")
+            self._width = len(line)
+        elif new:
+            self._stream.write(f"{self._clock()} {step}\n")
+        self._stream.flush()
+
+    def close(self) -> None:
+        """Wipe the live line, so that what follows starts on a clean one."""
+        if self._live and self._width:
+            self._stream.write(f"\r{' ' * self._width}\r")
+            self._stream.flush()
+
+    def _clock(self) -> str:
+        return f"[{time.monotonic() - self._start:5.0f} s]"
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command; ``arguments`` are those of the process unless given."""
+    logging.basicConfig(level=logging.WARNING, format="%(levelname)s: %(message)s")
+    options = _parser().parse_args(arguments)
+    try:
+        job = load_job(options.job)
+        edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
+    except (InputError, FileError) as error:
+        return _complain(error, WRONG_INPUT)
+    progress = ProgressLines(sys.stdout)
+    try:
+        made = preview(job, options.out, edge_length_m, say=progress, pictures=options.pictures)
+    except InputError as error:
+        progress.close()
+        return _complain(error, WRONG_INPUT)
+    except NapfoldError as error:
+        progress.close()
+        return _complain(error, STEP_FAILED)
+    except KeyboardInterrupt:
+        progress.close()
+        sys.stderr.write("Stopped. What was finished so far is kept.\n")
+        return STEP_FAILED
+    progress.close()
+    tell = Telling(job.units)
+    for outcome in made.report.outcomes:
+        sys.stdout.write(f"\n{outcome.name}\n")
+        for about, words in verdict(outcome, tell).items():
+            sys.stdout.write(f"  {about}: {words}\n")
+    sys.stdout.write(f"\nReport: {made.page}\n")
+    for failure in made.failed:
+        sys.stderr.write(f"{failure}\n")
+    return STEP_FAILED if made.failed else FINE
+
+
+def _complain(error: NapfoldError, status: int) -> int:
+    sys.stderr.write(f"{error}\n")
+    return status
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="napfold",
+        description="Preview how a fold-over, two-layer pile wrap will hang, before it is cut.",
+    )
+    verbs = parser.add_subparsers(required=True, metavar="VERB")
+    one = verbs.add_parser(
+        "preview",
+        help="drape, measure and photograph every variant of a job, and write a report",
+        description="Drape, measure and photograph every variant of a job, and write a report.",
+    )
+    one.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    one.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder for report and results"
+    )
+    one.add_argument(
+        "--edge-length",
+        default="15 mm",
+        metavar="LENGTH",
+        help='edge length of the cloth\'s mesh, for example "15 mm"; finer is slower',
+    )
+    one.add_argument(
+        "--no-pictures",
+        dest="pictures",
+        action="store_false",
+        help="leave the pictures out, which take most of the time",
+    )
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,240 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The main job: from a job file to settled wraps, their fit, their pictures and a report."""
+
+import importlib.util
+import re
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+from typing import Protocol
+
+from .comparison import Outcome
+from .drape import Drape, Progress, run, save_drape, settle
+from .errors import FileError, SolverError
+from .fit import measure_fit
+from .job import Job, save_job
+from .mannequin import BodyDistance, Mannequin, build_mannequin
+from .panels import PanelMesh, build_panel_mesh
+from .pattern import Cut, build_pattern
+from .report import Report, write_fit, write_report
+from .tape import Tape
+
+__all__ = ["Preview", "Say", "Single", "preview", "singles", "slug"]
+
+PICTURES_MODULE = "napfold.blender_addon.pictures"
+NO_BLENDER = (
+    "There are no pictures: Blender's Python module (bpy) is not installed for this Python. "
+    "Everything else is complete."
+)
+SKIPPED = "Pictures were not asked for."
+
+
+class Say(Protocol):
+    """Tells the user what is going on: a step, and how far it is (0 to 1) where that is known."""
+
+    def __call__(self, step: str, fraction: float | None = None) -> None: ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Single:
+    """One drape to be made: a variant in one pose."""
+
+    name: str
+    slug: str
+    job: Job
+    pose: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Preview:
+    """What a preview left behind; ``failed`` names steps that failed while the rest went on."""
+
+    report: Report
+    page: Path
+    failed: tuple[str, ...]
+
+
+def slug(name: str) -> str:
+    """A name as a plain folder name: letters, digits and single hyphens."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "variant"
+
+
+def singles(job: Job) -> Iterator[Single]:
+    """Every variant in each of its poses, with folder names that do not clash."""
+    taken: set[str] = set()
+    for name, one in job.expand():
+        for pose in one.poses:
+            full = name if len(one.poses) == 1 else f"{name}, {pose}"
+            folder, number = slug(full), 2
+            while folder in taken:
+                folder, number = f"{slug(full)}-{number}", number + 1
+            taken.add(folder)
+            yield Single(
+                name=full, slug=folder, pose=pose, job=replace(one, name=full, poses=(pose,))
+            )
+
+
+def preview(
+    job: Job, out: Path, edge_length_m: float, *, say: Say, pictures: bool = True
+) -> Preview:
+    """Make every drape of a job, measure it, have it photographed and write the report.
+
+    Parameters
+    ----------
+    job
+        The job.
+    out
+        Folder for ``report.html``, ``fit.json`` and one folder a drape. What an earlier preview
+        of the same job left in these places is removed first.
+    edge_length_m
+        Edge length of the panel mesh, metres.
+    say
+        Told at each step.
+    pictures
+        Whether to have pictures made.
+
+    Raises
+    ------
+    NapfoldError
+        A step failed; the message names it. Nothing half-written is left.
+    """
+    plan = list(singles(job))
+    views = job.views
+    _clear(out, plan, views)
+    workshop = _Workshop(edge_length_m)
+    outcomes = []
+    for single in plan:
+        outcome = workshop.make(single, out / single.slug, say)
+        outcomes.append(outcome)
+    no_pictures, failed = SKIPPED, []
+    if pictures:
+        no_pictures = "" if importlib.util.find_spec("bpy") else NO_BLENDER
+        if no_pictures:
+            failed.append(no_pictures)
+        else:
+            outcomes, failed = _photograph(outcomes, out, views, say)
+            no_pictures = " ".join(failed)
+    report = Report(
+        title=job.name,
+        units=job.units,
+        views=views,
+        outcomes=tuple(outcomes),
+        no_pictures=no_pictures,
+    )
+    say("Writing fit.json and report.html")
+    write_fit(out / "fit.json", report)
+    write_report(out / "report.html", report)
+    return Preview(report=report, page=out / "report.html", failed=tuple(failed))
+
+
+def _clear(out: Path, plan: list[Single], views: tuple[str, ...]) -> None:
+    """Remove what an earlier run left, so that a failed step leaves no stale result behind."""
+    names = ("drape.npz", "job.toml", "scene.blend", *(f"{view}.png" for view in views))
+    stale = [out / "fit.json", out / "report.html"]
+    stale += [out / single.slug / name for single in plan for name in names]
+    try:
+        for path in stale:
+            path.unlink(missing_ok=True)
+    except OSError as error:
+        raise FileError(f"{out} cannot be written to: {error.strerror}.") from error
+
+
+class _Workshop:
+    """Makes drapes; keeps panel mesh and mannequin while the next drape needs the same."""
+
+    def __init__(self, edge_length_m: float) -> None:
+        self._edge_length_m = edge_length_m
+        self._panels: dict[Cut, PanelMesh] = {}
+        self._mannequins: list[tuple[Tape, Mannequin, BodyDistance]] = []
+
+    def make(self, single: Single, folder: Path, say: Say) -> Outcome:
+        job = single.job
+        say(f"{single.name}: cutting the panels")
+        panel = self._panel(job.cut)
+        say(f"{single.name}: building the mannequin")
+        mannequin, distance = self._body(job.tape)
+        drape = self._drape(single, panel, mannequin, say)
+        say(f"{single.name}: measuring the fit")
+        distance.set_pose(drape.body)
+        fit = measure_fit(
+            drape, mannequin.measures, lambda points: distance.nearest(points).distance
+        )
+        save_drape(folder / "drape.npz", drape)
+        save_job(folder / "job.toml", job)
+        return Outcome(
+            name=single.name,
+            slug=single.slug,
+            measures=mannequin.measures,
+            warnings=mannequin.warnings,
+            cut=job.cut,
+            outer_cloth=drape.outer_cloth,
+            lining_cloth=drape.lining_cloth,
+            pose=single.pose,
+            fit=fit,
+            converged=drape.converged,
+            reasons=drape.reasons,
+            statistics=drape.statistics,
+            pictures={},
+        )
+
+    def _panel(self, cut: Cut) -> PanelMesh:
+        if cut not in self._panels:
+            self._panels[cut] = build_panel_mesh(build_pattern(cut), self._edge_length_m)
+        return self._panels[cut]
+
+    def _body(self, tape: Tape) -> tuple[Mannequin, BodyDistance]:
+        for known, mannequin, distance in self._mannequins:
+            if known == tape:
+                return mannequin, distance
+        mannequin = build_mannequin(tape)
+        self._mannequins.append((tape, mannequin, BodyDistance(mannequin)))
+        return mannequin, self._mannequins[-1][2]
+
+    def _drape(self, single: Single, panel: PanelMesh, mannequin: Mannequin, say: Say) -> Drape:
+        def tell(progress: Progress) -> None:
+            say(f"{single.name}: {progress.text}", progress.fraction)
+
+        job = single.job
+        steps = settle(panel, job.outer_cloth, job.lining_cloth, mannequin, single.pose)
+        try:
+            return run(steps, tell)
+        except SolverError as error:
+            raise SolverError(f"{single.name} could not be draped. {error}") from error
+
+
+def _photograph(
+    outcomes: list[Outcome], out: Path, views: tuple[str, ...], say: Say
+) -> tuple[list[Outcome], list[str]]:
+    """Have Blender, in a process of its own, photograph each drape."""
+    shown, failed = [], []
+    for outcome in outcomes:
+        folder = out / outcome.slug
+        say(f"{outcome.name}: taking pictures")
+        reason = _run_pictures(folder, partial(_relay, say, outcome.name))
+        if reason:
+            failed.append(f"The pictures of {outcome.name} could not be made: {reason}")
+        paths = {view: folder / f"{view}.png" for view in views}
+        taken = {view: path for view, path in paths.items() if path.is_file()}
+        shown.append(replace(outcome, pictures=taken))
+    return shown, failed
+
+
+def _relay(say: Say, name: str, line: str) -> None:
+    say(f"{name}: {line}")
+
+
+def _run_pictures(folder: Path, hear: Callable[[str], None]) -> str:
+    """Start the photographer; hand on what it says, and return why it failed, or nothing."""
+    command = [sys.executable, "-m", PICTURES_MODULE, str(folder)]
+    last = ""
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8"
+    ) as process:
+        for line in process.stdout or ():
+            if line.strip():
+                last = line.strip()
+                hear(last)
+    return "" if process.returncode == 0 else last or f"exit status {process.returncode}"

@@ -1,0 +1,309 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+import json
+import math
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Callable
+from dataclasses import replace
+from html.parser import HTMLParser
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+from napfold.core.cautions import ALWAYS, CHILD, CHILD_UNKNOWN, cautions
+from napfold.core.cloth import library
+from napfold.core.comparison import Outcome, Telling, changes, choices, differing
+from napfold.core.fit import measure_fit
+from napfold.core.flat_drawing import flat_drawing, outline_path
+from napfold.core.pattern import build_pattern
+from napfold.core.report import Report, report_html, verdict, write_fit, write_report
+from napfold.core.tape import Tape, complete
+
+VOID = {"meta", "img", "br", "hr", "line", "rect", "path"}
+PIXEL = bytes.fromhex(
+    "89504e470d0a1a0a0000000d49484452000000010000000108060000001f15c4890000000d49444154789c6360606060"
+    "00000005000157cdd9d30000000049454e44ae426082"
+)
+
+
+class Page(HTMLParser):
+    """Checks that tags nest, and keeps what the tests look at."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.words: list[str] = []
+        self.feed(text)
+        assert self.open == []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.open[-1:] != ["style"]:
+            self.words.append(data)
+
+    @property
+    def text(self) -> str:
+        return re.sub(r"\s+", " ", " ".join(self.words))
+
+
+@pytest.fixture(scope="module")
+def outcomes(make_tubes: Callable[..., Any]) -> tuple[Outcome, ...]:
+    """Two lengths, two outer cloths: four drapes."""
+    measures, warnings = complete(Tape(given={"height": 1.68, "bust_girth": 0.96}))
+    found = []
+    for length, length_name in ((1.0, "Short"), (1.4, "Long")):
+        for kind, pile in (("light plush", "light"), ("long pile", "heavy")):
+            tubes = make_tubes(cut=replace(make_tubes().cut, length_m=length))
+            tubes.drape.outer_cloth = library()[kind]
+            found.append(
+                Outcome(
+                    name=f"{length_name} & {pile}",
+                    slug=f"{length_name}-{pile}".lower(),
+                    measures=measures,
+                    warnings=warnings,
+                    cut=tubes.cut,
+                    outer_cloth=library()[kind],
+                    lining_cloth=library()["light plush"],
+                    pose="standing",
+                    fit=measure_fit(tubes.drape, measures, tubes.skin_distance),
+                    converged=True,
+                    reasons=(),
+                    statistics={"largest_gap_m": 0.0},
+                    pictures={},
+                )
+            )
+    return tuple(found)
+
+
+def report_of(outcomes: tuple[Outcome, ...], **changed: Any) -> Report:
+    values = {
+        "title": "Larch Hut <wrap>",
+        "units": "cm",
+        "views": ("front", "side", "back"),
+        "outcomes": outcomes,
+    }
+    return Report(**(values | changed))
+
+
+def test_what_each_choice_changes_is_the_difference_of_the_fits(
+    outcomes: tuple[Outcome, ...],
+) -> None:
+    found = {(c.before.slug, c.after.slug): c for c in changes(outcomes, Telling("cm"))}
+    assert set(found) == {
+        ("short-light", "short-heavy"),
+        ("short-light", "long-light"),
+        ("short-heavy", "long-heavy"),
+        ("long-light", "long-heavy"),
+    }
+    longer = found["short-light", "long-light"]
+    assert longer.choice == "length 100 cm → 140 cm"
+    # half of the 40 cm hangs behind
+    assert longer.effects[0] == "the hem at the centre back lands 20 cm lower"
+    heavier = found["long-light", "long-heavy"]
+    area = outcomes[2].fit.mass.layer_area_m2
+    assert heavier.effects[-1] == f"it is {area * (850 - 260):.0f} g heavier"
+    # 15 mm against 3.5 mm thick: the outer face lies half the difference further out
+    assert "its outside stands 0.6 cm further from the body" in heavier.effects
+
+
+def test_only_what_differs_is_named(outcomes: tuple[Outcome, ...]) -> None:
+    told = [choices(outcome, Telling("in")) for outcome in outcomes]
+    assert differing(told) == ["length", "outer cloth"]
+    assert differing([{"height": "168 cm"}, {}]) == ["height"]
+
+
+def test_lengths_are_told_no_finer_than_they_are_known() -> None:
+    assert Telling("cm").length(0.6234) == "62.5 cm"
+    assert Telling("cm").length(0.6211) == "62 cm"
+    assert Telling("in").length(0.6234) == "24 1/2 in"
+    assert Telling("cm").chosen(0.6211) == "62.1 cm"
+    assert Telling("cm").measure("body_mass", 61.0) == "61.00 kg"
+
+
+def test_the_page_answers_before_it_explains(outcomes: tuple[Outcome, ...]) -> None:
+    page = Page(report_html(report_of(outcomes)))
+    headings = re.findall(r"<h2>(.*?)</h2>", report_html(report_of(outcomes)))
+    assert headings[:2] == ["What to expect", "How it looks"]
+    for outcome in outcomes:
+        for words in verdict(outcome, Telling("cm")).values():
+            assert words in page.text
+    assert "Larch Hut <wrap>" in page.text
+    levels = [int(tag[1]) for tag, _ in page.tags if re.fullmatch("h[1-6]", tag)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after - before <= 1 for before, after in pairwise(levels))
+
+
+def test_the_page_fetches_nothing_and_runs_nothing(
+    outcomes: tuple[Outcome, ...], tmp_path: Path
+) -> None:
+    picture = tmp_path / "front.png"
+    picture.write_bytes(PIXEL)
+    shown = replace(outcomes[0], pictures={"front": picture})
+    html = report_html(report_of((shown, *outcomes[1:])))
+    page = Page(html)
+    names = {tag for tag, _ in page.tags}
+    assert not names & {"script", "link", "iframe", "object"}
+    for _, attributes in page.tags:
+        for name in ("src", "href"):
+            value = attributes.get(name)
+            assert value is None or value.startswith(("data:image/png;base64,", "#"))
+    assert "url(" not in html
+    assert "@import" not in html
+
+
+def test_every_picture_has_words_and_a_missing_one_is_owned_up_to(
+    outcomes: tuple[Outcome, ...], tmp_path: Path
+) -> None:
+    picture = tmp_path / "side.png"
+    picture.write_bytes(PIXEL)
+    shown = replace(outcomes[0], pictures={"side": picture})
+    page = Page(report_html(report_of((shown,))))
+    alternatives = [attributes["alt"] for tag, attributes in page.tags if tag == "img"]
+    assert len(alternatives) == 1
+    assert "seen from the side" in str(alternatives[0])
+    assert "No picture from the front was made." in page.text
+    reason = "There are no pictures: the camera is at the hut."
+    page = Page(report_html(report_of(outcomes, no_pictures=reason)))
+    assert reason in page.text
+    assert not [tag for tag, _ in page.tags if tag == "img"]
+
+
+def test_a_drape_that_did_not_come_to_rest_says_why(outcomes: tuple[Outcome, ...]) -> None:
+    restless = replace(outcomes[1], converged=False, reasons=("a sleeve still swings",))
+    page = Page(report_html(report_of((outcomes[0], restless))))
+    assert f"{restless.name}: not quite. a sleeve still swings." in page.text
+    assert "Beware" in verdict(restless, Telling("cm"))
+    assert "Beware" not in verdict(outcomes[0], Telling("cm"))
+
+
+def test_estimates_are_marked_on_body_and_cloth(outcomes: tuple[Outcome, ...]) -> None:
+    html = report_html(report_of(outcomes))
+    measures = outcomes[0].measures
+    estimated_measures = sum(not measure.given for measure in measures.values())
+    estimated_figures = sum(len(library()[name].estimated) for name in ("light plush", "long pile"))
+    assert html.count(">estimate</span>") == estimated_measures + estimated_figures
+    assert html.count("<td>given</td>") == 2
+
+
+def test_all_cautions_stand_on_the_page(outcomes: tuple[Outcome, ...]) -> None:
+    grown = Page(report_html(report_of(outcomes))).text
+    for caution in (*ALWAYS, CHILD_UNKNOWN):
+        assert caution in grown
+    assert CHILD not in grown
+    measures, warnings = complete(Tape(given={"height": 1.20, "bust_girth": 0.62}))
+    child = replace(outcomes[0], measures=measures, warnings=warnings)
+    page = Page(report_html(report_of((child,)))).text
+    assert CHILD in page
+    assert warnings
+    assert all(warning in page for warning in warnings)
+    assert cautions(True)[0] == CHILD
+
+
+def test_fit_file_holds_every_variant_with_units(
+    outcomes: tuple[Outcome, ...], tmp_path: Path
+) -> None:
+    write_fit(tmp_path / "fit.json", report_of(outcomes))
+    content = json.loads((tmp_path / "fit.json").read_text())
+    assert [one["name"] for one in content["variants"]] == [one.name for one in outcomes]
+    for plain, outcome in zip(content["variants"], outcomes, strict=True):
+        assert plain["fit"]["mass"]["garment_kg"] == outcome.fit.mass.garment_kg
+        assert plain["cut"]["length_m"] == outcome.cut.length_m
+        assert plain["tape"]["height_m"] == {
+            "value": 1.68,
+            "standard_deviation": 0.0,
+            "given": True,
+        }
+        assert "mass_kg_m2" in plain["cloth"]["outer"]["estimated"]
+
+    def numbers(name: str, value: object) -> list[str]:
+        if isinstance(value, dict):
+            return [n for key, inner in value.items() for n in numbers(key, inner)]
+        return [name] if isinstance(value, float) else []
+
+    names = {name for one in content["variants"] for name in numbers("fit", one["fit"])}
+    assert all(name.endswith(("_m", "_m2", "_kg")) for name in names)
+
+
+def test_report_is_the_same_each_time(outcomes: tuple[Outcome, ...], tmp_path: Path) -> None:
+    write_report(tmp_path / "a.html", report_of(outcomes))
+    write_report(tmp_path / "b.html", report_of(outcomes))
+    assert (tmp_path / "a.html").read_bytes() == (tmp_path / "b.html").read_bytes()
+
+
+def path_length_and_area(path: str) -> tuple[float, float]:
+    """Length and area, in drawing units, of path data with lines and quarter turns."""
+    tokens = re.findall(r"[MLAZ]|-?\d+\.?\d*", path)
+    here = (0.0, 0.0)
+    start, length, area, place = here, 0.0, 0.0, 0
+    while place < len(tokens):
+        kind = tokens[place]
+        count = {"M": 2, "L": 2, "A": 7, "Z": 0}[kind]
+        numbers = [float(token) for token in tokens[place + 1 : place + 1 + count]]
+        place += 1 + count
+        end = start if kind == "Z" else (numbers[-2], numbers[-1])
+        if kind == "M":
+            here = start = end
+            continue
+        area += (here[0] * end[1] - end[0] * here[1]) / 2
+        if kind == "A":
+            rx, ry, _, large, sweep = numbers[:5]
+            assert large == 0
+            # between chord and quarter ellipse: (pi - 2) / 4 of the axes' product
+            area += (1 if sweep else -1) * (math.pi / 4 - 0.5) * rx * ry
+            if rx == ry:
+                length += math.pi / 2 * rx
+        else:
+            length += math.dist(here, end)
+        here = end
+    return length, area
+
+
+def test_the_drawn_outline_encloses_the_pattern_and_is_to_scale(
+    make_tubes: Callable[..., Any],
+) -> None:
+    # no quarter of the neck is a circle, so that only corners add to the length
+    pattern = build_pattern(replace(make_tubes().cut, neck_width_m=0.20))
+    length, area = path_length_and_area(outline_path(pattern))
+    # v points up on paper, so the outline runs clockwise there
+    assert -area / 1e6 == pytest.approx(pattern.area_m2, rel=1e-6)
+    without_neck = pattern.outline_length_m - pattern.edges["neck"].length_m
+    assert length / 1000 == pytest.approx(without_neck, rel=1e-6)
+
+
+def test_the_flat_drawing_is_sound_and_names_its_sizes(make_tubes: Callable[..., Any]) -> None:
+    cut = make_tubes().cut
+    drawing = flat_drawing(
+        build_pattern(cut), Telling("cm").chosen, frame_m=(1.6, 1.8), scale_bar_m=0.2
+    )
+    root = ET.fromstring(drawing)
+    space = "{http://www.w3.org/2000/svg}"
+    assert root.find(f"{space}title") is not None
+    words = {text.text for text in root.iter(f"{space}text")}
+    assert {
+        "cloth width 148 cm",
+        "length 140 cm",
+        "body width 66 cm",
+        "drop 22 cm",
+        "radius 6 cm",
+        "nap",
+        "shoulder fold",
+        "20 cm",
+    } <= words
+    bars = [box for box in root.iter(f"{space}rect") if box.get("class", "").startswith("bar")]
+    assert sum(float(bar.get("width", "0")) for bar in bars) == pytest.approx(200.0)
+    left, top, wide, high = (float(number) for number in root.get("viewBox", "").split())
+    assert (wide - high) == pytest.approx(-200.0)
+    assert (left, top) == (-wide / 2, -high / 2)
