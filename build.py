@@ -54,8 +54,14 @@ WHEELS = {
     ),
 }
 
-# The command line starts other programs, so it has no place inside Blender.
-NOT_IN_ZIP = {"core/cli.py", "blender_addon/blender_manifest.toml"}
+# The command line and what serves it alone start other programs: no place for them in Blender.
+# The manifest goes to the root of the zip.
+NOT_IN_ZIP = {
+    "blender_addon/blender_manifest.toml",
+    "blender_addon/pictures.py",
+    "core/cli.py",
+    "core/preview.py",
+}
 
 ZIP_ROOT_MODULE = '''\
 # SPDX-License-Identifier: GPL-3.0-or-later
