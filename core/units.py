@@ -194,7 +194,7 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
     allowed = f"a number with a unit, such as {_EXAMPLES[quantity]}"
     if len(text) > _MOST_CHARACTERS:
         raise InputError(key, f"{len(text)} characters long", allowed, "write it shorter")
-    shown = f'"{text}"'
+    shown = f'"{text}"' if text.isprintable() else ascii(text)
     plain = text.translate(_SPELLINGS)
     for sign, fraction in _VULGAR_FRACTIONS.items():
         plain = plain.replace(sign, f" {fraction}")
