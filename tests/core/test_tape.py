@@ -6,7 +6,6 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
 from napfold.core.errors import InputError
 from napfold.core.tape import Tape, complete, measure_names
 
