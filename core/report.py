@@ -233,9 +233,11 @@ def _pictures(report: Report) -> str:
     parts = []
     if report.no_pictures:
         parts.append(f'<p class="note">{escape(report.no_pictures)}</p>')
+    heights = {outcome.measures["height"].value_m for outcome in report.outcomes}
+    scale = "All are to the same scale. " if len(heights) == 1 else "Each fills the frame. "
     parts.append(
-        '<p class="note">All pictures are to the same scale. The pile is drawn from the cloth '
-        "figures; its colour and gloss are an impression.</p>"
+        f'<p class="note">{scale}The pile is drawn from the cloth figures; its colour and gloss '
+        "are an impression.</p>"
     )
     for outcome in report.outcomes:
         if report.no_pictures and not outcome.pictures:

@@ -35,7 +35,7 @@ caption { text-align:left; color:var(--soft); font-size:.92rem; padding-bottom:.
 th, td { text-align:left; vertical-align:top; padding:.42rem .9rem .42rem 0; min-width:7.5rem;
   border-bottom:1px solid var(--rule); font-variant-numeric:lining-nums tabular-nums; }
 thead th { border-bottom:2px solid var(--spruce); }
-tbody th { font-weight:400; color:var(--soft); }
+tbody th { font-weight:400; color:var(--soft); position:sticky; left:0; background:var(--card); }
 tr.part th { color:var(--spruce); font-weight:600; padding-top:1rem; }
 td .soft { display:block; font-size:.86rem; }
 .tag { display:inline-block; font-size:.78rem; color:var(--clay); border:1px solid var(--clay);
@@ -70,6 +70,8 @@ footer { padding:.4rem 1.25rem 2.5rem; }
   section { border:0; border-top:1px solid var(--rule); border-radius:0; padding:.7rem 0 0;
     margin:.7rem 0; background:none; }
   .row, figure, tr, .verdicts li, .care { break-inside:avoid; } h2, h3 { break-after:avoid; }
-  .scroll { overflow:visible; } th, td { min-width:0; }
+  .scroll { overflow:visible; } th, td { min-width:0; } tbody th { position:static; }
+  .verdicts, .flats { grid-template-columns:repeat(2,1fr); }
+  tbody th { background:none; }
 }
 """.strip()

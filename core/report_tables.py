@@ -173,11 +173,37 @@ def _row(name: str, cells: Sequence[Cell], columns: int) -> str:
     return f'<tr><th scope="row">{escape(name)}</th>{data}</tr>'
 
 
+# Estimates that a maker can check with a tape, from the top down; all others stand in fit.json
+SHOWN_ESTIMATES = (
+    "body_mass",
+    "neck_base_girth",
+    "shoulder_length",
+    "shoulder_slope",
+    "bust_girth",
+    "waist_girth",
+    "hip_girth",
+    "upper_arm_girth",
+    "elbow_girth",
+    "wrist_girth",
+    "hand_girth",
+    "back_neck_point_to_wrist",
+    "back_neck_point_to_waist",
+    "back_neck_point_height",
+    "bust_height",
+    "waist_height",
+    "hip_height",
+    "inside_leg_height",
+    "knee_height",
+)
+
+
 def body_table(measures: Measures, tell: Telling) -> str:
-    """The tape: what was given first, then the estimates with plus or minus one SD."""
-    ordered = sorted(measures.items(), key=lambda item: (not item[1].given, item[0]))
+    """The tape: what was given first, then estimates with plus or minus one SD."""
+    given = [name for name, measure in measures.items() if measure.given]
+    estimated = [name for name in SHOWN_ESTIMATES if not measures[name].given]
     rows = []
-    for name, measure in ordered:
+    for name in (*given, *estimated):
+        measure = measures[name]
         value = escape(tell.measure(name, measure.value_m))
         spread = escape(tell.measure(name, measure.sd_m))
         source = "given" if measure.given else f'<span class="tag">estimate</span> ± {spread}'
@@ -186,7 +212,7 @@ def body_table(measures: Measures, tell: Telling) -> str:
     return (
         '<div class="scroll" tabindex="0" role="group" aria-label="The body">'
         "<table><caption>Estimates: what bodies with these given measures have on average; about "
-        "two in three lie within ±.</caption>"
+        "two in three lie within ±. The full list is in fit.json.</caption>"
         '<thead><tr><th scope="col">Measure</th><th scope="col">Value</th>'
         '<th scope="col">From</th></tr></thead>'
         f"<tbody>{''.join(rows)}</tbody></table></div>"

@@ -18,6 +18,7 @@ from napfold.core.fit import measure_fit
 from napfold.core.flat_drawing import flat_drawing, outline_path
 from napfold.core.pattern import build_pattern
 from napfold.core.report import Report, report_html, verdict, write_fit, write_report
+from napfold.core.report_tables import SHOWN_ESTIMATES
 from napfold.core.tape import Tape, complete
 
 VOID = {"meta", "img", "br", "hr", "line", "rect", "path"}
@@ -192,7 +193,8 @@ def test_a_drape_that_did_not_come_to_rest_says_why(outcomes: tuple[Outcome, ...
 def test_estimates_are_marked_on_body_and_cloth(outcomes: tuple[Outcome, ...]) -> None:
     html = report_html(report_of(outcomes))
     measures = outcomes[0].measures
-    estimated_measures = sum(not measure.given for measure in measures.values())
+    estimated_measures = sum(not measures[name].given for name in SHOWN_ESTIMATES)
+    assert estimated_measures == len(SHOWN_ESTIMATES) - 1  # bust girth is given
     estimated_figures = sum(len(library()[name].estimated) for name in ("light plush", "long pile"))
     assert html.count(">estimate</span>") == estimated_measures + estimated_figures
     assert html.count("<td>given</td>") == 2
