@@ -1,0 +1,22 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Napfold inside Blender: the only part that imports bpy.
+
+The user interface is imported on registration, so that parts without it (the slicing of a task,
+the making of pictures) can be imported on their own.
+"""
+
+__all__ = ["register", "unregister"]
+
+
+def register() -> None:
+    from . import operators, panels, settings
+
+    for part in (settings, operators, panels):
+        part.register()
+
+
+def unregister() -> None:
+    from . import operators, panels, settings
+
+    for part in (panels, operators, settings):
+        part.unregister()

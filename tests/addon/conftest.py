@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The extension zip, built once, and installed in bpy as a user would install it."""
 
+import importlib
 import importlib.util
-import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
 
@@ -28,19 +28,14 @@ def extension_zip(build: ModuleType, tmp_path_factory: pytest.TempPathFactory) -
     return target
 
 
-class Extension:
-    """The installed extension: its module name and its modules."""
-
-    def __init__(self, name: str) -> None:
-        self.name = name
-
-    def module(self, inside: str) -> ModuleType:
-        return importlib.import_module(f"{self.name}.{inside}")
-
-
 @pytest.fixture(scope="session")
-def extension(extension_zip: Path, blender_resources: Path) -> Iterator[Extension]:
-    """The extension, installed from the zip and enabled; uninstalled at the end."""
+def extension(
+    extension_zip: Path, blender_resources: Path
+) -> Iterator[Callable[[str], ModuleType]]:
+    """Gives modules of the extension, which is installed from the zip and enabled.
+
+    At the end it is uninstalled, and must be gone.
+    """
     import addon_utils
     import bpy
 
@@ -51,13 +46,18 @@ def extension(extension_zip: Path, blender_resources: Path) -> Iterator[Extensio
         filepath=str(extension_zip), repo="user_default", enable_on_install=True
     )
     assert name in bpy.context.preferences.addons
-    yield Extension(name)
-    bpy.ops.extensions.package_uninstall(repo_index=0, pkg_id="napfold")
-    assert not [module for module in sys.modules if module == name]
+    folder = Path(bpy.utils.resource_path("USER")) / "extensions/user_default/napfold"
+    assert folder.is_dir()
+    yield lambda inside: importlib.import_module(f"{name}.{inside}" if inside else name)
+    repositories = [one.module for one in bpy.context.preferences.extensions.repos]
+    repository = repositories.index("user_default")
+    bpy.ops.extensions.package_uninstall(repo_index=repository, pkg_id="napfold")
+    assert name not in bpy.context.preferences.addons
+    assert not folder.exists()
 
 
 @pytest.fixture
-def scene(extension: Extension) -> Iterator["bpy.types.Scene"]:  # noqa: F821
+def scene(extension: Callable[[str], ModuleType]) -> Iterator["bpy.types.Scene"]:  # noqa: F821
     """An empty scene in a fresh file."""
     import bpy
 

@@ -1,0 +1,159 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""One drape in the making, and how the scene gets back to what it was before.
+
+Scene and objects are looked up anew at each step: undo and deletion make Blender's own references
+invalid.
+"""
+
+import math
+from collections.abc import Generator
+
+import bpy
+from bpy.types import Scene
+
+from ..core.comparison import Outcome, Telling
+from ..core.drape import Drape, Progress, settle
+from ..core.errors import SolverError
+from ..core.fit import measure_fit
+from ..core.job import Job
+from ..core.mannequin import BodyDistance, Mannequin, build_mannequin
+from ..core.panels import PanelMesh, build_panel_mesh
+from ..core.pattern import build_pattern
+from ..core.report import verdict
+from .dressed import LIVE, parts_of, put_drape, remove, show_live
+from .settings import job_of, metres
+from .task import Task
+
+__all__ = ["SLICE_S", "WITHOUT_PAUSE_S", "DrapeSession"]
+
+# A window that answers within 30 ms feels alive; without a window nobody waits for one.
+SLICE_S = 0.03
+WITHOUT_PAUSE_S = math.inf
+
+
+class DrapeSession:
+    """From the settings of a scene to its dressed mannequin, slice by slice.
+
+    While it runs, an earlier drape is hidden and the cloth on its way is shown. `cancel` takes
+    both back; `keep` puts the new drape in the place of the earlier one.
+
+    Parameters
+    ----------
+    scene
+        The scene with the settings; it gets the drape.
+    budget_s
+        Time of one slice in seconds.
+
+    Raises
+    ------
+    InputError
+        The settings cannot be used.
+    """
+
+    def __init__(self, scene: Scene, budget_s: float) -> None:
+        self._job = job_of(scene)
+        self._scene_uid = scene.session_uid
+        self._panel: PanelMesh | None = None
+        self._mannequin: Mannequin | None = None
+        self._hidden: list[str] = []
+        edge_length_m = metres(scene.napfold, "edge_length")
+        self._task = Task(self._steps(self._job, edge_length_m), budget_s)
+
+    def _steps(self, job: Job, edge_length_m: float) -> Generator[Progress, None, Drape]:
+        yield Progress(0.0, "Cutting the cloth", None)
+        self._panel = build_panel_mesh(build_pattern(job.cut), edge_length_m)
+        yield Progress(0.0, "Building the mannequin", None)
+        self._mannequin = build_mannequin(job.tape)
+        return (
+            yield from settle(
+                self._panel, job.outer_cloth, job.lining_cloth, self._mannequin, job.poses[0]
+            )
+        )
+
+    @property
+    def finished(self) -> bool:
+        """Whether the drape is done."""
+        return self._task.finished
+
+    @property
+    def progress(self) -> tuple[float, str]:
+        """Share that is done, and what is being done."""
+        latest = self._task.latest
+        return (0.0, "") if latest is None else (latest.fraction, latest.text)
+
+    def step(self) -> None:
+        """Compute for one slice and show the cloth as it hangs now.
+
+        Raises
+        ------
+        SolverError
+            The computation failed, or the scene is gone.
+        """
+        self._task.step()
+        latest = self._task.latest
+        if not self.finished and latest is not None and latest.outer is not None:
+            scene = self._scene()
+            self._hide_earlier(scene)
+            show_live(scene, latest.outer, self._panel.triangles)
+
+    def cancel(self) -> None:
+        """Give the drape up; the scene is as it was before."""
+        self._task.close()
+        for scene in self._scenes():
+            self._show_earlier(scene)
+
+    def keep(self) -> Outcome:
+        """Put the finished drape, and in words what was measured on it, into the scene."""
+        scene = self._scene()
+        self._show_earlier(scene)
+        put_drape(scene, self._task.result)
+        outcome = self._outcome(self._task.result)
+        told = verdict(outcome, Telling(self._job.units))
+        scene.napfold.findings = "\n".join(f"{about}: {words}" for about, words in told.items())
+        return outcome
+
+    def _outcome(self, drape: Drape) -> Outcome:
+        """The drape with its fit, as the report takes it."""
+        job, mannequin = self._job, self._mannequin
+        distance = BodyDistance(mannequin)
+        distance.set_pose(drape.body)
+        return Outcome(
+            name=job.name,
+            slug="",
+            measures=mannequin.measures,
+            warnings=mannequin.warnings,
+            cut=job.cut,
+            outer_cloth=drape.outer_cloth,
+            lining_cloth=drape.lining_cloth,
+            pose=job.poses[0],
+            fit=measure_fit(
+                drape, mannequin.measures, lambda points: distance.nearest(points).distance
+            ),
+            converged=drape.converged,
+            reasons=drape.reasons,
+            statistics=drape.statistics,
+            pictures={},
+        )
+
+    def _scenes(self) -> list[Scene]:
+        return [scene for scene in bpy.data.scenes if scene.session_uid == self._scene_uid]
+
+    def _scene(self) -> Scene:
+        scenes = self._scenes()
+        if not scenes:
+            raise SolverError("The scene that the drape was for is gone. Press Drape again.")
+        return scenes[0]
+
+    def _hide_earlier(self, scene: Scene) -> None:
+        for thing in parts_of(scene):
+            if not thing.hide_viewport:
+                thing.hide_viewport = True
+                self._hidden.append(thing.name)
+
+    def _show_earlier(self, scene: Scene) -> None:
+        """Take the cloth on its way out, and the earlier drape back into view."""
+        remove(parts_of(scene, [LIVE]))
+        for name in self._hidden:
+            if name in scene.objects:
+                scene.objects[name].hide_viewport = False
+        self._hidden.clear()
