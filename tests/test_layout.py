@@ -171,11 +171,11 @@ def test_imports_follow_the_way_of_the_data() -> None:
 
 
 def test_core_imports_with_numpy_alone() -> None:
-    """Blender ships NumPy and no more; trimesh is read lazily, numba is optional."""
+    """Blender ships NumPy and no more; trimesh is read lazily, compiled twins are optional."""
     modules = [
         ".".join(("napfold", *path.relative_to(ROOT).with_suffix("").parts))
         for path in CORE
-        if path.stem != "__init__"
+        if path.stem != "__init__" and not path.stem.endswith("_compiled")
     ]
     blocked = ["bpy", "mathutils", "scipy", "networkx", "rtree", "PIL", "numba", "trimesh"]
     program = (
