@@ -12,7 +12,6 @@ and pound agreement, 1959), hence 1 oz = 28.349523125 g.
 import math
 import re
 from collections.abc import Callable, Iterator, Mapping
-from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal, get_args
@@ -112,7 +111,8 @@ _EXAMPLES: Mapping[Quantity, str] = MappingProxyType(
 )
 
 _MOST_CHARACTERS = 60
-_NUMBER = r"(?:\d+ +)?\d+ */ *\d+|\d+(?:[.,]\d+)?|[.,]\d+"
+# The exponent is for tiny values that a file was written with; people write decimals or fractions
+_NUMBER = r"(?:\d+ +)?\d+ */ *\d+|(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:e-\d{1,3})?"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z\"'/°]+2?)")
 _SPELLINGS = str.maketrans({"²": "2", "″": '"', "”": '"', "′": "'", "’": "'", "⁄": "/"})
 _VULGAR_FRACTIONS = MappingProxyType(
@@ -318,4 +318,4 @@ def write_quantity(quantity: Quantity, value_si: float, units: UnitSystem) -> st
             text = f"{number} {unit}"
             if parse_quantity(quantity, quantity, text) == value_si:
                 return text
-    return f"{Decimal(repr(value_si)):f} {_EXACT_UNIT[quantity]}"
+    return f"{float(value_si)!r} {_EXACT_UNIT[quantity]}"
