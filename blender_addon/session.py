@@ -59,16 +59,18 @@ class DrapeSession:
         edge_length_m = metres(scene.napfold, "edge_length")
         self._task = Task(self._steps(self._job, edge_length_m), budget_s)
 
-    def _steps(self, job: Job, edge_length_m: float) -> Generator[Progress, None, Drape]:
+    def _steps(
+        self, job: Job, edge_length_m: float
+    ) -> Generator[Progress, None, tuple[Drape, Outcome]]:
         yield Progress(0.0, "Cutting the cloth", None)
         self._panel = build_panel_mesh(build_pattern(job.cut), edge_length_m)
         yield Progress(0.0, "Building the mannequin", None)
         self._mannequin = build_mannequin(job.tape)
-        return (
-            yield from settle(
-                self._panel, job.outer_cloth, job.lining_cloth, self._mannequin, job.poses[0]
-            )
+        drape = yield from settle(
+            self._panel, job.outer_cloth, job.lining_cloth, self._mannequin, job.poses[0]
         )
+        yield Progress(1.0, "Measuring the fit", None)
+        return drape, self._measure(job, drape)
 
     @property
     def finished(self) -> bool:
@@ -106,15 +108,15 @@ class DrapeSession:
         """Put the finished drape, and in words what was measured on it, into the scene."""
         scene = self._scene()
         self._show_earlier(scene)
-        put_drape(scene, self._task.result)
-        outcome = self._outcome(self._task.result)
+        drape, outcome = self._task.result
+        put_drape(scene, drape)
         told = verdict(outcome, Telling(self._job.units))
         scene.napfold.findings = "\n".join(f"{about}: {words}" for about, words in told.items())
         return outcome
 
-    def _outcome(self, drape: Drape) -> Outcome:
+    def _measure(self, job: Job, drape: Drape) -> Outcome:
         """The drape with its fit, as the report takes it."""
-        job, mannequin = self._job, self._mannequin
+        mannequin = self._mannequin
         distance = BodyDistance(mannequin)
         distance.set_pose(drape.body)
         return Outcome(

@@ -89,8 +89,8 @@ class NapfoldWearer(PropertyGroup):
         most_m=2.5,
     )
     bust_girth: length(
-        "Bust or Chest Girth",
-        "Girth over the fullest part of bust or chest, tape level",
+        "Bust Girth",
+        "Girth of bust or chest over the fullest part, tape level",
         key="bust_girth_m",
         default_m=0.96,
         least_m=0.4,
@@ -113,7 +113,7 @@ class NapfoldWearer(PropertyGroup):
         most_m=2.6,
     )
     back_neck_point_to_wrist: length(
-        "Back Neck to Wrist",
+        "Neck to Wrist",
         "From the bone at the back of the neck over the shoulder to the wrist, arm bent a little; "
         "0 estimates it from the other measures",
         key="back_neck_point_to_wrist_m",
@@ -176,7 +176,7 @@ class NapfoldCut(PropertyGroup):
         most_m=0.4,
     )
     neck_front_depth: length(
-        "Neck Depth in Front",
+        "Front Depth",
         "How far the neck opening dips below the fold in front",
         key="neck_front_depth_m",
         default_m=0.09,
@@ -184,7 +184,7 @@ class NapfoldCut(PropertyGroup):
         most_m=0.4,
     )
     neck_back_depth: length(
-        "Neck Depth Behind",
+        "Back Depth",
         "How far the neck opening dips below the fold behind",
         key="neck_back_depth_m",
         default_m=0.025,

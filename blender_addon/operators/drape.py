@@ -38,7 +38,9 @@ class NAPFOLD_OT_drape(Operator):
     bl_label = "Drape"
     bl_options = {"REGISTER", "UNDO"}  # noqa: RUF012  (the form that Blender reads)
 
-    timer = None  # on the class: only one runs at a time, and unregistration has to find it
+    # On the class: only one runs at a time, and unregistration has to find it.
+    timer = None
+    running = None
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -60,7 +62,7 @@ class NAPFOLD_OT_drape(Operator):
     def invoke(self, context: Context, _event: Event) -> set[str]:
         if bpy.app.background:
             return self.execute(context)
-        self.session = DrapeSession(context.scene, SLICE_S)
+        self.session = NAPFOLD_OT_drape.running = DrapeSession(context.scene, SLICE_S)
         manager = context.window_manager
         manager.napfold.running, manager.napfold.wish = True, "GO_ON"
         NAPFOLD_OT_drape.timer = manager.event_timer_add(TICK_S, window=context.window)
@@ -123,6 +125,7 @@ def leave(context: Context) -> None:
     if NAPFOLD_OT_drape.timer is not None:
         manager.event_timer_remove(NAPFOLD_OT_drape.timer)
         NAPFOLD_OT_drape.timer = None
+    NAPFOLD_OT_drape.running = None
     manager.napfold.running = False
     if context.workspace is not None:
         context.workspace.status_text_set(None)
@@ -169,7 +172,8 @@ def register() -> None:
 
 
 def unregister() -> None:
-    if bpy.context.window_manager.napfold.running:
+    if NAPFOLD_OT_drape.running is not None:
+        NAPFOLD_OT_drape.running.cancel()
         leave(bpy.context)
     del WindowManager.napfold
     for part in reversed(CLASSES):

@@ -6,9 +6,11 @@ import textwrap
 import bpy
 from bpy.types import Context, Panel, PropertyGroup, UILayout
 
+from ...core.cautions import cautions
 from ...core.errors import InputError
+from ...core.tape import CHILD_HEIGHT_M
 from ..operators.drape import NAPFOLD_OT_cancel, NAPFOLD_OT_drape, NAPFOLD_OT_stop
-from ..settings import job_of
+from ..settings import job_of, metres
 
 __all__ = ["NAPFOLD_PT_wrap"]
 
@@ -54,6 +56,12 @@ class NAPFOLD_PT_wrap(Panel):
         )
         section(column, "Computation", settings, ("edge_length",), closed=True)
         draw_drape(self.layout, context)
+        header, body = self.layout.panel("napfold_cautions", default_closed=True)
+        header.label(text="Cautions")
+        if body is not None:
+            child_sized = metres(settings.wearer, "height") < CHILD_HEIGHT_M
+            for caution in cautions(child_sized):
+                draw_text(body, context, caution)
 
 
 def section(
