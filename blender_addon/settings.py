@@ -261,7 +261,15 @@ def job_of(scene: Scene) -> Job:
             cut=Cut(neck=Neck(cut.neck), front=Front(cut.front), **lengths),
         )
     except RangeError as error:
-        raise error.retold(error.key, units, None) from error
+        raise error.retold(label_of(error.key), units, None) from error
+
+
+def label_of(key: str) -> str:
+    """The label in the sidebar of what the job file calls ``cut.body_width``."""
+    table, _, name = key.partition(".")
+    group = {"tape": NapfoldWearer, "cut": NapfoldCut}.get(table)
+    shown = group is not None and name in group.bl_rna.properties
+    return group.bl_rna.properties[name].name if shown else key
 
 
 TAPE_LENGTHS = tuple(name for name in NapfoldWearer.__annotations__ if name != "sex")
