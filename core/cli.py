@@ -88,12 +88,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     progress.close()
     tell = Telling(job.units)
     for outcome in made.report.outcomes:
-        sys.stdout.write(f"\n{outcome.name}\n")
+        sys.stdout.write(f"\n{outcome.heading}\n")
         for about, words in verdict(outcome, tell).items():
             sys.stdout.write(f"  {about}: {words}\n")
     sys.stdout.write(f"\nReport: {made.page}\n")
-    for failure in made.failed:
-        sys.stderr.write(f"{failure}\n")
+    if made.failed:
+        sys.stderr.write(f"{made.failed}\n")
     return STEP_FAILED if made.failed else FINE
 
 

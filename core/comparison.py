@@ -57,6 +57,11 @@ class Outcome:
     statistics: Mapping[str, float]
     pictures: Mapping[str, Path]
 
+    @property
+    def heading(self) -> str:
+        """The name as it begins a line."""
+        return self.name[:1].upper() + self.name[1:]
+
 
 @dataclass(frozen=True, slots=True)
 class Telling:
@@ -105,17 +110,28 @@ class Change:
 
 
 def choices(outcome: Outcome, tell: Telling) -> dict[str, str]:
-    """What was chosen, by name, in words."""
+    """What was chosen, by name, in words; outer cloth and lining count as one choice."""
     cut = outcome.cut
     chosen = {}
     for entry in fields(cut):
         value = getattr(cut, entry.name)
         name = entry.name.removesuffix("_m").replace("_", " ")
         chosen[name] = tell.chosen(value) if entry.name.endswith("_m") else str(value)
-    chosen["outer cloth"] = _cloth_words(outcome.outer_cloth, tell)
-    chosen["lining"] = _cloth_words(outcome.lining_cloth, tell)
+    chosen["cloths"] = " over ".join(
+        f"{cloth.name} of {tell.quantity('mass per area', cloth.mass_kg_m2)}"
+        for cloth in (outcome.outer_cloth, outcome.lining_cloth)
+    )
     chosen["pose"] = outcome.pose
     return chosen
+
+
+def wearer(outcome: Outcome, tell: Telling) -> dict[str, str]:
+    """What was measured on the wearer, by name, in words."""
+    return {
+        name.replace("_", " "): tell.measure(name, measure.value_m)
+        for name, measure in outcome.measures.items()
+        if measure.given
+    }
 
 
 def wearer(outcome: Outcome, tell: Telling) -> dict[str, str]:

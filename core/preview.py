@@ -5,9 +5,8 @@ import importlib.util
 import re
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 from typing import Protocol
 
@@ -50,11 +49,11 @@ class Single:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Preview:
-    """What a preview left behind; ``failed`` names steps that failed while the rest went on."""
+    """What a preview left behind; ``failed`` says what failed while the rest went on, or nothing."""
 
     report: Report
     page: Path
-    failed: tuple[str, ...]
+    failed: str
 
 
 def slug(name: str) -> str:
@@ -102,39 +101,38 @@ def preview(
         A step failed; the message names it. Nothing half-written is left.
     """
     plan = list(singles(job))
-    views = job.views
-    _clear(out, plan, views)
+    folders = [out / single.slug for single in plan]
+    _clear(out, folders, job.views)
     workshop = _Workshop(edge_length_m)
-    outcomes = []
-    for single in plan:
-        outcome = workshop.make(single, out / single.slug, say)
-        outcomes.append(outcome)
-    no_pictures, failed = SKIPPED, []
+    outcomes = [
+        workshop.make(single, folder, say) for single, folder in zip(plan, folders, strict=True)
+    ]
+    failed, no_pictures = "", SKIPPED
     if pictures:
-        no_pictures = "" if importlib.util.find_spec("bpy") else NO_BLENDER
-        if no_pictures:
-            failed.append(no_pictures)
-        else:
-            outcomes, failed = _photograph(outcomes, out, views, say)
-            no_pictures = " ".join(failed)
+        failed = _photograph(folders, say) if importlib.util.find_spec("bpy") else NO_BLENDER
+        no_pictures = failed
+        outcomes = [
+            _with_pictures(outcome, folder, job.views)
+            for outcome, folder in zip(outcomes, folders, strict=True)
+        ]
     report = Report(
         title=job.name,
         units=job.units,
-        views=views,
+        views=job.views,
         outcomes=tuple(outcomes),
         no_pictures=no_pictures,
     )
     say("Writing fit.json and report.html")
     write_fit(out / "fit.json", report)
     write_report(out / "report.html", report)
-    return Preview(report=report, page=out / "report.html", failed=tuple(failed))
+    return Preview(report=report, page=out / "report.html", failed=failed)
 
 
-def _clear(out: Path, plan: list[Single], views: tuple[str, ...]) -> None:
+def _clear(out: Path, folders: Sequence[Path], views: tuple[str, ...]) -> None:
     """Remove what an earlier run left, so that a failed step leaves no stale result behind."""
     names = ("drape.npz", "job.toml", "scene.blend", *(f"{view}.png" for view in views))
     stale = [out / "fit.json", out / "report.html"]
-    stale += [out / single.slug / name for single in plan for name in names]
+    stale += [folder / name for folder in folders for name in names]
     try:
         for path in stale:
             path.unlink(missing_ok=True)
@@ -205,30 +203,10 @@ class _Workshop:
             raise SolverError(f"{single.name} could not be draped. {error}") from error
 
 
-def _photograph(
-    outcomes: list[Outcome], out: Path, views: tuple[str, ...], say: Say
-) -> tuple[list[Outcome], list[str]]:
-    """Have Blender, in a process of its own, photograph each drape."""
-    shown, failed = [], []
-    for outcome in outcomes:
-        folder = out / outcome.slug
-        say(f"{outcome.name}: taking pictures")
-        reason = _run_pictures(folder, partial(_relay, say, outcome.name))
-        if reason:
-            failed.append(f"The pictures of {outcome.name} could not be made: {reason}")
-        paths = {view: folder / f"{view}.png" for view in views}
-        taken = {view: path for view, path in paths.items() if path.is_file()}
-        shown.append(replace(outcome, pictures=taken))
-    return shown, failed
-
-
-def _relay(say: Say, name: str, line: str) -> None:
-    say(f"{name}: {line}")
-
-
-def _run_pictures(folder: Path, hear: Callable[[str], None]) -> str:
-    """Start the photographer; hand on what it says, and return why it failed, or nothing."""
-    command = [sys.executable, "-m", PICTURES_MODULE, str(folder)]
+def _photograph(folders: Sequence[Path], say: Say) -> str:
+    """Have Blender, in a process of its own, photograph the drapes; return why it failed, if so."""
+    say("Taking pictures: starting Blender")
+    command = [sys.executable, "-m", PICTURES_MODULE, *map(str, folders)]
     last = ""
     with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8"
@@ -236,5 +214,12 @@ def _run_pictures(folder: Path, hear: Callable[[str], None]) -> str:
         for line in process.stdout or ():
             if line.strip():
                 last = line.strip()
-                hear(last)
-    return "" if process.returncode == 0 else last or f"exit status {process.returncode}"
+                say(f"Taking pictures: {last}")
+    if process.returncode == 0:
+        return ""
+    return f"Not all pictures could be made: {last or f'exit status {process.returncode}'}"
+
+
+def _with_pictures(outcome: Outcome, folder: Path, views: tuple[str, ...]) -> Outcome:
+    paths = {view: folder / f"{view}.png" for view in views}
+    return replace(outcome, pictures={view: path for view, path in paths.items() if path.is_file()})

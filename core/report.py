@@ -174,7 +174,7 @@ def _alike(told: Sequence[Mapping[str, str]]) -> list[str]:
 
 def _answer(report: Report, tell: Telling) -> str:
     verdicts = "".join(
-        f"<li><h3>{escape(one.name)}</h3>"
+        f"<li><h3>{escape(one.heading)}</h3>"
         + "".join(
             f"<p><strong>{escape(about)}:</strong> {escape(words)}</p>"
             for about, words in verdict(one, tell).items()
@@ -223,7 +223,7 @@ def _change_list(found: Sequence[Change]) -> Iterable[str]:
     for heading, group in by_choice.items():
         yield f"<p><strong>{escape(heading[0].upper() + heading[1:])}</strong></p>"
         yield _list(
-            f"{change.before.name} → {change.after.name}: "
+            f"{change.before.heading} → {change.after.name}: "
             + ("; ".join(change.effects) or "nothing that can be told apart")
             for change in group
         )
@@ -243,12 +243,12 @@ def _pictures(report: Report) -> str:
         if report.no_pictures and not outcome.pictures:
             continue
         figures = "".join(_picture(outcome, view) for view in report.views)
-        parts.append(f'<h3>{escape(outcome.name)}</h3><div class="row">{figures}</div>')
+        parts.append(f'<h3>{escape(outcome.heading)}</h3><div class="row">{figures}</div>')
     return _section("How it looks", *parts)
 
 
 def _picture(outcome: Outcome, view: str) -> str:
-    words = f"{outcome.name}, seen from the {view}"
+    words = f"{outcome.heading}, seen from the {view}"
     path = outcome.pictures.get(view)
     if path is None:
         return f'<figure><div class="none">No picture from the {view} was made.</div></figure>'
@@ -268,7 +268,7 @@ def _patterns(report: Report, tell: Telling) -> str:
     frame_length_m = max(cut.length_m for cut in cuts)
     figures = []
     for cut in reversed(cuts):
-        users = [outcome.name for outcome in report.outcomes if outcome.cut == cut]
+        users = [outcome.heading for outcome in report.outcomes if outcome.cut == cut]
         drawing = flat_drawing(
             build_pattern(cut),
             tell.chosen,
@@ -281,7 +281,7 @@ def _patterns(report: Report, tell: Telling) -> str:
             f"{tell.chosen(cut.neck_back_depth_m)} behind."
         )
         figures.append(
-            f"<figure>{drawing}<figcaption><strong>{escape(', '.join(users))}.</strong> "
+            f"<figure>{drawing}<figcaption><strong>{escape('; '.join(users))}.</strong> "
             f"{escape(neck)}</figcaption></figure>"
         )
     note = (
@@ -303,9 +303,9 @@ def _bodies(outcomes: Sequence[Outcome], tell: Telling) -> Iterable[str]:
         if outcome.measures in seen:
             continue
         seen.append(outcome.measures)
-        sharing = [one.name for one in outcomes if one.measures == outcome.measures]
+        sharing = [one.heading for one in outcomes if one.measures == outcome.measures]
         if len(sharing) < len(outcomes):
-            yield f"<h3>{escape(', '.join(sharing))}</h3>"
+            yield f"<h3>{escape('; '.join(sharing))}</h3>"
         if outcome.warnings:
             yield "<h3>Check the tape</h3>"
             yield _list(outcome.warnings)
@@ -333,10 +333,10 @@ def _honesty(report: Report) -> Iterable[str]:
     items = []
     for outcome in report.outcomes:
         if outcome.converged:
-            items.append(f"{outcome.name}: yes, the drape came to rest and passed its checks.")
+            items.append(f"{outcome.heading}: yes, the drape came to rest and passed its checks.")
         else:
             reasons = "; ".join(outcome.reasons) or "no reason was given"
-            items.append(f"{outcome.name}: not quite. {reasons}.")
+            items.append(f"{outcome.heading}: not quite. {reasons}.")
     yield _list(items)
 
 

@@ -36,7 +36,7 @@ def comparison_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
         ("Body at the bust", [_body_room(one, tell) for one in outcomes]),
         ("Weight", [(tell.mass(one.fit.mass.garment_kg), "both layers") for one in outcomes]),
     ]
-    return _table([one.name for one in outcomes], "Side by side", rows)
+    return _table([one.heading for one in outcomes], "Side by side", rows)
 
 
 def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
@@ -81,7 +81,7 @@ def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
         ("Lining", [(tell.mass(f.mass.lining_kg), "") for f in fits]),
     ]
     return _table(
-        [one.name for one in outcomes],
+        [one.heading for one in outcomes],
         "Measured on the drape; sleeves: the left one.",
         rows,
     )

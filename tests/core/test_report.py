@@ -121,7 +121,7 @@ def test_what_each_choice_changes_is_the_difference_of_the_fits(
 
 def test_only_what_differs_is_named(outcomes: tuple[Outcome, ...]) -> None:
     told = [choices(outcome, Telling("in")) for outcome in outcomes]
-    assert differing(told) == ["length", "outer cloth"]
+    assert differing(told) == ["length", "cloths"]
     assert differing([{"height": "168 cm"}, {}]) == ["height"]
 
 
