@@ -134,19 +134,6 @@ def wearer(outcome: Outcome, tell: Telling) -> dict[str, str]:
     }
 
 
-def wearer(outcome: Outcome, tell: Telling) -> dict[str, str]:
-    """What was measured on the wearer, by name, in words."""
-    return {
-        name.replace("_", " "): tell.measure(name, measure.value_m)
-        for name, measure in outcome.measures.items()
-        if measure.given
-    }
-
-
-def _cloth_words(cloth: Cloth, tell: Telling) -> str:
-    return f"{cloth.name}, {tell.quantity('mass per area', cloth.mass_kg_m2)}"
-
-
 def differing(told: Sequence[Mapping[str, str]]) -> list[str]:
     """Names whose words are not the same in all, in the order of their first appearance."""
     names = dict.fromkeys(name for one in told for name in one)
