@@ -10,7 +10,16 @@ import numpy as np
 
 from ...core.arrays import FloatArray, IntArray
 
-__all__ = ["positions_of", "put_curves", "put_mesh", "set_positions", "triangles_of"]
+__all__ = [
+    "PILE_NORMAL",
+    "positions_of",
+    "put_curves",
+    "put_mesh",
+    "set_positions",
+    "triangles_of",
+]
+
+PILE_NORMAL = "pile_normal"
 
 
 def put_mesh(
@@ -80,6 +89,7 @@ def put_curves(
     name: str,
     points: FloatArray,
     radii: FloatArray,
+    normals: FloatArray,
     collection: bpy.types.Collection,
     *,
     scale_length: float = 1.0,
@@ -92,6 +102,8 @@ def put_curves(
         (n, k, 3) m, root first.
     radii
         (k,) m, from root to tip.
+    normals
+        (n, 3) unit, of the pile surface, kept as the attribute ``PILE_NORMAL`` of each strand.
     """
     count, along = points.shape[:2]
     hair = bpy.data.hair_curves.new(name)
@@ -99,6 +111,8 @@ def put_curves(
     hair.attributes["position"].data.foreach_set("vector", _single(points / scale_length))
     radius = hair.attributes.new("radius", "FLOAT", "POINT")
     radius.data.foreach_set("value", _single(np.tile(radii / scale_length, count)))
+    surface = hair.attributes.new(PILE_NORMAL, "FLOAT_VECTOR", "CURVE")
+    surface.data.foreach_set("vector", _single(normals))
     thing = bpy.data.objects.new(name, hair)
     collection.objects.link(thing)
     return thing

@@ -4,6 +4,7 @@
 import bpy
 
 from ..compat import node_tree
+from .bridge import PILE_NORMAL
 
 __all__ = ["backdrop_material", "ground_material", "mannequin_material", "pile_material"]
 
@@ -16,12 +17,13 @@ BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
 
 def linear(colour: Colour) -> tuple[float, float, float, float]:
     """An sRGB colour (0 to 1) as the linear RGBA that shaders take (IEC 61966-2-1)."""
-    channels = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in colour)
-    return (*channels, 1.0)
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in colour)
+    return red, green, blue, 1.0
 
 
 def _shade(colour: Colour, factor: float) -> Colour:
-    return tuple(min(1.0, channel * factor) for channel in colour)
+    red, green, blue = (min(1.0, channel * factor) for channel in colour)
+    return red, green, blue
 
 
 def _fibre(colour: Colour) -> tuple[float, float, float, float]:
@@ -31,7 +33,8 @@ def _fibre(colour: Colour) -> tuple[float, float, float, float]:
     keeps black black and white white.
     """
     gain = 2.4
-    return tuple(gain * c / (1.0 + (gain - 1.0) * c) for c in linear(colour)[:3]) + (1.0,)
+    red, green, blue = (gain * c / (1.0 + (gain - 1.0) * c) for c in linear(colour)[:3])
+    return red, green, blue, 1.0
 
 
 def mannequin_material() -> bpy.types.Material:
@@ -70,7 +73,7 @@ def backdrop_material(radius_m: float) -> bpy.types.Material:
 
 def ground_material(name: str, colour: Colour) -> bpy.types.Material:
     """The knitted ground between the strands: darker, as little light reaches it."""
-    return _plain(f"{name} ground", _shade(colour, 0.72), roughness=1.0)
+    return _plain(f"{name} ground", _shade(colour, 0.9), roughness=1.0)
 
 
 def _plain(name: str, colour: Colour, roughness: float) -> bpy.types.Material:
@@ -84,8 +87,13 @@ def _plain(name: str, colour: Colour, roughness: float) -> bpy.types.Material:
     return material
 
 
-def pile_material(name: str, colour: Colour) -> bpy.types.Material:
-    """Strands: deeper at the root, paler at the tip, no two quite alike."""
+def pile_material(
+    name: str, colour: Colour, *, root_shade: float, softness: float
+) -> bpy.types.Material:
+    """Strands: deeper at the root, paler at the tip, no two quite alike.
+
+    ``root_shade`` and ``softness`` are those of a `PileStyle`.
+    """
     material = bpy.data.materials.new(f"{name} pile")
     material.diffuse_color = linear(colour)
     tree = node_tree(material)
@@ -93,13 +101,13 @@ def pile_material(name: str, colour: Colour) -> bpy.types.Material:
     nodes, links = tree.nodes, tree.links
     strand = nodes.new("ShaderNodeHairInfo")
     ramp = nodes.new("ShaderNodeValToRGB")
-    ramp.color_ramp.elements[0].color = _fibre(_shade(colour, 0.80))
+    ramp.color_ramp.elements[0].color = _fibre(_shade(colour, root_shade))
     ramp.color_ramp.elements[1].color = _fibre(_shade(colour, 1.04))
     ramp.color_ramp.elements[1].position = 0.8
     links.new(strand.outputs["Intercept"], ramp.inputs["Fac"])
     vary = nodes.new("ShaderNodeMapRange")
-    vary.inputs["To Min"].default_value = 0.88
-    vary.inputs["To Max"].default_value = 1.10
+    vary.inputs["To Min"].default_value = 0.93
+    vary.inputs["To Max"].default_value = 1.07
     links.new(strand.outputs["Random"], vary.inputs["Value"])
     tint = nodes.new("ShaderNodeHueSaturation")
     links.new(vary.outputs["Result"], tint.inputs["Value"])
@@ -110,6 +118,25 @@ def pile_material(name: str, colour: Colour) -> bpy.types.Material:
     shader.inputs["Sheen Weight"].default_value = 0.25
     shader.inputs["Sheen Roughness"].default_value = 0.4
     links.new(tint.outputs["Color"], shader.inputs["Base Color"])
+    links.new(_soft_normal(tree, softness), shader.inputs["Normal"])
     output = nodes.new("ShaderNodeOutputMaterial")
     links.new(shader.outputs["BSDF"], output.inputs["Surface"])
     return material
+
+
+def _soft_normal(tree: bpy.types.NodeTree, softness: float) -> bpy.types.NodeSocket:
+    """Strand normals turned towards that of the pile surface: a pile scatters light as one soft surface."""
+    nodes, links = tree.nodes, tree.links
+    surface = nodes.new("ShaderNodeAttribute")
+    surface.attribute_name = PILE_NORMAL
+    own = nodes.new("ShaderNodeNewGeometry")
+    mixed = nodes.new("ShaderNodeMix")
+    mixed.data_type = "VECTOR"
+    mixed.inputs[0].default_value = softness
+    a, b = (socket for socket in mixed.inputs if socket.type == "VECTOR" and socket.enabled)
+    links.new(own.outputs["Normal"], a)
+    links.new(surface.outputs["Vector"], b)
+    length = nodes.new("ShaderNodeVectorMath")
+    length.operation = "NORMALIZE"
+    links.new(next(socket for socket in mixed.outputs if socket.type == "VECTOR"), length.inputs[0])
+    return length.outputs["Vector"]

@@ -1,38 +1,120 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Pile as strands: where each grows, how it lies, how it droops and clings to its neighbours.
 
-A strand stands for a tuft of many fibres, so its radius is larger than a fibre's. All figures
-here are choices for a likeness, none is a measurement of a cloth.
+A strand stands for a tuft of many fibres, so it is thicker than a fibre. The figures of a style
+make a likeness; none is a measurement of a cloth.
 """
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from ...core.arrays import FloatArray
+from ...core.arrays import FloatArray, IntArray
 from .surface import GROUND_THICKNESS_M, Sheet, stretch_frames
 
-__all__ = ["LONG_PILE_M", "Strands", "grow"]
+__all__ = ["NAP", "PileStyle", "Strands", "grow", "pile_style"]
 
-LONG_PILE_M = 0.012
-"""From here a pile falls over by its own weight and is drawn with bending strands."""
+NAP = (0.0, -1.0)
+"""Where the pile strokes smooth in the flat pattern: one way along the cloth. So it lies down in
+front and up at the back, as it must on a single length folded over the shoulders."""
+
+MOST_STRANDS = 600_000  # a layer; about 50 MB
+SHORT_PILE_M, LONG_PILE_M = 0.004, 0.030
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PileStyle:
+    """How a pile is drawn.
+
+    Parameters
+    ----------
+    strands_per_m2, radius_m
+        Strands a square metre of flat cloth, and their radius at the root.
+    shortest
+        Length of the shortest strands over the longest.
+    ruffle
+        Disorder of the direction, as a share of the length.
+    droop
+        Pull of the weight at the tip against the stiffness of the strand.
+    tuft_m, cling
+        Size of the tufts, and how far their tips come together (0 to 1).
+    root_shade
+        Brightness of the root over that of the tip.
+    softness
+        How far light is scattered by the pile as one surface (1) or by each strand (0).
+    bends
+        Straight pieces in a strand.
+    """
+
+    strands_per_m2: float
+    radius_m: float
+    shortest: float
+    ruffle: float
+    droop: float
+    tuft_m: float
+    cling: float
+    root_shade: float
+    softness: float
+    bends: float
+
+
+_SHORT = PileStyle(
+    strands_per_m2=400e3,
+    radius_m=0.00042,
+    shortest=0.80,
+    ruffle=0.12,
+    droop=0.0,
+    tuft_m=0.0035,
+    cling=0.15,
+    root_shade=0.92,
+    softness=0.9,
+    bends=2,
+)
+_LONG = PileStyle(
+    strands_per_m2=120e3,
+    radius_m=0.00038,
+    shortest=0.65,
+    ruffle=0.20,
+    droop=1.1,
+    tuft_m=0.011,
+    cling=0.55,
+    root_shade=0.80,
+    softness=0.6,
+    bends=4,
+)
+
+
+def pile_style(pile_height_m: float) -> PileStyle:
+    """The style between velvety short pile and shaggy long pile that a pile height (m) asks for."""
+    place = math.log(max(pile_height_m, SHORT_PILE_M) / SHORT_PILE_M)
+    share = min(place / math.log(LONG_PILE_M / SHORT_PILE_M), 1.0)
+    return PileStyle(
+        **{
+            field.name: (1 - share) * getattr(_SHORT, field.name)
+            + share * getattr(_LONG, field.name)
+            for field in fields(PileStyle)
+        }
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class Strands:
-    """points: (n, k, 3) m from root to tip; radii: (k,) m, the same for every strand."""
+    """points: (n, k, 3) m from root to tip; radii: (k,) m, the same for every strand;
+    normals: (n, 3) unit, the pile surface there, turned as its nap turns."""
 
     points: FloatArray
     radii: FloatArray
+    normals: FloatArray
 
 
 def grow(
     sheet: Sheet,
+    style: PileStyle,
     *,
     pile_height_m: float,
     thickness_m: float,
-    strands_per_m2: float,
-    nap: tuple[float, float] = (0.0, -1.0),
+    nap: tuple[float, float] = NAP,
     seed: int = 0,
 ) -> Strands:
     """Grow the pile of one layer.
@@ -42,14 +124,11 @@ def grow(
     pile_height_m, thickness_m
         Length of the pile; total thickness of the cloth under light pressure. Their ratio says
         how far the pile leans.
-    strands_per_m2
-        Strands a square metre of flat cloth.
     nap
-        Direction in the flat pattern in which the pile strokes smooth. The default runs one way
-        along the cloth: down in front, up at the back.
+        Direction in the flat pattern in which the pile strokes smooth.
     """
     chance = np.random.default_rng(seed)
-    triangle, weights = _roots(sheet, strands_per_m2, chance)
+    triangle, weights = _roots(sheet, style.strands_per_m2, chance)
     corners = sheet.triangles[triangle]
     flat = (weights[..., None] * sheet.flat[corners]).sum(axis=1)
     root = (weights[..., None] * sheet.positions[corners]).sum(axis=1)
@@ -57,56 +136,46 @@ def grow(
     rim_distance = (weights * sheet.rim_distance[corners]).sum(axis=1)
 
     frames = stretch_frames(sheet.positions, sheet.flat, sheet.triangles)[triangle]
-    stroke = (frames @ _combed(flat, np.asarray(nap), pile_height_m, chance)[..., None])[..., 0]
-    stroke = _unit(stroke - _along(stroke, normal) * normal)
+    stroke = (frames @ _combed(flat, np.asarray(nap), chance)[..., None])[..., 0]
+    stroke = _unit(stroke - (stroke * normal).sum(axis=1, keepdims=True) * normal)
 
-    long = pile_height_m >= LONG_PILE_M
-    count = 5 if long else 3
-    length = pile_height_m * chance.uniform(0.75, 1.1, len(root))
-    length *= np.clip(0.55 + 0.45 * rim_distance / 0.008, 0.55, 1.0)
-    stands = np.clip((thickness_m - GROUND_THICKNESS_M) / pile_height_m, 0.35, 0.92)
-    lean = np.arccos(stands)
-    ruffle = chance.normal(0.0, 0.2 if long else 0.22, (len(root), 3))
-    points = _bend(root, normal, stroke + ruffle, lean, length, count, droop=0.9 if long else 0.0)
-    points = _clump(points, flat, 0.011 if long else 0.0035, 0.55 if long else 0.3, chance)
-    taper = np.linspace(1.0, 0.25, count) ** (0.8 if long else 0.5)
-    return Strands(points, taper * (0.00038 if long else 0.00042))
+    length = pile_height_m * chance.uniform(style.shortest, 1.0, len(root))
+    length *= np.clip(0.55 + 0.45 * rim_distance / 0.008, 0.55, 1.0)  # sheared out of the seam
+    upright = min(max((thickness_m - GROUND_THICKNESS_M) / pile_height_m, 0.35), 0.92)
+    way = stroke + chance.normal(0.0, style.ruffle, stroke.shape)
+    points = _bend(root, normal, way, math.acos(upright), length, style)
+    points = _clump(points, flat, style, chance)
+    taper = np.linspace(1.0, 0.25, points.shape[1]) ** 0.7
+    return Strands(points, taper * style.radius_m, _unit(normal - 0.4 * stroke))
 
 
 def _unit(vectors: FloatArray) -> FloatArray:
     return vectors / np.maximum(np.linalg.norm(vectors, axis=-1, keepdims=True), 1e-12)
 
 
-def _along(vectors: FloatArray, direction: FloatArray) -> FloatArray:
-    return (vectors * direction).sum(axis=-1, keepdims=True)
-
-
 def _roots(
     sheet: Sheet, strands_per_m2: float, chance: np.random.Generator
-) -> tuple[np.ndarray, FloatArray]:
+) -> tuple[IntArray, FloatArray]:
     """Triangle (n,) and barycentric weights (n, 3) of evenly spread roots."""
     a, b, c = (sheet.flat[sheet.triangles[:, k]] for k in range(3))
     u, w = b - a, c - a
-    area = np.abs(u[:, 0] * w[:, 1] - u[:, 1] * w[:, 0]) / 2
-    cumulative = np.cumsum(area)
-    count = int(cumulative[-1] * strands_per_m2)
-    # one root in each of ``count`` equal shares of the area leaves no bald triangle
-    at = (np.arange(count) + chance.random(count)) / count * cumulative[-1]
-    triangle = np.minimum(np.searchsorted(cumulative, at), len(area) - 1)
+    share = np.cumsum(np.abs(u[:, 0] * w[:, 1] - u[:, 1] * w[:, 0]) / 2)
+    count = min(round(share[-1] * strands_per_m2), MOST_STRANDS)
+    # one root in each of ``count`` equal shares of the cloth leaves no triangle bald
+    at = (np.arange(count) + chance.random(count)) / max(count, 1) * share[-1]
+    triangle = np.minimum(np.searchsorted(share, at), len(share) - 1)
     side, height = np.sqrt(chance.random(count)), chance.random(count)
     return triangle, np.stack([1 - side, side * (1 - height), side * height], axis=1)
 
 
-def _combed(
-    flat: FloatArray, nap: FloatArray, pile_height_m: float, chance: np.random.Generator
-) -> FloatArray:
+def _combed(flat: FloatArray, nap: FloatArray, chance: np.random.Generator) -> FloatArray:
     """Nap direction (n, 2) with the soft turns that handling leaves in a pile."""
     waves = 7
-    wavelength = chance.uniform(0.05, 0.25, waves)
+    wavelength_m = chance.uniform(0.05, 0.25, waves)
     heading = chance.uniform(0, 2 * np.pi, waves)
     phase = chance.uniform(0, 2 * np.pi, waves)
-    wave = (2 * np.pi / wavelength) * np.stack([np.cos(heading), np.sin(heading)])
-    turn = np.sin(flat @ wave + phase).sum(axis=1) * 0.16
+    wave = (2 * np.pi / wavelength_m) * np.stack([np.cos(heading), np.sin(heading)])
+    turn = 0.22 * np.sin(flat @ wave + phase).sum(axis=1)
     cos, sin = np.cos(turn), np.sin(turn)
     return np.stack([cos * nap[0] - sin * nap[1], sin * nap[0] + cos * nap[1]], axis=1)
 
@@ -117,42 +186,37 @@ def _bend(
     stroke: FloatArray,
     lean: float,
     length: FloatArray,
-    count: int,
-    droop: float,
+    style: PileStyle,
 ) -> FloatArray:
-    """Strands (n, count, 3) that leave the ground upright, lean with the nap and then droop."""
+    """Strands (n, k, 3) that leave the ground upright, lean with the nap and then droop."""
     down = np.array([0.0, 0.0, -1.0])
     into = np.minimum(normal @ down, 0.0)[:, None]
     fall = down - into * normal  # weight presses a pile flat, never through its own ground
-    step = (length / (count - 1))[:, None]
+    pieces = round(style.bends)
+    step = (length / pieces)[:, None]
     points = [root]
-    for share in (np.arange(count - 1) + 0.5) / (count - 1):
+    for share in (np.arange(pieces) + 0.5) / pieces:
         angle = lean * (0.5 + 0.7 * share)
-        way = np.cos(angle) * normal + np.sin(angle) * stroke + droop * share * fall
+        way = math.cos(angle) * normal + math.sin(angle) * stroke + style.droop * share * fall
         points.append(points[-1] + step * _unit(way))
     return np.stack(points, axis=1)
 
 
 def _clump(
-    points: FloatArray,
-    flat: FloatArray,
-    size_m: float,
-    pull: float,
-    chance: np.random.Generator,
+    points: FloatArray, flat: FloatArray, style: PileStyle, chance: np.random.Generator
 ) -> FloatArray:
     """Draw the tips of neighbours together, more towards the tip, as tufts cling."""
-    scatter = chance.normal(0.0, 0.4 * size_m, flat.shape)
-    cell = np.floor((flat + scatter) / size_m).astype(np.int64)
+    scatter = chance.normal(0.0, 0.4 * style.tuft_m, flat.shape)
+    cell = np.floor((flat + scatter) / style.tuft_m).astype(np.int64)
     _, tuft = np.unique(cell[:, 0] * 1_000_003 + cell[:, 1], return_inverse=True)
     members = np.bincount(tuft)
-    cling = pull * chance.uniform(0.4, 1.0, (len(members), 1))
-    share = np.linspace(0.0, 1.0, points.shape[1])
+    cling = style.cling * chance.uniform(0.4, 1.0, (len(members), 1))
     drawn = points.copy()
-    for k, along in enumerate(share[1:], start=1):
+    for k, along in enumerate(np.linspace(0.0, 1.0, points.shape[1])):
         centre = np.stack(
             [np.bincount(tuft, points[:, k, axis]) / members for axis in range(3)], axis=1
         )
         way = centre[tuft] - points[:, k]
-        near = np.linalg.norm(way, axis=1, keepdims=True) < 2 * size_m  # not across a cut edge
+        near = np.linalg.norm(way, axis=1, keepdims=True) < 2 * style.tuft_m  # not across a cut
         drawn[:, k] += cling[tuft] * along**1.5 * near * way
     return drawn

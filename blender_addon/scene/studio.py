@@ -2,7 +2,8 @@
 """The photographer's studio: paper sweep, lights, camera, and how a picture is rendered.
 
 Sweep, lights and camera stand on one turning rig: a view is an angle of the rig, so every view has
-the same light, and the frame depends on the wearer's height alone: all variants line up.
+the same light. The frame follows from the posed body alone, never from the garment, so that the
+pictures of all variants on one body line up.
 """
 
 import math
@@ -10,32 +11,44 @@ import math
 import bpy
 import numpy as np
 
+from ...core.arrays import FloatArray
 from ..compat import node_tree
 from .bridge import put_mesh
 from .materials import backdrop_material
 
-__all__ = ["VIEWS", "build_studio", "prepare_render", "turn_to"]
+__all__ = ["VIEWS", "build_studio", "note_in_pictures", "prepare_render", "turn_to"]
 
 VIEWS = {"front": 0.0, "side": math.pi / 2, "back": math.pi}
 """Views and the angle of the rig; at 0 the camera looks at the wearer's front, at a quarter turn
 at the wearer's left side."""
 
-FRAME_BOTTOM, FRAME_TOP = 0.20, 1.035  # shares of the height: below the knee, above the head
+FRAME_BOTTOM, FRAME_TOP = 0.26, 1.035  # shares of the height: below the knee, above the head
+BREADTH_MARGIN = 1.08  # for arms held out: the frame over the breadth of the body
 CAMERA_DISTANCE = 3.4  # times the height: a long lens, little perspective
 
 
-def build_studio(body_height_m: float, collection: bpy.types.Collection) -> bpy.types.Object:
-    """Set up sweep, lights and camera for a wearer of this height; returns the rig."""
+def build_studio(scene: bpy.types.Scene, low: FloatArray, high: FloatArray) -> None:
+    """Set up sweep, lights and camera for a body between two corners of its box, (3,) m each.
+
+    The rig turns to one view a frame; a marker names each.
+    """
+    collection = scene.collection
+    height = float(high[2])
+    breadth = float(max(high[0] - low[0], high[1] - low[1]))
+    frame_m = max((FRAME_TOP - FRAME_BOTTOM) * height, BREADTH_MARGIN * breadth)
     rig = bpy.data.objects.new("Studio", None)
+    rig.location = (float(low[0] + high[0]) / 2, float(low[1] + high[1]) / 2, 0.0)
     collection.objects.link(rig)
-    things = [_sweep(body_height_m, collection), _camera(body_height_m, collection)]
-    things += _lights(body_height_m, collection)
+    camera = _camera(height, frame_m, collection)
+    things = [camera, _sweep(height, collection), *_lights(height, collection)]
     for thing in things:
         thing.parent = rig
-    for frame, angle in enumerate(VIEWS.values(), start=1):
+    for frame, (view, angle) in enumerate(VIEWS.items(), start=1):
         rig.rotation_euler.z = angle
         rig.keyframe_insert("rotation_euler", index=2, frame=frame)
-    return rig
+        scene.timeline_markers.new(view, frame=frame)
+    scene.camera = camera
+    scene.frame_start, scene.frame_end = 1, len(VIEWS)
 
 
 def turn_to(scene: bpy.types.Scene, view: str) -> None:
@@ -55,16 +68,15 @@ def _sweep(height: float, collection: bpy.types.Collection) -> bpy.types.Object:
     return sweep
 
 
-def _camera(height: float, collection: bpy.types.Collection) -> bpy.types.Object:
+def _camera(height: float, frame_m: float, collection: bpy.types.Collection) -> bpy.types.Object:
     lens = bpy.data.cameras.new("Camera")
     camera = bpy.data.objects.new("Camera", lens)
     collection.objects.link(camera)
-    frame = (FRAME_TOP - FRAME_BOTTOM) * height
     distance = CAMERA_DISTANCE * height
-    camera.location = (0.0, -distance, (FRAME_TOP + FRAME_BOTTOM) / 2 * height)
+    camera.location = (0.0, -distance, FRAME_TOP * height - frame_m / 2)
     camera.rotation_euler = (math.pi / 2, 0.0, 0.0)
     lens.sensor_width = lens.sensor_height = 36.0
-    lens.lens = 36.0 * distance / frame
+    lens.lens = 36.0 * distance / frame_m
     lens.clip_end = 20 * height
     return camera
 
@@ -72,10 +84,10 @@ def _camera(height: float, collection: bpy.types.Collection) -> bpy.types.Object
 def _lights(height: float, collection: bpy.types.Collection) -> list[bpy.types.Object]:
     """Soft key from the left, weak fill from the right, two rim lights that catch the pile."""
     return [
-        _soft_box("Key light", (-1.3, -1.5, 1.75), 0.9, 46.0, height, collection),
-        _soft_box("Fill light", (1.9, -1.5, 1.0), 1.4, 16.0, height, collection),
-        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 22.0, height, collection),
-        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 26.0, height, collection),
+        _soft_box("Key light", (-1.3, -1.5, 1.75), 0.9, 54.0, height, collection),
+        _soft_box("Fill light", (1.9, -1.5, 1.0), 1.4, 17.0, height, collection),
+        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 15.0, height, collection),
+        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 18.0, height, collection),
     ]
 
 
@@ -104,8 +116,13 @@ def _soft_box(
     return light
 
 
-def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int = 16) -> None:
-    """Cycles on the CPU, few samples and a denoiser, the world as a weak even light."""
+def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int = 12) -> None:
+    """Cycles on the CPU, few samples and a denoiser, the world as a weak even light.
+
+    Measured at 800 px on two cores: without the light tree a sample costs a fifth less; adaptive
+    sampling saves nothing, as pile stays noisy; an accurate prefilter of the denoiser costs three
+    seconds and shows no gain.
+    """
     scene.render.engine = "CYCLES"
     scene.render.resolution_x = scene.render.resolution_y = size_px
     scene.render.resolution_percentage = 100
@@ -116,9 +133,8 @@ def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int =
     cycles = scene.cycles
     cycles.device = "CPU"
     cycles.samples = samples
-    cycles.use_adaptive_sampling = True
-    cycles.adaptive_threshold = 0.03
-    cycles.adaptive_min_samples = 4
+    cycles.use_adaptive_sampling = False
+    cycles.use_light_tree = False
     cycles.use_denoising = True
     cycles.denoiser = "OPENIMAGEDENOISE"
     cycles.denoising_input_passes = "RGB_ALBEDO_NORMAL"
@@ -136,3 +152,13 @@ def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int =
     shader = next(node for node in node_tree(world).nodes if node.type == "BACKGROUND")
     shader.inputs["Color"].default_value = (1.0, 0.98, 0.95, 1.0)
     shader.inputs["Strength"].default_value = 0.5
+
+
+def note_in_pictures(scene: bpy.types.Scene, note: str) -> None:
+    """Keep ``note`` in the metadata of each picture, and nothing else about this machine."""
+    render = scene.render
+    for name in dir(render):
+        if name.startswith("use_stamp"):
+            setattr(render, name, False)
+    render.use_stamp_note = True
+    render.stamp_note_text = note

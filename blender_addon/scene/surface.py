@@ -17,6 +17,11 @@ __all__ = ["GROUND_THICKNESS_M", "Sheet", "draw_layers", "stretch_frames"]
 GROUND_THICKNESS_M = 0.0008
 """Knitted ground without its pile, about 0.5 to 0.8 mm a ply (an estimate)."""
 
+ALLOWANCE_M = 0.010
+"""Width of the trimmed seam allowances that lie inside the turned edge, 6 to 10 mm."""
+ALLOWANCE_PLY_M = 0.0015
+"""How much one allowance with the remains of its pile lifts the layer above it (an estimate)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
@@ -59,7 +64,8 @@ def draw_layers(
     rounds
         How often every edge is halved.
     """
-    distance = _distance_to_rim(flat, triangles, rim)
+    rim_edges = flat[_rim_edges(triangles, rim)]
+    distance = _distance_to_edges(flat, rim_edges)
     layers = [outer, lining]
     normals = [_vertex_normals(layer, triangles, seam_pairs) for layer in layers]
     for _ in range(rounds):
@@ -71,14 +77,16 @@ def draw_layers(
         normals = [np.concatenate([n, _unit(n[edges].sum(axis=1))]) for n in normals]
         flat = np.concatenate([flat, flat[edges].mean(axis=1)])
         distance = np.concatenate([distance, distance[edges].mean(axis=1)])
+    close = distance < 0.03  # where both ends of an edge lie on rims, the mean is not the distance
+    distance[close] = _distance_to_edges(flat[close], rim_edges)
 
     insets = (
         max(thickness_outer_m / 2 - GROUND_THICKNESS_M, 0.0),
         max(thickness_lining_m / 2 - GROUND_THICKNESS_M, 0.0),
     )
     outer, lining = _towards_wrong_sides(layers, normals, insets)
-    roll_m = max(thickness_outer_m, thickness_lining_m, 0.006)
-    outer, lining = _roll_rim(outer, lining, distance, roll_m)
+    roll_m = max(thickness_outer_m + thickness_lining_m, ALLOWANCE_M)
+    outer, lining = _roll_rim(outer, lining, normals, distance, roll_m)
     around = (flat, triangles, distance, roll_m)
     return (
         Sheet(outer, _lean_over_rim(normals[0], outer, *around), flat, triangles, distance),
@@ -110,19 +118,24 @@ def _boundary_edges(triangles: IntArray) -> IntArray:
     return unique[count == 1]
 
 
-def _distance_to_rim(flat: FloatArray, triangles: IntArray, rim: IntArray) -> FloatArray:
-    """Distance (n,) m in the flat pattern to the nearest rim edge."""
-    boundary = _boundary_edges(triangles)
-    segments = boundary[np.isin(boundary, rim).all(axis=1)]
-    start, along = flat[segments[:, 0]], flat[segments[:, 1]] - flat[segments[:, 0]]
+def _rim_edges(triangles: IntArray, rim: IntArray) -> IntArray:
+    edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
+    unique, count = np.unique(edges, axis=0, return_counts=True)
+    boundary = unique[count == 1]
+    return boundary[np.isin(boundary, rim).all(axis=1)]
+
+
+def _distance_to_edges(points: FloatArray, edges: FloatArray) -> FloatArray:
+    """Distance (n,) m in the flat pattern from points (n, 2) to the nearest of edges (e, 2, 2)."""
+    start, along = edges[:, 0], edges[:, 1] - edges[:, 0]
     length_squared = np.maximum((along**2).sum(axis=1), 1e-18)
-    nearest = np.full(len(flat), np.inf)
-    for first in range(0, len(flat), 2000):  # blocks bound the memory
-        offset = flat[first : first + 2000, None, :] - start
+    nearest = np.full(len(points), 1.0)
+    for first in range(0, len(points), 2000):  # blocks bound the memory
+        offset = points[first : first + 2000, None, :] - start
         fraction = np.clip((offset * along).sum(axis=2) / length_squared, 0.0, 1.0)
         gap = np.linalg.norm(offset - fraction[..., None] * along, axis=2)
-        nearest[first : first + 2000] = gap.min(axis=1, initial=np.inf)
-    return np.minimum(nearest, 1.0)
+        nearest[first : first + 2000] = gap.min(axis=1, initial=1.0)
+    return nearest
 
 
 def _vertex_normals(positions: FloatArray, triangles: IntArray, seam_pairs: IntArray) -> FloatArray:
@@ -177,13 +190,21 @@ def _towards_wrong_sides(
 
 
 def _roll_rim(
-    outer: FloatArray, lining: FloatArray, distance: FloatArray, roll_m: float
+    outer: FloatArray,
+    lining: FloatArray,
+    normals: list[FloatArray],
+    distance: FloatArray,
+    roll_m: float,
 ) -> tuple[FloatArray, FloatArray]:
-    """Bring both layers together along the rim on a round edge of width ``roll_m``."""
+    """Bring both layers together along the rim, on an edge padded by its seam allowances."""
     inward = np.clip(distance / roll_m, 0.0, 1.0)
     opened = np.sqrt(1.0 - (1.0 - inward) ** 2)[:, None]
+    padding = ALLOWANCE_PLY_M * np.sin(np.pi * np.sqrt(inward))[:, None]
     middle, half = (outer + lining) / 2, (outer - lining) / 2
-    return middle + opened * half, middle - opened * half
+    return (
+        middle + opened * half + padding * normals[0],
+        middle - opened * half - padding * normals[1],
+    )
 
 
 def _lean_over_rim(

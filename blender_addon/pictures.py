@@ -1,0 +1,151 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Pictures without a window: ``python -m napfold.blender_addon.pictures FOLDER [FOLDER ...]``.
+
+Each folder holds ``drape.npz`` and ``job.toml``; ``scene.blend`` and one PNG a view are written
+beside them. Progress goes to standard output. Exit status 1 and one sentence on standard error
+when something fails.
+"""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+import bpy
+
+from ..core.drape import Drape, load_drape
+from ..core.errors import FileError, NapfoldError
+from ..core.files import whole_file
+from ..core.job import Job, load_job
+from .scene.studio import build_studio, note_in_pictures, prepare_render, turn_to
+from .scene.wrap import put_wrap
+
+__all__ = ["main", "set_scene", "take_pictures"]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Take the pictures of every folder; returns the exit status."""
+    parser = argparse.ArgumentParser(
+        prog="python -m napfold.blender_addon.pictures",
+        description="Take the pictures of settled wraps.",
+    )
+    parser.add_argument("folders", metavar="FOLDER", nargs="+", type=Path)
+    folders = parser.parse_args(arguments).folders
+    try:
+        jobs = [load_job(folder / "job.toml") for folder in folders]
+        steps = _Steps(sum(len(job.views) for job in jobs))
+        for folder, job in zip(folders, jobs, strict=True):
+            take_pictures(folder, job, steps.next)
+    except NapfoldError as error:
+        sys.stderr.write(f"{error}\n")
+        return 1
+    return 0
+
+
+class _Steps:
+    """Counts the pictures and says which one is being rendered."""
+
+    def __init__(self, total: int) -> None:
+        self._total = total
+        self._number = 0
+
+    def next(self, view: str) -> None:
+        self._number += 1
+        sys.stdout.write(f"rendering {view} ({self._number} of {self._total})\n")
+        sys.stdout.flush()
+
+
+def take_pictures(folder: Path, job: Job, hear: Callable[[str], None]) -> None:
+    """Write ``scene.blend`` and a picture of each of the job's views into ``folder``.
+
+    Parameters
+    ----------
+    folder
+        Where ``drape.npz`` is.
+    job
+        Gives name, views and size.
+    hear
+        Told each view before it is rendered.
+
+    Raises
+    ------
+    FileError
+        A file cannot be read, rendered or written.
+    """
+    drape = load_drape(folder / "drape.npz")
+    with _quiet():
+        scene = set_scene(drape, job)
+        with whole_file(folder / "scene.blend") as path:
+            _attempt(
+                "The scene could not be saved",
+                lambda: bpy.ops.wm.save_as_mainfile(
+                    filepath=str(path), compress=True, copy=True, relative_remap=False
+                ),
+            )
+    for view in job.views:
+        hear(view)
+        with _quiet(), whole_file(folder / f"{view}.png") as path:
+            turn_to(scene, view)
+            scene.render.filepath = str(path)
+            _attempt(
+                f"The {view} picture could not be rendered",
+                lambda: bpy.ops.render.render(write_still=True),
+            )
+
+
+def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
+    """Make an empty file with the wrap in the studio, ready to render."""
+    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
+    bpy.context.preferences.filepaths.save_version = 0  # no copy of the placeholder beside it
+    scene = bpy.context.scene
+    scene.name = "Wrap"
+    put_wrap(drape, scene.collection)
+    body = drape.body.vertices
+    build_studio(scene, body.min(axis=0), body.max(axis=0))
+    prepare_render(scene, size_px=job.picture_size_px)
+    note_in_pictures(scene, _note(drape, job))
+    turn_to(scene, job.views[0])
+    return scene
+
+
+def _note(drape: Drape, job: Job) -> str:
+    """What a picture says about itself."""
+    estimated = {
+        f"{layer} {figure}"
+        for layer, cloth in (("outer", drape.outer_cloth), ("lining", drape.lining_cloth))
+        for figure in cloth.estimated
+    }
+    note = f"{job.name}. Preview computed by Napfold, not a photograph of a sewn garment."
+    if estimated:
+        note += " Some cloth figures are estimates."
+    return note
+
+
+def _attempt(what: str, action: Callable[[], set[str]]) -> None:
+    try:
+        done = action()
+    except RuntimeError as error:
+        reason = " ".join(str(error).removeprefix("Error: ").split())
+        raise FileError(f"{what}: {reason}") from error
+    if done != {"FINISHED"}:
+        raise FileError(f"{what}: Blender stopped.")
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep Blender's own chatter, which it writes below Python, off standard output."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    try:
+        with open(os.devnull, "w", encoding="utf-8") as nowhere:
+            os.dup2(nowhere.fileno(), 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

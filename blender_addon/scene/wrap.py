@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A drape as it is photographed: mannequin, two layers, their pile."""
+
+from dataclasses import replace
+
+import bpy
+
+from ...core.cloth import Cloth
+from ...core.drape import Drape
+from .bridge import put_curves, put_mesh
+from .materials import ground_material, mannequin_material, pile_material
+from .pile import NAP, grow, pile_style
+from .surface import Sheet, draw_layers
+
+__all__ = ["put_wrap"]
+
+LEAST_PILE_M = 0.0005
+LINING_SHARE = 0.5  # of the strands: the lining shows at openings only
+
+
+def put_wrap(
+    drape: Drape,
+    collection: bpy.types.Collection,
+    *,
+    nap: tuple[float, float] = NAP,
+    scale_length: float = 1.0,
+) -> None:
+    """Put mannequin, outer, lining and the pile of both into ``collection``.
+
+    Parameters
+    ----------
+    nap
+        Direction in the flat pattern in which the pile strokes smooth.
+    scale_length
+        Metres in one unit of the scene.
+    """
+    body = put_mesh(
+        "Mannequin",
+        drape.body.vertices,
+        drape.body.triangles,
+        collection,
+        scale_length=scale_length,
+    )
+    body.data.materials.append(mannequin_material())
+    panel = drape.panel
+    outer, lining = draw_layers(
+        panel.flat,
+        panel.triangles,
+        panel.seam_pairs,
+        panel.rim,
+        drape.outer,
+        drape.lining,
+        thickness_outer_m=drape.outer_cloth.thickness_m,
+        thickness_lining_m=drape.lining_cloth.thickness_m,
+    )
+    for name, sheet, cloth, share, seed in (
+        ("Outer", outer, drape.outer_cloth, 1.0, 1),
+        ("Lining", lining, drape.lining_cloth, LINING_SHARE, 2),
+    ):
+        _put_layer(name, sheet, cloth, collection, share, nap, seed, scale_length)
+
+
+def _put_layer(
+    name: str,
+    sheet: Sheet,
+    cloth: Cloth,
+    collection: bpy.types.Collection,
+    strand_share: float,
+    nap: tuple[float, float],
+    seed: int,
+    scale_length: float,
+) -> None:
+    ground = put_mesh(
+        name,
+        sheet.positions,
+        sheet.triangles,
+        collection,
+        flat=sheet.flat,
+        normals=sheet.normals,
+        scale_length=scale_length,
+    )
+    ground.data.materials.append(ground_material(name, cloth.colour))
+    if cloth.pile_height_m < LEAST_PILE_M:
+        return
+    style = pile_style(cloth.pile_height_m)
+    # fewer strands are drawn thicker, so that they cover the ground alike
+    thinned = replace(
+        style,
+        strands_per_m2=style.strands_per_m2 * strand_share,
+        radius_m=style.radius_m / strand_share**0.5,
+    )
+    strands = grow(
+        sheet,
+        thinned,
+        pile_height_m=cloth.pile_height_m,
+        thickness_m=cloth.thickness_m,
+        nap=nap,
+        seed=seed,
+    )
+    pile = put_curves(
+        f"{name} pile",
+        strands.points,
+        strands.radii,
+        strands.normals,
+        collection,
+        scale_length=scale_length,
+    )
+    pile.data.materials.append(
+        pile_material(name, cloth.colour, root_shade=style.root_shade, softness=style.softness)
+    )
