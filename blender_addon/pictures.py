@@ -9,8 +9,8 @@ when something fails.
 import argparse
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 import bpy
@@ -25,8 +25,8 @@ from .scene.wrap import put_wrap
 __all__ = ["main", "set_scene", "take_pictures"]
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Take the pictures of every folder; returns the exit status."""
+def main(arguments: Sequence[str], tell: Callable[[str], None]) -> int:
+    """Take the pictures of every folder, telling each step; returns the exit status."""
     parser = argparse.ArgumentParser(
         prog="python -m napfold.blender_addon.pictures",
         description="Take the pictures of settled wraps.",
@@ -35,29 +35,30 @@ def main(arguments: Sequence[str] | None = None) -> int:
     folders = parser.parse_args(arguments).folders
     try:
         jobs = [load_job(folder / "job.toml") for folder in folders]
-        steps = _Steps(sum(len(job.views) for job in jobs))
+        counter = _Counter(sum(len(job.views) for job in jobs), tell)
         for folder, job in zip(folders, jobs, strict=True):
-            take_pictures(folder, job, steps.next)
+            tell(f"setting the scene of {job.name}")
+            take_pictures(folder, job, counter.announce)
     except NapfoldError as error:
         sys.stderr.write(f"{error}\n")
         return 1
     return 0
 
 
-class _Steps:
+class _Counter:
     """Counts the pictures and says which one is being rendered."""
 
-    def __init__(self, total: int) -> None:
+    def __init__(self, total: int, tell: Callable[[str], None]) -> None:
         self._total = total
+        self._tell = tell
         self._number = 0
 
-    def next(self, view: str) -> None:
+    def announce(self, view: str) -> None:
         self._number += 1
-        sys.stdout.write(f"rendering {view} ({self._number} of {self._total})\n")
-        sys.stdout.flush()
+        self._tell(f"rendering {view} ({self._number} of {self._total})")
 
 
-def take_pictures(folder: Path, job: Job, hear: Callable[[str], None]) -> None:
+def take_pictures(folder: Path, job: Job, announce: Callable[[str], None]) -> None:
     """Write ``scene.blend`` and a picture of each of the job's views into ``folder``.
 
     Parameters
@@ -66,7 +67,7 @@ def take_pictures(folder: Path, job: Job, hear: Callable[[str], None]) -> None:
         Where ``drape.npz`` is.
     job
         Gives name, views and size.
-    hear
+    announce
         Told each view before it is rendered.
 
     Raises
@@ -74,24 +75,26 @@ def take_pictures(folder: Path, job: Job, hear: Callable[[str], None]) -> None:
     FileError
         A file cannot be read, rendered or written.
     """
-    drape = load_drape(folder / "drape.npz")
-    with _quiet():
-        scene = set_scene(drape, job)
-        with whole_file(folder / "scene.blend") as path:
-            _attempt(
-                "The scene could not be saved",
-                lambda: bpy.ops.wm.save_as_mainfile(
-                    filepath=str(path), compress=True, copy=True, relative_remap=False
-                ),
-            )
+    scene = set_scene(load_drape(folder / "drape.npz"), job)
+    with whole_file(folder / "scene.blend") as path:
+        _attempt(
+            "The scene could not be saved",
+            partial(
+                bpy.ops.wm.save_as_mainfile,
+                filepath=str(path),
+                compress=True,
+                copy=True,
+                relative_remap=False,
+            ),
+        )
     for view in job.views:
-        hear(view)
-        with _quiet(), whole_file(folder / f"{view}.png") as path:
+        announce(view)
+        with whole_file(folder / f"{view}.png") as path:
             turn_to(scene, view)
             scene.render.filepath = str(path)
             _attempt(
                 f"The {view} picture could not be rendered",
-                lambda: bpy.ops.render.render(write_still=True),
+                partial(bpy.ops.render.render, write_still=True),
             )
 
 
@@ -133,19 +136,22 @@ def _attempt(what: str, action: Callable[[], set[str]]) -> None:
         raise FileError(f"{what}: Blender stopped.")
 
 
-@contextmanager
-def _quiet() -> Iterator[None]:
-    """Keep Blender's own chatter, which it writes below Python, off standard output."""
+def _own_output() -> Callable[[str], None]:
+    """Take standard output for the lines told here.
+
+    Blender writes its chatter to it below Python and buffers it until the process ends, so from
+    now on that goes nowhere.
+    """
     sys.stdout.flush()
-    kept = os.dup(1)
-    try:
-        with open(os.devnull, "w", encoding="utf-8") as nowhere:
-            os.dup2(nowhere.fileno(), 1)
-        yield
-    finally:
-        os.dup2(kept, 1)
-        os.close(kept)
+    own = os.dup(1)
+    with open(os.devnull, "w", encoding="utf-8") as nowhere:
+        os.dup2(nowhere.fileno(), 1)
+
+    def tell(line: str) -> None:
+        os.write(own, f"{line}\n".encode())
+
+    return tell
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:], _own_output()))
