@@ -9,10 +9,11 @@ from bpy.types import Collection, Material, Mesh, Object, Scene
 from ..core.arrays import FloatArray, IntArray
 from ..core.cloth import Cloth
 from ..core.drape import Drape
+from ..core.panels import PanelMesh
 from .scene.bridge import put_mesh, set_positions
 from .scene.materials import ground_material, mannequin_material
 
-__all__ = ["LIVE", "PARTS", "parts_of", "put_drape", "remove", "show_live"]
+__all__ = ["LIVE", "PARTS", "parts_of", "put_drape", "put_stopped", "remove", "show_live"]
 
 MARK = "napfold_part"
 PARTS = {"body": "Mannequin", "outer": "Outer Cloth", "lining": "Lining"}
@@ -37,6 +38,12 @@ def put_drape(scene: Scene, drape: Drape) -> None:
     put_layer(
         scene, "lining", drape.lining, panel.triangles[:, ::-1], panel.flat, drape.lining_cloth
     )
+
+
+def put_stopped(scene: Scene, outer: FloatArray, panel: PanelMesh, cloth: Cloth) -> None:
+    """Put the outer cloth (n, 3) m of an unfinished drape in the place of an earlier drape."""
+    remove(parts_of(scene))
+    put_layer(scene, "outer", outer, panel.triangles, panel.flat, cloth)
 
 
 def put_layer(

@@ -17,10 +17,9 @@ from ..core.errors import SolverError
 from ..core.fit import measure_fit
 from ..core.job import Job
 from ..core.mannequin import BodyDistance, Mannequin, build_mannequin
-from ..core.panels import PanelMesh, build_panel_mesh
 from ..core.pattern import build_pattern
 from ..core.report import verdict
-from .dressed import LIVE, parts_of, put_drape, remove, show_live
+from .dressed import LIVE, parts_of, put_drape, put_stopped, remove, show_live
 from .settings import job_of, metres
 from .task import Task
 
@@ -53,8 +52,6 @@ class DrapeSession:
     def __init__(self, scene: Scene, budget_s: float) -> None:
         self._job = job_of(scene)
         self._scene_uid = scene.session_uid
-        self._panel: PanelMesh | None = None
-        self._mannequin: Mannequin | None = None
         self._hidden: list[str] = []
         edge_length_m = metres(scene.napfold, "edge_length")
         self._task = Task(self._steps(self._job, edge_length_m), budget_s)
@@ -62,15 +59,19 @@ class DrapeSession:
     def _steps(
         self, job: Job, edge_length_m: float
     ) -> Generator[Progress, None, tuple[Drape, Outcome]]:
-        yield Progress(0.0, "Cutting the cloth", None)
-        self._panel = build_panel_mesh(build_pattern(job.cut), edge_length_m)
-        yield Progress(0.0, "Building the mannequin", None)
-        self._mannequin = build_mannequin(job.tape)
+        yield Progress(0.0, "Building the mannequin")
+        mannequin = build_mannequin(job.tape)
+        yield Progress(0.0, "Cutting the cloth")
         drape = yield from settle(
-            self._panel, job.outer_cloth, job.lining_cloth, self._mannequin, job.poses[0]
+            build_pattern(job.cut),
+            job.outer_cloth,
+            job.lining_cloth,
+            mannequin,
+            job.poses[0],
+            edge_length_m,
         )
-        yield Progress(1.0, "Measuring the fit", None)
-        return drape, self._measure(job, drape)
+        yield Progress(1.0, "Measuring the fit")
+        return drape, measured(job, mannequin, drape)
 
     @property
     def finished(self) -> bool:
@@ -83,6 +84,11 @@ class DrapeSession:
         latest = self._task.latest
         return (0.0, "") if latest is None else (latest.fraction, latest.text)
 
+    @property
+    def stoppable(self) -> bool:
+        """Whether there is cloth to keep already."""
+        return self._task.latest is not None and self._task.latest.outer is not None
+
     def step(self) -> None:
         """Compute for one slice and show the cloth as it hangs now.
 
@@ -92,11 +98,10 @@ class DrapeSession:
             The computation failed, or the scene is gone.
         """
         self._task.step()
-        latest = self._task.latest
-        if not self.finished and latest is not None and latest.outer is not None:
+        if not self.finished and self.stoppable:
             scene = self._scene()
             self._hide_earlier(scene)
-            show_live(scene, latest.outer, self._panel.triangles)
+            show_live(scene, self._task.latest.outer, self._task.latest.panel.triangles)
 
     def cancel(self) -> None:
         """Give the drape up; the scene is as it was before."""
@@ -114,28 +119,13 @@ class DrapeSession:
         scene.napfold.findings = "\n".join(f"{about}: {words}" for about, words in told.items())
         return outcome
 
-    def _measure(self, job: Job, drape: Drape) -> Outcome:
-        """The drape with its fit, as the report takes it."""
-        mannequin = self._mannequin
-        distance = BodyDistance(mannequin)
-        distance.set_pose(drape.body)
-        return Outcome(
-            name=job.name,
-            slug="",
-            measures=mannequin.measures,
-            warnings=mannequin.warnings,
-            cut=job.cut,
-            outer_cloth=drape.outer_cloth,
-            lining_cloth=drape.lining_cloth,
-            pose=job.poses[0],
-            fit=measure_fit(
-                drape, mannequin.measures, lambda points: distance.nearest(points).distance
-            ),
-            converged=drape.converged,
-            reasons=drape.reasons,
-            statistics=drape.statistics,
-            pictures={},
-        )
+    def stop(self) -> None:
+        """Keep the outer cloth as it hangs now, in the place of the earlier drape."""
+        scene, latest = self._scene(), self._task.latest
+        self._task.close()
+        self._show_earlier(scene)
+        put_stopped(scene, latest.outer, latest.panel, self._job.outer_cloth)
+        scene.napfold.findings = "Stopped before it came to rest: nothing was measured"
 
     def _scenes(self) -> list[Scene]:
         return [scene for scene in bpy.data.scenes if scene.session_uid == self._scene_uid]
@@ -159,3 +149,26 @@ class DrapeSession:
             if name in scene.objects:
                 scene.objects[name].hide_viewport = False
         self._hidden.clear()
+
+
+def measured(job: Job, mannequin: Mannequin, drape: Drape) -> Outcome:
+    """The drape with its fit, as the report takes it."""
+    distance = BodyDistance(mannequin)
+    distance.set_pose(drape.body)
+    return Outcome(
+        name=job.name,
+        slug="",
+        measures=mannequin.measures,
+        warnings=mannequin.warnings,
+        cut=job.cut,
+        outer_cloth=drape.outer_cloth,
+        lining_cloth=drape.lining_cloth,
+        pose=job.poses[0],
+        fit=measure_fit(
+            drape, mannequin.measures, lambda points: distance.nearest(points).distance
+        ),
+        converged=drape.converged,
+        reasons=drape.reasons,
+        statistics=drape.statistics,
+        pictures={},
+    )

@@ -12,6 +12,7 @@ from bpy.props import EnumProperty, FloatProperty, PointerProperty, StringProper
 from bpy.types import PropertyGroup, Scene
 
 from ..core.cloth import ClothChoice, library
+from ..core.drape import EDGE_LENGTH_M
 from ..core.job import Job
 from ..core.pattern import Cut, Front, Neck
 from ..core.tape import SEXES, Tape
@@ -222,7 +223,7 @@ class NapfoldSettings(PropertyGroup):
         "Mesh Edge",
         "Edge length of the cloth's triangles; shorter is finer and slower",
         key="edge_length_m",
-        default_m=0.02,
+        default_m=EDGE_LENGTH_M,
         least_m=0.008,
         most_m=0.08,
     )

@@ -77,7 +77,9 @@ class NAPFOLD_OT_drape(Operator):
             self.cancel(context)
             return {"CANCELLED"}
         if progress.wish == "STOP" and self.session.stoppable:
-            return self.keep(context)
+            leave(context)
+            self.session.stop()
+            return {"FINISHED"}
         if event.type != "TIMER":
             return {"PASS_THROUGH"}
         return self.slice(context)

@@ -107,21 +107,18 @@ class TestDrape:
         assert 0.9 < float(weight.split()[1]) < 2.3
         assert weight.endswith("kg")
 
-    def test_doing_it_again_replaces_the_earlier_drape(self, draped: bpy.types.Scene) -> None:
-        before = snapshot()
-        bpy.data.objects["Napfold Outer Cloth"].name = "renamed by the user"
-        assert bpy.ops.napfold.drape() == {"FINISHED"}
-        after = snapshot()
-        assert after == before
-
-    def test_the_unit_scale_changes_numbers_but_not_the_garment(
+    def test_again_in_another_unit_scale_replaces_the_drape_by_the_same_garment(
         self, draped: bpy.types.Scene
     ) -> None:
-        metric = positions_m("Napfold Outer Cloth")
+        metric, before = positions_m("Napfold Outer Cloth"), snapshot()
+        bpy.data.objects["Napfold Outer Cloth"].name = "renamed by the user"
         draped.unit_settings.scale_length = 0.01
         assert draped.napfold.cut.length == pytest.approx(137.16)
         assert bpy.ops.napfold.drape() == {"FINISHED"}
         np.testing.assert_allclose(positions_m("Napfold Outer Cloth"), metric, atol=2e-6)
+        after = snapshot()
+        assert before.pop("meshes").keys() == after.pop("meshes").keys()
+        assert after == before
 
     def test_flat_positions_are_the_texture_coordinate(self, draped: bpy.types.Scene) -> None:
         mesh = bpy.data.objects["Napfold Outer Cloth"].data
@@ -169,6 +166,20 @@ class TestSession:
         session.step()
         session.cancel()
         assert list(bpy.data.objects) == []
+
+    def test_stop_keeps_the_cloth_as_it_hangs(
+        self, draped: bpy.types.Scene, session_module: ModuleType
+    ) -> None:
+        session = session_module.DrapeSession(draped, budget_s=0.0)
+        while "Napfold Draping" not in bpy.data.objects:
+            session.step()
+        session.step()
+        shown = positions_m("Napfold Draping")
+        session.stop()
+        assert list(bpy.data.objects.keys()) == ["Napfold Outer Cloth"]
+        np.testing.assert_array_equal(positions_m("Napfold Outer Cloth"), shown)
+        assert "nothing was measured" in draped.napfold.findings
+        assert session.finished
 
     def test_a_scene_that_is_gone_is_told(
         self, scene: bpy.types.Scene, session_module: ModuleType
