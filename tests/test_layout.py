@@ -177,7 +177,17 @@ def test_core_imports_with_numpy_alone() -> None:
         for path in CORE
         if path.stem != "__init__" and not path.stem.endswith("_compiled")
     ]
-    blocked = ["bpy", "mathutils", "scipy", "networkx", "rtree", "PIL", "numba", "trimesh"]
+    blocked = [
+        "bpy",
+        "mathutils",
+        "scipy",
+        "networkx",
+        "rtree",
+        "PIL",
+        "numba",
+        "threadpoolctl",
+        "trimesh",
+    ]
     program = (
         f"import sys, importlib\nfor name in {blocked}: sys.modules[name] = None\n"
         f"for name in {modules}: importlib.import_module(name)\n"
