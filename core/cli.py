@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TextIO
 
 from .comparison import Telling
+from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
 from .job import load_job
 from .preview import preview
@@ -119,9 +120,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     one.add_argument(
         "--edge-length",
-        default="15 mm",
+        default=f"{EDGE_LENGTH_M * 1000:g} mm",
         metavar="LENGTH",
-        help='edge length of the cloth\'s mesh, for example "15 mm"; finer is slower',
+        help='edge length of the cloth\'s mesh ("%(default)s" unless given); finer is slower',
     )
     one.add_argument(
         "--no-pictures",

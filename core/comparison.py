@@ -65,9 +65,10 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Telling:
-    """Writes SI values in the reader's units."""
+    """Writes SI values in the reader's units; ``space`` stands between figures and unit."""
 
     units: UnitSystem
+    space: str = " "
 
     def chosen(self, value_m: float) -> str:
         """A length that a person chose, as exactly as the units are written."""
@@ -88,15 +89,12 @@ class Telling:
 
     def quantity(self, quantity: Quantity, value_si: float) -> str:
         """Any quantity, as exactly as the units are written."""
-        return _trim(format_quantity(quantity, value_si, self.units))
+        told = format_quantity(quantity, value_si, self.units).replace(".0 ", " ")
+        return told.replace(" ", self.space)
 
     def measure(self, name: str, value: float) -> str:
         """A measure of the body by its name in the tape."""
         return self.quantity(MEASURE_QUANTITY.get(name, "length"), value)
-
-
-def _trim(text: str) -> str:
-    return text.replace(".0 ", " ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

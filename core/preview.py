@@ -16,8 +16,7 @@ from .errors import FileError, SolverError
 from .fit import measure_fit
 from .job import Job, save_job
 from .mannequin import BodyDistance, Mannequin, build_mannequin
-from .panels import PanelMesh, build_panel_mesh
-from .pattern import Cut, build_pattern
+from .pattern import build_pattern
 from .report import Report, write_fit, write_report
 from .tape import Tape
 
@@ -141,20 +140,17 @@ def _clear(out: Path, folders: Sequence[Path], views: tuple[str, ...]) -> None:
 
 
 class _Workshop:
-    """Makes drapes; keeps panel mesh and mannequin while the next drape needs the same."""
+    """Makes drapes; keeps each mannequin for the next drape on the same body."""
 
     def __init__(self, edge_length_m: float) -> None:
         self._edge_length_m = edge_length_m
-        self._panels: dict[Cut, PanelMesh] = {}
         self._mannequins: list[tuple[Tape, Mannequin, BodyDistance]] = []
 
     def make(self, single: Single, folder: Path, say: Say) -> Outcome:
         job = single.job
-        say(f"{single.name}: cutting the panels")
-        panel = self._panel(job.cut)
         say(f"{single.name}: building the mannequin")
         mannequin, distance = self._body(job.tape)
-        drape = self._drape(single, panel, mannequin, say)
+        drape = self._drape(single, mannequin, say)
         say(f"{single.name}: measuring the fit")
         distance.set_pose(drape.body)
         fit = measure_fit(
@@ -178,11 +174,6 @@ class _Workshop:
             pictures={},
         )
 
-    def _panel(self, cut: Cut) -> PanelMesh:
-        if cut not in self._panels:
-            self._panels[cut] = build_panel_mesh(build_pattern(cut), self._edge_length_m)
-        return self._panels[cut]
-
     def _body(self, tape: Tape) -> tuple[Mannequin, BodyDistance]:
         for known, mannequin, distance in self._mannequins:
             if known == tape:
@@ -191,12 +182,19 @@ class _Workshop:
         self._mannequins.append((tape, mannequin, BodyDistance(mannequin)))
         return mannequin, self._mannequins[-1][2]
 
-    def _drape(self, single: Single, panel: PanelMesh, mannequin: Mannequin, say: Say) -> Drape:
+    def _drape(self, single: Single, mannequin: Mannequin, say: Say) -> Drape:
         def tell(progress: Progress) -> None:
             say(f"{single.name}: {progress.text}", progress.fraction)
 
         job = single.job
-        steps = settle(panel, job.outer_cloth, job.lining_cloth, mannequin, single.pose)
+        steps = settle(
+            build_pattern(job.cut),
+            job.outer_cloth,
+            job.lining_cloth,
+            mannequin,
+            single.pose,
+            self._edge_length_m,
+        )
         try:
             return run(steps, tell)
         except SolverError as error:

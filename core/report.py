@@ -119,7 +119,8 @@ def write_report(path: Path, report: Report) -> None:
 
 def report_html(report: Report) -> str:
     """Make the page."""
-    tell = Telling(report.units)
+    # figures and their unit stay on one line
+    tell = Telling(report.units, space="\u00a0")
     sections = (
         _answer(report, tell),
         _pictures(report),

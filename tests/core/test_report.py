@@ -56,7 +56,7 @@ class Page(HTMLParser):
 
     @property
     def text(self) -> str:
-        return re.sub(r"\s+", " ", " ".join(self.words))
+        return re.sub(r"[ \n]+", " ", " ".join(self.words))
 
 
 @pytest.fixture(scope="module")
@@ -138,7 +138,7 @@ def test_the_page_answers_before_it_explains(outcomes: tuple[Outcome, ...]) -> N
     headings = re.findall(r"<h2>(.*?)</h2>", report_html(report_of(outcomes)))
     assert headings[:2] == ["What to expect", "How it looks"]
     for outcome in outcomes:
-        for words in verdict(outcome, Telling("cm")).values():
+        for words in verdict(outcome, Telling("cm", space="\u00a0")).values():
             assert words in page.text
     assert "Larch Hut <wrap>" in page.text
     levels = [int(tag[1]) for tag, _ in page.tags if re.fullmatch("h[1-6]", tag)]

@@ -1,0 +1,309 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The command, with a stand-in for the settling: cloth bent round the body instead of draped."""
+
+import io
+import json
+import math
+import os
+from collections.abc import Callable, Generator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from napfold.core import preview as preview_module
+from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, ProgressLines, main
+from napfold.core.cloth import Cloth
+from napfold.core.drape import Drape, Progress, load_drape
+from napfold.core.errors import SolverError
+from napfold.core.job import load_job
+from napfold.core.mannequin import POSES, Mannequin, build_mannequin
+from napfold.core.panels import build_panel_mesh
+from napfold.core.pattern import Pattern
+from napfold.core.preview import singles, slug
+from napfold.core.tape import Tape
+
+JOB = """
+name = "Larch Hut reading wrap"
+units = "cm"
+
+[tape]
+height = "168 cm"
+bust_girth = "96 cm"
+
+[cloth.outer]
+kind = "long pile"
+[cloth.lining]
+kind = "light plush"
+
+[cut]
+cloth_width = "148 cm"
+length = "100 cm"
+body_width = "66 cm"
+sleeve_drop = "22 cm"
+
+[[variant]]
+name = "Short"
+
+[[variant]]
+name = "Long!"
+cut.length = "140 cm"
+"""
+
+
+def bent_round(
+    pattern: Pattern,
+    outer: Cloth,
+    lining: Cloth,
+    mannequin: Mannequin,
+    pose: str,
+    edge_length_m: float,
+) -> Generator[Progress, None, Drape]:
+    """Stand-in for the drape: the flat cloth bent round an upright cylinder."""
+    panel = build_panel_mesh(pattern, edge_length_m)
+    yield Progress(0.5, "bending", None)
+    body = mannequin.posed(POSES[pose])
+    x, v = panel.flat.T
+    radius = 0.66 / math.pi
+    turn = np.where(v < 0, -math.pi / 2 + x / radius, math.pi / 2 - x / radius)
+    top = body.landmarks["back_neck_point"][2]
+    points = np.stack([radius * np.cos(turn), radius * np.sin(turn), top - np.abs(v)], axis=1)
+    points[panel.seam_pairs[:, 1]] = points[panel.seam_pairs[:, 0]]
+    return Drape(
+        panel=panel,
+        outer=points,
+        lining=points.copy(),
+        outer_cloth=outer,
+        lining_cloth=lining,
+        body=body,
+        stand_off_m=0.003,
+        converged=False,
+        reasons=("this is a stand-in",),
+        statistics={},
+    )
+
+
+@pytest.fixture
+def job_file(tmp_path: Path) -> Path:
+    path = tmp_path / "wrap.toml"
+    path.write_text(JOB, encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def mannequin() -> Mannequin:
+    return build_mannequin(Tape(given={"height": 1.68, "bust_girth": 0.96}))
+
+
+@pytest.fixture
+def stand_in(monkeypatch: pytest.MonkeyPatch, mannequin: Mannequin) -> None:
+    monkeypatch.setattr(preview_module, "settle", bent_round)
+    # the same body for all tests, since it takes a second to build
+    monkeypatch.setattr(preview_module, "build_mannequin", lambda tape: mannequin)
+
+
+@pytest.fixture
+def camera(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], None]:
+    """Put a photographer of our own in the place of Blender's: a module with these lines."""
+
+    def install(lines: str) -> None:
+        (tmp_path / "camera.py").write_text(lines, encoding="utf-8")
+        path = os.pathsep.join([str(tmp_path), *filter(None, [os.environ.get("PYTHONPATH")])])
+        monkeypatch.setenv("PYTHONPATH", path)
+        monkeypatch.setattr(preview_module, "PICTURES_MODULE", "camera")
+        monkeypatch.setattr(preview_module.importlib.util, "find_spec", lambda name: object())
+
+    return install
+
+
+def command(job: Path, out: Path, *more: str) -> int:
+    return main(["preview", str(job), "--out", str(out), "--edge-length", "40 mm", *more])
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_preview_writes_every_drape_and_one_report(
+    job_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    assert command(job_file, out, "--no-pictures") == FINE
+    assert sorted(path.name for path in out.iterdir()) == [
+        "fit.json",
+        "long",
+        "report.html",
+        "short",
+    ]
+    lengths = {}
+    for folder in ("short", "long"):
+        assert sorted(path.name for path in (out / folder).iterdir()) == ["drape.npz", "job.toml"]
+        lengths[folder] = load_job(out / folder / "job.toml").cut.length_m
+        drape = load_drape(out / folder / "drape.npz")
+        assert np.ptp(drape.panel.flat[:, 1]) == pytest.approx(lengths[folder])
+    assert lengths == {"short": 1.0, "long": 1.4}
+    fits = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"]
+    heights = [one["fit"]["hem"]["centre_back"]["height_m"] for one in fits]
+    # half of 40 cm hangs behind
+    assert heights[0] - heights[1] == pytest.approx(0.2, abs=1e-6)
+    told = capsys.readouterr()
+    assert told.err == ""
+    for step in (
+        "Short: building the mannequin",
+        "Short: bending",
+        "Long!: measuring",
+        "Writing fit.json",
+    ):
+        assert step in told.out
+    assert "Pictures were not asked for." in (out / "report.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_pictures_are_taken_in_a_process_of_their_own(
+    job_file: Path,
+    tmp_path: Path,
+    camera: Callable[[str], None],
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    camera(
+        "import pathlib, sys\n"
+        "for folder in map(pathlib.Path, sys.argv[1:]):\n"
+        "    assert (folder / 'drape.npz').is_file() and (folder / 'job.toml').is_file()\n"
+        "    print('front of', folder.name, flush=True)\n"
+        "    (folder / 'front.png').write_bytes(b'picture')\n"
+    )
+    assert command(job_file, tmp_path / "out") == FINE
+    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert page.count("data:image/png;base64,cGljdHVyZQ==") == 2
+    assert "Taking pictures: front of long" in capsys.readouterr().out
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_failed_pictures_leave_the_report_and_a_status(
+    job_file: Path,
+    tmp_path: Path,
+    camera: Callable[[str], None],
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    camera("import sys\nsys.exit('no light in the hut')\n")
+    assert command(job_file, tmp_path / "out") == STEP_FAILED
+    sentence = "Not all pictures could be made: no light in the hut"
+    assert sentence in capsys.readouterr().err
+    assert sentence in (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_without_blender_the_report_says_so(
+    job_file: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr(preview_module.importlib.util, "find_spec", lambda name: None)
+    assert command(job_file, tmp_path / "out") == STEP_FAILED
+    assert preview_module.NO_BLENDER in capsys.readouterr().err
+    assert (tmp_path / "out" / "report.html").is_file()
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_a_drape_that_fails_is_named_and_leaves_no_old_result(
+    job_file: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    def tears(*chosen: object) -> Generator[Progress, None, Drape]:
+        yield Progress(0.1, "tearing", None)
+        raise SolverError("The cloth tore. Use a shorter edge length.")
+
+    out = tmp_path / "out"
+    (out / "short").mkdir(parents=True)
+    for stale in ("report.html", "fit.json", "short/drape.npz", "short/front.png"):
+        (out / stale).write_text("of yesterday")
+    monkeypatch.setattr(preview_module, "settle", tears)
+    assert command(job_file, out) == STEP_FAILED
+    message = "Short could not be draped. The cloth tore. Use a shorter edge length.\n"
+    assert capsys.readouterr().err == message
+    assert [path for path in out.rglob("*") if path.is_file()] == []
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        ('sleeve_drop = "80 cm"', "cut.sleeve_drop"),
+        ("sleeve_drop = 22", "cut.sleeve_drop"),
+        ('sleeve_drip = "22 cm"', "sleeve_drop"),
+        ("sleeve_drop = ", "not a TOML file"),
+    ],
+)
+def test_a_wrong_job_is_told_in_one_message(
+    job_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], wrong: str, told: str
+) -> None:
+    job_file.write_text(JOB.replace('sleeve_drop = "22 cm"', wrong), encoding="utf-8")
+    assert command(job_file, tmp_path / "out") == WRONG_INPUT
+    message = capsys.readouterr().err
+    assert told in message
+    assert "Traceback" not in message
+    assert message.count("\n") == 1
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_missing_job_and_a_wrong_edge_length_are_wrong_input(
+    job_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert command(tmp_path / "nowhere.toml", tmp_path / "out") == WRONG_INPUT
+    assert "nowhere.toml" in capsys.readouterr().err
+    assert command(job_file, tmp_path / "out", "--edge-length", "15") == WRONG_INPUT
+    assert "--edge-length" in capsys.readouterr().err
+    assert command(job_file, tmp_path / "out", "--edge-length", "15 m") == WRONG_INPUT
+    assert "edge length" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_a_folder_that_cannot_be_made_is_a_failed_step(
+    job_file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # a file stands where the folder should be
+    assert command(job_file, job_file, "--no-pictures") == STEP_FAILED
+    assert "cannot be written" in capsys.readouterr().err
+
+
+def test_folder_names_are_plain_and_do_not_clash(job_file: Path) -> None:
+    text = JOB.replace('"Long!"', '"short?"').replace(
+        "[cut]", '[drape]\nposes = ["standing", "reaching up"]\n[cut]'
+    )
+    job_file.write_text(text, encoding="utf-8")
+    found = list(singles(load_job(job_file)))
+    assert [one.slug for one in found] == [
+        "short-standing",
+        "short-reaching-up",
+        "short-standing-2",
+        "short-reaching-up-2",
+    ]
+    assert [one.job.poses for one in found] == [("standing",), ("reaching up",)] * 2
+    assert slug("Größe Nr. 1 – ½ yd") == "gr-e-nr-1-yd"
+    assert slug("…") == "variant"
+    assert len(slug("long name " * 20)) <= 60
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_progress_is_one_line_a_step_or_one_line_written_over() -> None:
+    log, screen = io.StringIO(), Terminal()
+    for lines in (ProgressLines(log), ProgressLines(screen)):
+        for fraction in (0.0, 0.5, 1.0):
+            lines("settling", fraction)
+        lines("writing")
+        lines.close()
+    assert [line[9:] for line in log.getvalue().splitlines()] == [" settling", " writing"]
+    assert "\n" not in screen.getvalue()
+    assert "settling  50%" in screen.getvalue()
+    # the last line is wiped
+    assert screen.getvalue().endswith("\r")
+    assert screen.getvalue().split("\r")[-2].strip() == ""
+
+
+def test_help_names_the_verb(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["--help"])
+    assert stopped.value.code == 0
+    assert "preview" in capsys.readouterr().out
