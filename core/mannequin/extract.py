@@ -18,7 +18,7 @@ __all__ = ["extract_surface"]
 Field = Callable[[FloatArray], FloatArray]
 COARSE = 4  # fine cells a side of a coarse cell
 DIFFERENCE_M = 2e-4
-SMOOTHING_ROUNDS = 5
+SMOOTHING_ROUNDS = 4
 # corners of a tetrahedron: four evaluations give a gradient
 TETRAHEDRON = np.array([[1.0, -1.0, -1.0], [-1.0, -1.0, 1.0], [-1.0, 1.0, -1.0], [1.0, 1.0, 1.0]])
 

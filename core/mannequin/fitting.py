@@ -7,107 +7,98 @@ import numpy as np
 
 from ..arrays import FloatArray
 from ..tape import Measures
-from .measuring import hull_girth, shape_section
-from .shapes import smooth_minimum
-from .surface import BodyShapes, Frame, build_body
+from .frame import Frame
+from .head import NECK_ABOVE_BACK_POINT_M
+from .limbs import LOWER_THIGH_ABOVE_KNEE_M, RELAXED_FOREARM
+from .measuring import hull_girth, shape_sections
+from .sections import breadth_for, depth_ratio
+from .surface import BodyShapes, make_shapes
 
-__all__ = ["fit_body"]
+__all__ = ["UPPER_ARM_SHARE", "fit_shapes"]
 
-ROUNDS = 6
+ROUNDS = 7
+RAYS = 72
+TRUNK_LEVELS = ("hip", "navel_waist", "waist", "underbust", "bust")
+BUST_EXPONENT = 3.3  # of a superellipse round rib cage and breasts
+UPPER_ARM_SHARE = 0.34  # where the upper arm girth is taken, of the way from shoulder to elbow
 X, Y, Z = np.eye(3)
 
+Field = Callable[[FloatArray], FloatArray]
 
-def fit_body(m: Measures, frame: Frame) -> BodyShapes:
+
+def fit_shapes(m: Measures, frame: Frame) -> BodyShapes:
     """Shapes whose girths are those of the measures, to a fraction of a millimetre."""
     scale: dict[str, float] = {}
+    shapes = make_shapes(m, frame, scale)
     for _ in range(ROUNDS):
-        body = build_body(m, frame, scale)
-        _tune(m, frame, body, scale)
-    return build_body(m, frame, scale)
+        _tune_trunk(m, frame, shapes, scale)
+        _tune_arm(m, frame, shapes.arm.field, scale)
+        _tune_leg(m, frame, shapes.leg.field, scale)
+        shapes = make_shapes(m, frame, scale)
+    return shapes
 
 
-def _tune(m: Measures, frame: Frame, body: BodyShapes, scale: dict[str, float]) -> None:
+def _tune_trunk(m: Measures, frame: Frame, shapes: BodyShapes, scale: dict[str, float]) -> None:
     v = m.value
-
-    def trunk(points: FloatArray) -> FloatArray:
-        torso, _, leg = body.parts(points)
-        return smooth_minimum(torso, leg, 0.030)
-
-    def girth_at(height: float) -> float:
-        centre = np.array([0.0, 0.0, height])
-        return hull_girth(shape_section(trunk, centre, X, Y, 0.60))
-
-    def bust_girth() -> float:
-        # here the armpit bulges: rays end in the gap between trunk and arm
-        centre = np.array([0.0, 0.0, v("bust_height")])
-        drop = frame["shoulder"][2] - v("bust_height")
-        reach = frame["shoulder"][0] + 0.5 * drop
-        return hull_girth(shape_section(body.field, centre, X, Y, reach))
-
-    for key, height in (
-        ("hip", v("hip_height")),
-        ("navel", v("navel_waist_height")),
-        ("waist", v("waist_height")),
-        ("under", _underbust_height(m)),
-    ):
-        wanted = v({"navel": "navel_waist", "under": "underbust"}.get(key, key) + "_girth")
-        scale[key] = scale.get(key, 1.0) * wanted / girth_at(height)
-    bust = bust_girth()
-    if m.female_share > 0.3:
-        scale["breast"] = scale.get("breast", 0.0) + (v("bust_girth") - bust) * 0.6
-    else:
-        scale["bust"] = scale.get("bust", 1.0) * v("bust_girth") / bust
-    neck = hull_girth(
-        shape_section(
-            body.neck_head.field,
-            np.array([0.0, 0.0, frame["back_neck_point"][2] + 0.03]),
-            X,
-            Y,
-            0.3,
-        )
+    heights = np.array([frame.levels[level] for level in TRUNK_LEVELS])
+    centres = np.column_stack(
+        [np.zeros(len(heights)), np.full(len(heights), frame.back_y - 0.10), heights]
     )
-    scale["neck"] = scale.get("neck", 1.0) * v("neck_girth") / neck
-    _tune_arm(m, frame, body.arm.field, scale)
-    _tune_leg(m, frame, body.leg.field, scale)
+    # at the bust the armpit may bulge; rays end in the gap between trunk and arm
+    gap_x = frame["shoulder"][0] + 0.55 * np.maximum(frame["shoulder"][2] - heights, 0.0)
+    angle = np.arange(RAYS) * (2.0 * np.pi / RAYS)
+    reach = np.minimum(gap_x[:, None] / np.maximum(np.abs(np.cos(angle)), 0.1), 0.60)
+    outlines = shape_sections(shapes.field, centres, X, Y, reach, rays=RAYS)
+    for level, outline in zip(TRUNK_LEVELS, outlines, strict=True):
+        girth, (breadth, depth) = hull_girth(outline), np.ptp(outline, axis=0)
+        if level == "bust" and m.female_share >= 0.5:
+            # the rib cage makes the breadth, the breasts the rest of the girth
+            wanted = breadth_for(m, level, BUST_EXPONENT)
+            scale[level] = scale.get(level, 1.0) * (wanted / breadth) ** 0.8
+            missing = 0.45 * (v("bust_girth") - girth)
+            scale["breast"] = max(scale.get("breast", 0.0) + missing, -0.028)
+            continue
+        factor = scale.get(level, 1.0) * v(f"{level}_girth") / girth
+        scale[level] = max(factor, 0.93) if level == "underbust" else factor
+        if level != "underbust":
+            key = f"{level}_depth"
+            deeper = (depth_ratio(m, level) * breadth / depth) ** 0.7
+            scale[key] = float(np.clip(scale.get(key, 1.0) * deeper, 0.75, 1.35))
+    neck = frame["back_neck_point"] + np.array([0.0, -0.066, NECK_ABOVE_BACK_POINT_M])
+    neck_shape = shapes.neck_head.shapes[1]
+    outline = shape_sections(neck_shape.field, neck[None], X, Y, 0.15, rays=40)[0]
+    scale["neck"] = scale.get("neck", 1.0) * v("neck_girth") / hull_girth(outline)
+    # the shoulder line passes through the shoulder point
+    below = frame["shoulder_point"] - np.array([0.0, 0.0, 0.04])
+    top = shape_sections(shapes.field, below[None], Z, Y, 0.12, rays=1)[0, 0, 0]
+    scale["shoulder"] = scale.get("shoulder", -0.006) + 0.7 * (0.04 - float(top))
 
 
-def _underbust_height(m: Measures) -> float:
-    return m.value("bust_height") - 0.055 - 0.020 * m.female_share
-
-
-def _tune_arm(
-    m: Measures, frame: Frame, field: Callable[[FloatArray], FloatArray], scale: dict[str, float]
-) -> None:
-    v = m.value
+def _tune_arm(m: Measures, frame: Frame, field: Field, scale: dict[str, float]) -> None:
     along = frame["elbow"] - frame["shoulder"]
-    along = along / np.linalg.norm(along)
-    side = np.cross(Y, along)
     fore = frame["wrist"] - frame["elbow"]
+    side = np.cross(Y, along / np.linalg.norm(along))
     stations = {
-        "upper_arm": frame["shoulder"] + 0.34 * (frame["elbow"] - frame["shoulder"]),
+        "upper_arm": frame["shoulder"] + UPPER_ARM_SHARE * along,
         "elbow": frame["elbow"],
         "forearm": frame["elbow"] + 0.22 * fore,
         "wrist": frame["wrist"],
     }
-    for key, centre in stations.items():
-        wanted = v(key + "_girth") * (0.965 if key == "forearm" else 1.0)
-        girth = hull_girth(shape_section(field, centre, side, Y, 0.3, rays=48))
-        scale[key] = scale.get(key, 1.0) * wanted / girth
+    outlines = shape_sections(field, np.stack(list(stations.values())), side, Y, 0.25, rays=40)
+    for key, outline in zip(stations, outlines, strict=True):
+        wanted = m.value(key + "_girth") * (RELAXED_FOREARM if key == "forearm" else 1.0)
+        scale[key] = scale.get(key, 1.0) * wanted / hull_girth(outline)
 
 
-def _tune_leg(
-    m: Measures, frame: Frame, field: Callable[[FloatArray], FloatArray], scale: dict[str, float]
-) -> None:
-    v = m.value
-    hip_x = frame["hip"][0]
+def _tune_leg(m: Measures, frame: Frame, field: Field, scale: dict[str, float]) -> None:
     stations = {
-        "thigh": v("gluteal_fold_height"),
-        "lower_thigh": v("knee_height") + 0.065,
-        "knee": v("knee_height"),
-        "calf": v("calf_height"),
-        "ankle": v("ankle_height") + 0.055,
+        "thigh": frame.levels["gluteal_fold"],
+        "lower_thigh": frame.levels["knee"] + LOWER_THIGH_ABOVE_KNEE_M,
+        "knee": frame.levels["knee"],
+        "calf": frame.levels["calf"],
+        "ankle": frame.levels["ankle"] + 0.055,
     }
-    for key, height in stations.items():
-        centre = np.array([hip_x, 0.012, height])
-        girth = hull_girth(shape_section(field, centre, X, Y, 0.4, rays=48))
-        scale[key] = scale.get(key, 1.0) * v(key + "_girth") / girth
+    centres = np.array([[frame["hip"][0], 0.008, height] for height in stations.values()])
+    outlines = shape_sections(field, centres, X, Y, 0.40, rays=40)
+    for key, outline in zip(stations, outlines, strict=True):
+        scale[key] = scale.get(key, 1.0) * m.value(key + "_girth") / hull_girth(outline)

@@ -11,12 +11,13 @@ from ..arrays import FloatArray, IntArray
 from ..errors import SolverError
 from ..tape import Measures, Tape, complete
 from .extract import extract_surface
-from .fitting import fit_body
+from .fitting import fit_shapes
+from .frame import Frame, make_frame
 from .measuring import hull_girth, section_points, slice_points
 from .poses import Pose
 from .skeleton import Skeleton, bone_motions, build_skeleton
 from .skinning import motion_quaternions, move_points, skin_weights
-from .surface import BodyShapes, Frame, make_frame
+from .surface import BodyShapes
 
 __all__ = ["Mannequin", "PosedBody", "build_mannequin", "vertex_normals"]
 
@@ -149,10 +150,10 @@ def build_mannequin(tape: Tape) -> Mannequin:
     """
     measures, warnings = complete(tape)
     frame = make_frame(measures)
-    shapes = fit_body(measures, frame)
+    shapes = fit_shapes(measures, frame)
     vertices, triangles, mirror = _mesh(shapes, frame, measures)
     weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
-    landmarks = _landmarks(measures, frame)
+    landmarks = _landmarks(frame)
     points = np.stack(list(landmarks.values()))
     nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
     trunk, arm, leg = shapes.parts(vertices)
@@ -185,31 +186,16 @@ def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, In
     raise last or SolverError("No closed surface was found for this body.")
 
 
-def _landmarks(m: Measures, frame: Frame) -> dict[str, FloatArray]:
-    v = m.value
+def _landmarks(frame: Frame) -> dict[str, FloatArray]:
     marks: dict[str, FloatArray] = {
         name: frame[name] for name in ("back_neck_point", "front_neck_point", "top_of_head")
-    }
-    heights = {
-        "axilla": v("axilla_height"),
-        "bust": v("bust_height"),
-        "underbust": v("bust_height") - 0.055 - 0.020 * m.female_share,
-        "waist": v("waist_height"),
-        "navel_waist": v("navel_waist_height"),
-        "hip": v("hip_height"),
-        "crotch": v("inside_leg_height"),
-        "gluteal_fold": v("gluteal_fold_height"),
-        "mid_thigh": 0.5 * (v("inside_leg_height") + v("knee_height")),
-        "knee": v("knee_height"),
-        "calf": v("calf_height"),
-        "ankle": v("ankle_height"),
     }
     legs = LEVELS.index("gluteal_fold")
     for index, name in enumerate(LEVELS):
         if index < legs:
-            marks[name] = np.array([0.0, 0.0, heights[name]])
+            marks[name] = np.array([0.0, 0.0, frame.levels[name]])
         else:
-            marks[name] = np.array([frame["hip"][0], 0.0, heights[name]])
+            marks[name] = np.array([frame["hip"][0], 0.0, frame.levels[name]])
     for name in ("side_neck_point", "shoulder_point", "knuckles", "finger_tip"):
         marks[f"{name}_left"] = frame[name]
         marks[f"{name}_right"] = frame[name] * np.array([-1.0, 1.0, 1.0])

@@ -11,7 +11,7 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 
-__all__ = ["hull_girth", "section_points", "shape_section", "slice_points"]
+__all__ = ["hull_girth", "section_points", "shape_sections", "slice_points"]
 
 DIRECTIONS = 720
 
@@ -27,29 +27,40 @@ def hull_girth(points: FloatArray) -> float:
     return float(support.max(axis=0).sum() * 2.0 * math.pi / DIRECTIONS)
 
 
-def shape_section(
+def shape_sections(
     field: Callable[[FloatArray], FloatArray],
-    centre: FloatArray,
+    centres: FloatArray,
     first: FloatArray,
     second: FloatArray,
-    reach_m: float,
+    reach_m: float | FloatArray,
     rays: int = 72,
-    rounds: int = 14,
+    halvings: int = 9,
 ) -> FloatArray:
-    """Outline (rays, 2) of an implicit body in the plane through ``centre``.
+    """Outlines (k, rays, 2) of an implicit body in parallel planes through ``centres`` (k, 3).
 
-    Rays leave the centre, which must be inside; ``reach_m`` must be outside. The outline is in
-    coordinates along the unit vectors ``first`` and ``second``.
+    Rays leave each centre, which must be inside; ``reach_m`` (one, or (k, rays)) must be
+    outside. Outlines are in coordinates along the unit vectors ``first`` and ``second``, from the
+    centre.
     """
+    count = len(centres)
     angle = np.arange(rays) * (2.0 * math.pi / rays)
     flat = np.stack([np.cos(angle), np.sin(angle)], axis=1)
-    direction = flat @ np.stack([first, second])
-    low, high = np.zeros(rays), np.full(rays, reach_m)
-    for _ in range(rounds):
+    direction = np.tile(flat @ np.stack([first, second]), (count, 1))
+    origin = np.repeat(centres, rays, axis=0)
+    low = np.zeros(count * rays)
+    high = np.broadcast_to(reach_m, (count, rays)).reshape(-1).copy()
+    low_value, high_value = np.full(len(low), -1.0), np.full(len(low), 1.0)
+    for turn in range(halvings + 2):
         middle = 0.5 * (low + high)
-        inside = field(centre + middle[:, None] * direction) < 0.0
+        if turn >= halvings:  # close enough for the chord
+            middle = low + (high - low) * low_value / (low_value - high_value)
+        value = field(origin + middle[:, None] * direction)
+        inside = value < 0.0
         low, high = np.where(inside, middle, low), np.where(inside, high, middle)
-    result: FloatArray = (0.5 * (low + high))[:, None] * flat
+        low_value = np.where(inside, value, low_value)
+        high_value = np.where(inside, high_value, value)
+    middle = low + (high - low) * low_value / (low_value - high_value)
+    result: FloatArray = middle.reshape(count, rays, 1) * flat
     return result
 
 

@@ -19,9 +19,11 @@ __all__ = [
     "Loft",
     "Shape",
     "Union",
+    "calm_curve",
     "make_loft",
     "monotone_curve",
     "natural_curve",
+    "ramp",
     "smooth_minimum",
 ]
 
@@ -39,7 +41,16 @@ class Shape(Protocol):
         ...
 
 
-def smooth_minimum(first: FloatArray, second: FloatArray, radius_m: float) -> FloatArray:
+def ramp(value: FloatArray) -> FloatArray:
+    """0 below 0, 1 above 1, smooth between."""
+    t = np.clip(value, 0.0, 1.0)
+    result: FloatArray = t * t * (3.0 - 2.0 * t)
+    return result
+
+
+def smooth_minimum(
+    first: FloatArray, second: FloatArray, radius_m: float | FloatArray
+) -> FloatArray:
     """Minimum of two fields, rounded over about ``radius_m`` where they meet.
 
     Quadratic polynomial form: equal fields are joined ``radius_m / 4`` outside of both.
@@ -104,6 +115,12 @@ def natural_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> F
         + ((a**3 - a) * bend[cell] + (b**3 - b) * bend[cell + 1]) * width**2 / 6.0
     )
     return result
+
+
+def calm_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> FloatArray:
+    """Between the natural spline, which may swing past its points, and the monotone curve."""
+    natural = natural_curve(stations, values, at)
+    return 0.5 * (natural + monotone_curve(stations, values, at))
 
 
 @dataclass(frozen=True, slots=True)

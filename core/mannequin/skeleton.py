@@ -9,8 +9,8 @@ import numpy as np
 
 from ..arrays import FloatArray
 from ..tape import Measures
+from .frame import BIND_ABDUCTION, Frame
 from .poses import Limbs, Pose
-from .surface import BIND_ABDUCTION, Frame
 
 __all__ = ["BONES", "PARENTS", "Skeleton", "bone_motions", "build_skeleton"]
 

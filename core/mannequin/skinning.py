@@ -8,8 +8,10 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..tape import Measures
+from .frame import Frame
+from .shapes import ramp
 from .skeleton import BONES, PARENTS
-from .surface import BodyShapes, Frame
+from .surface import BodyShapes
 
 __all__ = ["motion_quaternions", "move_points", "skin_weights"]
 
@@ -17,13 +19,6 @@ SMOOTHING_ROUNDS = 12
 SHOULDER_WIDTH_M = 0.050
 HIP_WIDTH_M = 0.080
 JOINT_WIDTH_M = 0.055
-
-
-def _ramp(value: FloatArray) -> FloatArray:
-    """0 below 0, 1 above 1, smooth between."""
-    t = np.clip(value, 0.0, 1.0)
-    result: FloatArray = t * t * (3.0 - 2.0 * t)
-    return result
 
 
 def skin_weights(
@@ -38,8 +33,11 @@ def skin_weights(
     v = m.value
     trunk, arm, leg = shapes.parts(vertices)
     x, z = np.abs(vertices[:, 0]), vertices[:, 2]
-    on_arm = _ramp(0.3 + (np.minimum(trunk, leg) - arm) / (2.0 * SHOULDER_WIDTH_M))
-    on_leg = _ramp(0.5 + (np.minimum(trunk, arm) - leg) / (2.0 * HIP_WIDTH_M)) * (1.0 - on_arm)
+    on_arm = ramp(0.3 + (np.minimum(trunk, leg) - arm) / (2.0 * SHOULDER_WIDTH_M))
+    # the side of the trunk below the armpit stays with the trunk
+    below = ramp((v("axilla_height") + 0.010 - z) / 0.045)
+    on_arm *= 1.0 - below * ramp(1.5 - np.maximum(trunk, 0.0) / 0.016)
+    on_leg = ramp(0.5 + (np.minimum(trunk, arm) - leg) / (2.0 * HIP_WIDTH_M)) * (1.0 - on_arm)
     on_trunk = 1.0 - on_arm - on_leg
     weights = {bone: np.zeros(len(vertices)) for bone in BONES}
 
@@ -47,27 +45,27 @@ def skin_weights(
     navel, waist = v("navel_waist_height"), v("waist_height")
     hip = v("hip_height")
     neck, chin = v("back_neck_point_height"), frame["chin"][2]
-    above_pelvis = _ramp((z - (0.65 * navel + 0.35 * hip)) / (waist - navel + 0.06))
-    above_waist = _ramp((z - (waist - 0.03)) / 0.12)
+    above_pelvis = ramp((z - (0.65 * navel + 0.35 * hip)) / (waist - navel + 0.06))
+    above_waist = ramp((z - (waist - 0.03)) / 0.12)
     lean = z + 0.45 * vertices[:, 1]  # the root of the neck slopes down to the front
-    above_chest = _ramp((lean - (neck - 0.045)) / 0.075) * _ramp(
+    above_chest = ramp((lean - (neck - 0.045)) / 0.075) * ramp(
         1.6 - x / (0.5 * v("biacromial_breadth")) * 2.0
     )
-    above_neck = _ramp((z - 0.5 * vertices[:, 1] - (chin - 0.005)) / 0.05)
+    above_neck = ramp((z - 0.5 * vertices[:, 1] - (chin - 0.005)) / 0.05)
     weights["pelvis"] = on_trunk * (1.0 - above_pelvis)
     weights["waist"] = on_trunk * above_pelvis * (1.0 - above_waist)
     chest = on_trunk * above_pelvis * above_waist * (1.0 - above_chest)
     weights["neck"] = on_trunk * above_pelvis * above_waist * above_chest * (1.0 - above_neck)
     weights["head"] = on_trunk * above_pelvis * above_waist * above_chest * above_neck
     tip = frame["shoulder_point"]
-    girdle = _ramp((x - 0.25 * tip[0]) / (0.65 * tip[0])) * _ramp(
+    girdle = ramp((x - 0.25 * tip[0]) / (0.65 * tip[0])) * ramp(
         (z - (v("axilla_height") - 0.03)) / (tip[2] - v("axilla_height"))
     )
     weights["chest"] = chest * (1.0 - girdle)
     forearm = _past_joint(vertices, frame["shoulder"], frame["elbow"])
     hand = _past_joint(vertices, frame["elbow"], frame["wrist"], 0.6)
-    shank = _ramp(0.5 + (frame["knee"][2] - z) / (2.0 * JOINT_WIDTH_M))
-    foot = _ramp(0.5 + (frame["ankle"][2] + 0.012 - z) / (1.2 * JOINT_WIDTH_M))
+    shank = ramp(0.5 + (frame["knee"][2] - z) / (2.0 * JOINT_WIDTH_M))
+    foot = ramp(0.5 + (frame["ankle"][2] + 0.012 - z) / (1.2 * JOINT_WIDTH_M))
     limbs = {
         "clavicle": chest * girdle,
         "upper_arm": on_arm * (1.0 - forearm),
@@ -78,7 +76,7 @@ def skin_weights(
         "foot": on_leg * shank * foot,
     }
     # near the mirror plane a vertex belongs to both sides
-    left = _ramp(0.5 + vertices[:, 0] / 0.04)
+    left = ramp(0.5 + vertices[:, 0] / 0.04)
     for bone, weight in limbs.items():
         weights[f"{bone}_left"] = weight * left
         weights[f"{bone}_right"] = weight * (1.0 - left)
@@ -96,7 +94,7 @@ def _past_joint(
     folded = vertices * np.array([1.0, 1.0, 1.0])
     folded[:, 0] = np.abs(folded[:, 0])
     s = (folded - joint) @ (along / length)
-    return _ramp(0.5 + s / (2.0 * width * JOINT_WIDTH_M))
+    return ramp(0.5 + s / (2.0 * width * JOINT_WIDTH_M))
 
 
 def _smooth(weights: FloatArray, triangles: IntArray) -> FloatArray:

@@ -36,7 +36,7 @@ def search(
     return Search(triangle, weights, square)
 
 
-@numba.njit(cache=True, inline="always")  # type: ignore[untyped-decorator]
+@numba.njit(cache=True, inline="always")
 def _box(px, py, pz, low, high, node):  # type: ignore[no-untyped-def]
     gx = max(low[node, 0] - px, px - high[node, 0], 0.0)
     gy = max(low[node, 1] - py, py - high[node, 1], 0.0)
@@ -44,7 +44,7 @@ def _box(px, py, pz, low, high, node):  # type: ignore[no-untyped-def]
     return gx * gx + gy * gy + gz * gz
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]
+@numba.njit(cache=True)
 def _closest(px, py, pz, plane):  # type: ignore[no-untyped-def]
     """Weights of the second and third corner, whether on the outline's edge, squared distance."""
     dx, dy, dz = px - plane[0], py - plane[1], pz - plane[2]
@@ -80,7 +80,7 @@ def _closest(px, py, pz, plane):  # type: ignore[no-untyped-def]
     return a, b, c, max(square, 0.0)
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]
+@numba.njit(cache=True)
 def _search(points, start, order, low, high, planes, triangle, weights, square):  # type: ignore[no-untyped-def]
     leaves = order.shape[0]
     stack = np.zeros(64, dtype=np.int64)

@@ -1,0 +1,103 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Joint centres and landmarks of the bind pose, from the measures.
+
+The bind pose: upright, the arms straight and raised 45 degrees to the side, the legs straight.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..tape import Measures
+
+__all__ = ["ALONG_ARM", "BIND_ABDUCTION", "Frame", "between", "make_frame"]
+
+BIND_ABDUCTION = math.radians(45.0)
+ALONG_ARM: FloatArray = np.array([math.sin(BIND_ABDUCTION), 0.0, -math.cos(BIND_ABDUCTION)])
+# The shoulder joint lies the radius of the upper arm below the shoulder point, and a little more.
+JOINT_DEEPER_M = 0.002
+CHIN_SHARE = 0.868  # chin height over stature
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Points (3,) and levels (heights) by name, metres, wearer's left side where a side matters."""
+
+    points: Mapping[str, FloatArray]
+    levels: Mapping[str, float]
+    back_y: float  # where the shoulder blades are
+
+    def __getitem__(self, name: str) -> FloatArray:
+        return self.points[name]
+
+
+def between(low: float, high: float, share: float) -> float:
+    """``low`` at share 0, ``high`` at share 1."""
+    return low + share * (high - low)
+
+
+def make_frame(m: Measures) -> Frame:
+    """Joint centres, landmarks and levels."""
+    v = m.value
+    biacromial = v("biacromial_breadth")
+    arm_radius = v("upper_arm_girth") / (2.0 * math.pi)
+    slope = v("shoulder_slope")
+    back_y = 0.108 + 0.16 * (v("bust_girth") - 0.95)
+    middle_y = back_y - 0.098
+    tip = np.array([0.5 * biacromial, middle_y + 0.002, v("shoulder_point_height")])
+    side_neck_x = max(tip[0] - v("shoulder_length") * math.cos(slope), 0.040)
+    shoulder_x = max(0.5 * v("bideltoid_breadth") - arm_radius, 0.47 * biacromial)
+    below = arm_radius + JOINT_DEEPER_M
+    shoulder = np.array([shoulder_x, middle_y, tip[2] - below])
+    # the tape along the hanging arm starts at the shoulder point, above the joint
+    upper = v("shoulder_point_to_elbow") - 0.85 * below
+    elbow = shoulder + upper * ALONG_ARM
+    wrist = elbow + v("elbow_to_wrist") * ALONG_ARM
+    hip_x = 0.26 * v("hip_breadth")
+    levels = _levels(m)
+    points = {
+        "back_neck_point": np.array([0.0, back_y - 0.040, v("back_neck_point_height")]),
+        "side_neck_point": np.array([side_neck_x, middle_y + 0.016, v("side_neck_point_height")]),
+        "front_neck_point": np.array([0.0, back_y - 0.150, v("front_neck_point_height")]),
+        "shoulder_point": tip,
+        "shoulder": shoulder,
+        "elbow": elbow,
+        "wrist": wrist,
+        "knuckles": wrist + 0.56 * v("hand_length") * ALONG_ARM,
+        "finger_tip": wrist + v("hand_length") * ALONG_ARM,
+        "hip": np.array([hip_x, 0.0, v("trochanter_height") + 0.01]),
+        "knee": np.array([hip_x + 0.004, -0.002, v("knee_height")]),
+        "ankle": np.array([hip_x + 0.008, 0.030, v("ankle_height")]),
+        "top_of_head": np.array([0.0, -0.01, v("height")]),
+        "chin": np.array([0.0, -0.09, CHIN_SHARE * v("height")]),
+    }
+    return Frame(points, levels, back_y)
+
+
+def _levels(m: Measures) -> dict[str, float]:
+    v = m.value
+    cup = max(v("bust_girth") - v("underbust_girth"), 0.0)
+    below_bust = 0.058 + 0.006 * m.female_share + 0.10 * m.female_share * max(cup - 0.13, 0.0)
+    levels = {
+        name: v(f"{measure}_height")
+        for name, measure in (
+            ("axilla", "axilla"),
+            ("bust", "bust"),
+            ("waist", "waist"),
+            ("navel_waist", "navel_waist"),
+            ("hip", "hip"),
+            ("crotch", "inside_leg"),
+            ("gluteal_fold", "gluteal_fold"),
+            ("knee", "knee"),
+            ("calf", "calf"),
+            ("ankle", "ankle"),
+        )
+    }
+    levels["mid_thigh"] = 0.5 * (levels["crotch"] + levels["knee"])
+    levels["underbust"] = min(
+        max(levels["bust"] - below_bust, levels["waist"] + 0.028), levels["bust"] - 0.035
+    )
+    return levels

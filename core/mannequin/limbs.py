@@ -1,0 +1,186 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Shapes of the left arm with its hand, and of the left leg with its foot."""
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..tape import Measures
+from .frame import ALONG_ARM, Frame, between
+from .sections import THIGH_BEHIND_HIP_M, breadth_for, ellipse_half_axes, thigh_section
+from .shapes import Loft, Union, make_loft, natural_curve
+from .torso import hip_back_y
+
+__all__ = ["LOWER_THIGH_ABOVE_KNEE_M", "RELAXED_FOREARM", "make_arm", "make_leg"]
+
+RELAXED_FOREARM = 0.965  # the survey's forearm is flexed; relaxed it is this much of it
+LOWER_THIGH_ABOVE_KNEE_M = 0.065
+
+DEPTH: FloatArray = np.array([0.0, 1.0, 0.0])
+ARM_AXES: FloatArray = np.stack([np.cross(DEPTH, ALONG_ARM), DEPTH, ALONG_ARM])
+
+
+def _ring(s: float, u: float, y: float, girth: float, ratio: float, n: float = 2.05) -> list[float]:
+    half_u, half_v = ellipse_half_axes(girth, ratio)
+    return [s, u, y - half_v, y + half_v, half_u, n, 0.5]
+
+
+def _side(z: float, outer: float, breadth: float, y: float, half_d: float) -> list[float]:
+    """A horizontal section that reaches outwards to x = ``outer``."""
+    return [z, outer - 0.5 * breadth, y - half_d, y + half_d, 0.5 * breadth, 2.2, 0.5]
+
+
+def make_arm(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
+    """The arm along the bind direction; u points to the palm side, v back, s to the hand."""
+    v = m.value
+    origin = frame["shoulder"]
+    upper = float(np.linalg.norm(frame["elbow"] - origin))
+    fore = float(np.linalg.norm(frame["wrist"] - frame["elbow"]))
+    top = v("upper_arm_girth") * scale.get("upper_arm", 1.0)
+    elbow = v("elbow_girth") * scale.get("elbow", 1.0)
+    forearm = v("forearm_girth") * RELAXED_FOREARM * scale.get("forearm", 1.0)
+    wrist = v("wrist_girth") * scale.get("wrist", 1.0)
+    radius = top / (2.0 * math.pi)
+    rows = [
+        _ring(-0.95 * radius, 0.010, 0.0, 0.30 * top, 1.05),
+        _ring(-0.80 * radius, 0.008, 0.0, 0.58 * top, 1.05),
+        _ring(-0.50 * radius, 0.005, 0.0, 0.85 * top, 1.06),
+        _ring(-0.10 * radius, 0.002, 0.0, 1.00 * top, 1.08),
+        _ring(0.14 * upper, -0.001, -0.001, 1.045 * top, 1.10),
+        _ring(0.34 * upper, 0.0, -0.002, 1.00 * top, 1.08),
+        _ring(0.56 * upper, 0.0, -0.004, between(elbow, top, 0.78), 1.07),
+        _ring(0.80 * upper, 0.0, -0.002, between(elbow, top, 0.26), 1.02),
+        _ring(upper, 0.0, 0.000, elbow, 1.00),
+        _ring(upper + 0.22 * fore, 0.0, -0.002, forearm, 1.03),
+        _ring(upper + 0.55 * fore, 0.0, -0.001, between(wrist, forearm, 0.56), 1.12),
+        _ring(upper + 0.86 * fore, 0.0, 0.0, between(wrist, forearm, 0.06), 1.32),
+        _ring(upper + fore, 0.0, 0.0, wrist, 1.42),
+    ]
+    table = np.array(rows + _palm(m, upper + fore))
+    limb = make_loft(table[:, 0], table[:, 1:], origin, ARM_AXES)
+    return Union((limb, _thumb(m, frame["wrist"])), (0.020,))
+
+
+def _palm(m: Measures, start: float) -> list[list[float]]:
+    """Sections of the hand with closed fingers."""
+    hand, breadth = m.value("hand_length"), m.value("hand_breadth")
+    thick = 0.0150 * hand / 0.185
+    rows = []
+    for share, half_v, half_u in (
+        (0.13, 0.405, 1.00),
+        (0.28, 0.470, 1.05),
+        (0.48, 0.500, 1.00),
+        (0.70, 0.450, 0.82),
+        (0.86, 0.370, 0.68),
+        (0.95, 0.255, 0.55),
+        (1.00, 0.090, 0.28),
+    ):
+        bend = 0.030 * hand * share**2  # relaxed fingers curve to the palm side
+        half = half_v * breadth
+        rows.append([start + share * hand, bend, -half, half, half_u * thick, 2.4, 0.5])
+    return rows
+
+
+def _thumb(m: Measures, wrist: FloatArray) -> Loft:
+    """From the front edge of the palm, about 30 degrees off the hand."""
+    hand, breadth = m.value("hand_length"), m.value("hand_breadth")
+    start = wrist + 0.13 * hand * ALONG_ARM - 0.26 * breadth * DEPTH + 0.006 * ARM_AXES[0]
+    lean = math.radians(30.0)
+    direction = math.cos(lean) * ALONG_ARM - math.sin(lean) * DEPTH
+    side = np.cross(ARM_AXES[0], direction)
+    rows = np.array(
+        [
+            [0.00, 0.0, -0.0150, 0.0150, 0.0140, 2.0, 0.5],
+            [0.45, 0.0, -0.0125, 0.0125, 0.0118, 2.0, 0.5],
+            [0.85, 0.0, -0.0105, 0.0105, 0.0100, 2.0, 0.5],
+            [0.96, 0.0, -0.0068, 0.0068, 0.0066, 2.0, 0.5],
+            [1.00, 0.0, -0.0022, 0.0022, 0.0022, 2.0, 0.5],
+        ]
+    )
+    rows[:, 2:5] *= hand / 0.185
+    axes = np.stack([ARM_AXES[0], side, direction])
+    return make_loft(rows[:, 0] * 0.43 * hand, rows[:, 1:], start, axes)
+
+
+def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
+    """The leg by horizontal sections, with the foot."""
+    v = m.value
+    level = frame.levels
+    knee, ankle = frame["knee"], frame["ankle"]
+    knee_z, calf_z, ankle_z = level["knee"], level["calf"], level["ankle"]
+    fold_z, crotch_z, hip_z = level["gluteal_fold"], level["crotch"], level["hip"]
+    thigh, thigh_ratio, thigh_x, thigh_d = thigh_section(m, scale)
+    lower = v("lower_thigh_girth") * scale.get("lower_thigh", 1.0)
+    at_knee = v("knee_girth") * scale.get("knee", 1.0)
+    calf = v("calf_girth") * scale.get("calf", 1.0)
+    at_ankle = v("ankle_girth") * scale.get("ankle", 1.0)
+    # the back of the thigh lies a little in front of the seat
+    seat_y = hip_back_y(m, frame) - THIGH_BEHIND_HIP_M - thigh_d
+    half_hip = 0.5 * breadth_for(m, "hip", 2.7) * scale.get("hip", 1.0)
+    middle = 0.55 * thigh + 0.45 * lower
+    middle_x = max(between(thigh_x, knee[0], 0.45), ellipse_half_axes(middle, 1.12)[0] + 0.009)
+    above_knee_x = max(between(knee[0], middle_x, 0.25), ellipse_half_axes(lower, 1.07)[0] + 0.012)
+    knee_x = max(knee[0], ellipse_half_axes(at_knee, 1.05)[0] + 0.014)
+    calf_x = max(knee_x + 0.002, ellipse_half_axes(calf, 1.05)[0] + 0.016)
+    rows = [
+        [0.018, ankle[0], ankle[1] - 0.026, ankle[1] + 0.026, 0.027, 2.1, 0.5],
+        _ring(ankle_z, ankle[0], ankle[1] - 0.004, 1.06 * at_ankle, 1.24),
+        _ring(ankle_z + 0.055, ankle[0], ankle[1] - 0.006, at_ankle, 1.16),
+        _ring(
+            between(ankle_z, calf_z, 0.58),
+            between(ankle[0], calf_x, 0.58),
+            0.026,
+            between(at_ankle, calf, 0.52),
+            1.09,
+        ),
+        _ring(calf_z, calf_x, 0.024, calf, 1.04),
+        _ring(
+            between(calf_z, knee_z, 0.64),
+            between(calf_x, knee_x, 0.64),
+            0.012,
+            0.30 * calf + 0.66 * at_knee,
+            1.03,
+        ),
+        _ring(knee_z, knee_x, -0.001, at_knee, 1.06),
+        _ring(knee_z + LOWER_THIGH_ABOVE_KNEE_M, above_knee_x, -0.002, lower, 1.08),
+        _ring(level["mid_thigh"], middle_x, between(seat_y, -0.002, 0.55) - 0.006, middle, 1.12),
+        _ring(fold_z, thigh_x, seat_y, thigh, thigh_ratio),
+        _ring(crotch_z + 0.012, thigh_x, seat_y, 0.985 * thigh, thigh_ratio),
+        # the outer hip is the leg's: it dives into the trunk at a flat angle, far above the crotch
+        _side(hip_z, half_hip, 0.94 * half_hip, seat_y + 0.004, 0.90 * thigh_d),
+        _side(hip_z + 0.070, 0.955 * half_hip, 0.74 * half_hip, seat_y + 0.010, 0.74 * thigh_d),
+        _side(hip_z + 0.130, 0.820 * half_hip, 0.44 * half_hip, seat_y + 0.014, 0.52 * thigh_d),
+    ]
+    table = np.array(rows)
+    limb = make_loft(table[:, 0], table[:, 1:], curve=natural_curve)
+    return Union((limb, _foot(m, frame)), (0.030,))
+
+
+def _foot(m: Measures, frame: Frame) -> Loft:
+    """Along the foot from heel to toes, turned out a little; u across, v upwards, s forwards."""
+    length, breadth = m.value("foot_length"), m.value("foot_breadth")
+    ankle = frame["ankle"]
+    turn = math.radians(6.0)
+    forward = np.array([math.sin(turn), -math.cos(turn), 0.0])
+    side = np.array([math.cos(turn), math.sin(turn), 0.0])
+    heel = np.array([ankle[0], ankle[1], 0.0]) - 0.215 * length * forward
+    rows = []
+    for share, half, top, shift in (
+        (0.000, 0.10, 0.026, 0.000),
+        (0.015, 0.20, 0.036, 0.000),
+        (0.070, 0.315, 0.056, 0.000),
+        (0.200, 0.350, 0.074, 0.000),
+        (0.350, 0.350, 0.074, 0.000),
+        (0.500, 0.390, 0.060, -0.001),
+        (0.700, 0.490, 0.040, -0.003),
+        (0.850, 0.450, 0.028, -0.006),
+        (0.940, 0.350, 0.023, -0.010),
+        (0.985, 0.190, 0.017, -0.014),
+        (1.000, 0.070, 0.012, -0.016),
+    ):
+        rows.append([share * length, shift, 0.0, top * length / 0.25, half * breadth, 2.6, 0.42])
+    table = np.array(rows)
+    axes = np.stack([side, np.array([0.0, 0.0, 1.0]), forward])
+    return make_loft(table[:, 0], table[:, 1:], heel, axes)
