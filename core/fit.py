@@ -9,18 +9,16 @@ taped scatter by about 20 mm).
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
 
 from .arrays import FloatArray, IntArray
+from .drape import Drape
 from .landing import Landing, land
 from .sections import level_crossing, segment_lengths
 from .sleeve_room import SIDES, Side, Sleeve, corner_across_m, corner_vertex, measure_sleeve
-
-if TYPE_CHECKING:
-    from .drape import Drape
-    from .tape import Measures
+from .tape import Measures
 
 __all__ = ["BackLength", "Ease", "Fit", "Hem", "Level", "Mass", "StandOff", "ease", "measure_fit"]
 
@@ -147,7 +145,7 @@ class Fit:
         return asdict(self)
 
 
-def measure_fit(drape: "Drape", measures: "Measures", skin_distance: SkinDistance) -> Fit:
+def measure_fit(drape: Drape, measures: Measures, skin_distance: SkinDistance) -> Fit:
     """Measure a drape.
 
     Parameters
@@ -169,7 +167,7 @@ def measure_fit(drape: "Drape", measures: "Measures", skin_distance: SkinDistanc
     )
 
 
-def body_levels(drape: "Drape") -> dict[str, float]:
+def body_levels(drape: Drape) -> dict[str, float]:
     """Heights over the floor of the posed body's levels, metres, by the name to be read.
 
     Only levels that a hem can be told by: from the back neck point down as long as each lies
@@ -189,14 +187,14 @@ def body_levels(drape: "Drape") -> dict[str, float]:
     return levels
 
 
-def trunk_is_upright(drape: "Drape") -> bool:
+def trunk_is_upright(drape: Drape) -> bool:
     """Whether the line from hip level to back neck point leans by at most 20 degrees."""
     landmarks = drape.body.landmarks
     trunk = landmarks["back_neck_point"] - landmarks["hip"]
     return bool(trunk[2] >= math.cos(MOST_LEAN) * np.linalg.norm(trunk))
 
 
-def hem(drape: "Drape") -> Hem:
+def hem(drape: Drape) -> Hem:
     """Find the hem's height over the floor at five places, and its lowest and highest point."""
     flat, edges = drape.panel.flat, drape.panel.edges
     height = drape.outer[:, 2]
@@ -220,7 +218,7 @@ def hem(drape: "Drape") -> Hem:
     )
 
 
-def back_length(drape: "Drape") -> BackLength:
+def back_length(drape: Drape) -> BackLength:
     """Measure the centre back line x = 0 behind the fold, flat and hung."""
     flat = drape.panel.flat
     behind = flat[drape.panel.triangles, 1].mean(axis=1) > 0.0
@@ -237,7 +235,7 @@ def back_length(drape: "Drape") -> BackLength:
     )
 
 
-def ease(drape: "Drape", level: Level, body_girth_m: float) -> Ease | None:
+def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
     """Compare garment and body at a level; ``None`` if part of the hem hangs above it.
 
     Also ``None`` if the trunk leans by more than 20 degrees: level planes then cut it aslant.
@@ -274,11 +272,11 @@ def ease(drape: "Drape", level: Level, body_girth_m: float) -> Ease | None:
     )
 
 
-def _underarm(drape: "Drape", side: Side) -> IntArray:
+def _underarm(drape: Drape, side: Side) -> IntArray:
     return np.asarray(drape.panel.edges[f"underarm_front_{side}"])
 
 
-def _front_gap_m(drape: "Drape", height_m: float) -> float | None:
+def _front_gap_m(drape: Drape, height_m: float) -> float | None:
     """Straight distance between the front edges at a height, negative if they overlap.
 
     ``None`` where an edge does not reach that height. Where an edge folds and crosses it more
@@ -301,7 +299,7 @@ def _front_gap_m(drape: "Drape", height_m: float) -> float | None:
     return distance_m if left[0] >= right[0] else -distance_m
 
 
-def mass(drape: "Drape") -> Mass:
+def mass(drape: Drape) -> Mass:
     """Area of one layer on the flat pattern, times each cloth's mass per area."""
     a, b, c = np.moveaxis(drape.panel.flat[drape.panel.triangles], 1, 0)
     edge_1, edge_2 = b - a, c - a
@@ -316,7 +314,7 @@ def mass(drape: "Drape") -> Mass:
     )
 
 
-def stand_off(drape: "Drape", skin_distance: SkinDistance) -> StandOff:
+def stand_off(drape: Drape, skin_distance: SkinDistance) -> StandOff:
     """Median distance of lining and outer face from the skin over shoulders and chest."""
     across = np.abs(drape.panel.flat[:, 0])
     on_body = across < min(corner_across_m(drape, side) for side in SIDES)

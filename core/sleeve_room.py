@@ -4,11 +4,13 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
 
 from .arrays import BoolArray, FloatArray, IntArray
+from .drape import Drape
+from .mannequin import PosedBody
 from .mannequin.measuring import hull_girth
 from .sections import (
     Crossing,
@@ -20,10 +22,6 @@ from .sections import (
     weighted_quantile,
     winding,
 )
-
-if TYPE_CHECKING:
-    from .drape import Drape
-    from .mannequin import PosedBody
 
 __all__ = [
     "SIDES",
@@ -109,7 +107,7 @@ class _Arm:
     joints: FloatArray
 
     @classmethod
-    def of(cls, body: "PosedBody", side: Side) -> "_Arm":
+    def of(cls, body: PosedBody, side: Side) -> "_Arm":
         return cls(np.stack([body.joints[f"{joint}_{side}"] for joint in ARM_JOINTS]))
 
     @property
@@ -154,31 +152,31 @@ def arm_coordinate(points: FloatArray, joints: FloatArray) -> FloatArray:
     return np.asarray(marks[best] + share[np.arange(len(points)), best] * length[best])
 
 
-def corner_across_m(drape: "Drape", side: Side) -> float:
+def corner_across_m(drape: Drape, side: Side) -> float:
     """Flat distance |x| of the rounded inner corner from the centre, metres: sleeve beyond it."""
     return float(abs(drape.panel.flat[corner_vertex(drape, side), 0]))
 
 
-def corner_vertex(drape: "Drape", side: Side) -> int:
+def corner_vertex(drape: Drape, side: Side) -> int:
     """Vertex in the middle of the rounded inner corner under the arm: |x| + |v| is least there."""
     chain = drape.panel.edges[f"underarm_front_{side}"]
     return int(chain[np.argmin(np.abs(drape.panel.flat[chain]).sum(axis=1))])
 
 
-def _sewn(drape: "Drape") -> IntArray:
+def _sewn(drape: Drape) -> IntArray:
     """Triangles (t, 3) of one layer with the underarm seams closed: back vertices become front."""
     vertex = np.arange(len(drape.panel.flat))
     vertex[drape.panel.seam_pairs[:, 1]] = drape.panel.seam_pairs[:, 0]
     return np.asarray(vertex[drape.panel.triangles], dtype=np.int64)
 
 
-def _faces_beyond(drape: "Drape", side: Side, across_m: float) -> BoolArray:
+def _faces_beyond(drape: Drape, side: Side, across_m: float) -> BoolArray:
     across = drape.panel.flat[drape.panel.triangles, 0].mean(axis=1)
     sign = 1.0 if side == "left" else -1.0
     return np.asarray(sign * across > across_m)
 
 
-def _fold_marks(drape: "Drape", side: Side, joints: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Along the fold over one sleeve: flat distance |x| and distance along the arm, metres."""
     flat, triangles = drape.panel.flat, drape.panel.triangles
     fold = level_crossing(flat[:, 1], triangles)
@@ -189,7 +187,7 @@ def _fold_marks(drape: "Drape", side: Side, joints: FloatArray) -> tuple[FloatAr
     return across[beyond], along[beyond]
 
 
-def sleeve_room(drape: "Drape", side: Side, station: Station) -> SleeveRoom | None:
+def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None:
     """Measure the room in one sleeve at one station; ``None`` where the sleeve ends before it.
 
     The lining's middle surface is cut by a plane across the arm, and so is the arm; see
@@ -257,7 +255,7 @@ def _clear_distance(skin: FloatArray, cloth: FloatArray) -> tuple[FloatArray, Fl
     return np.where(enclosed, gap, -gap), segment_lengths(skin)
 
 
-def measure_sleeve(drape: "Drape", side: Side) -> Sleeve:
+def measure_sleeve(drape: Drape, side: Side) -> Sleeve:
     """Measure one sleeve of a drape."""
     arm = _Arm.of(drape.body, side)
     end = drape.panel.edges[f"sleeve_end_{side}"]
