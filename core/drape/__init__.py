@@ -1,0 +1,16 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The drape: the shape that two layers of cloth take on a body."""
+
+from .result import Drape, load_drape, save_drape
+from .settle import EDGE_LENGTH_M, Progress, Steps, run, settle
+
+__all__ = [
+    "EDGE_LENGTH_M",
+    "Drape",
+    "Progress",
+    "Steps",
+    "load_drape",
+    "run",
+    "save_drape",
+    "settle",
+]

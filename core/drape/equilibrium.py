@@ -1,0 +1,81 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The sum that the drape makes smallest: elastic energy, weight, contacts, and inertia in a step."""
+
+from collections.abc import Sequence
+from typing import Protocol
+
+import numpy as np
+
+from ..arrays import FloatArray
+from .garment import Garment
+
+__all__ = ["GRAVITY_M_PER_S2", "Contact", "Equilibrium"]
+
+GRAVITY_M_PER_S2 = 9.80665
+"""Standard gravity (ISO 80000-3)."""
+
+
+class Contact(Protocol):
+    """What pushes on the garment from outside its elastic sheets."""
+
+    def refresh(self, positions: FloatArray) -> None:
+        """Find again what touches."""
+
+    def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
+        """Energy in J and its gradient (m, 3) in N, with what touches as last found."""
+
+    def node_blocks(self, positions: FloatArray) -> FloatArray:
+        """(m, 3, 3) second derivatives in N/m, bounded from above node by node."""
+
+
+class Equilibrium:
+    """Energy of a garment at rest or within one time step.
+
+    Attributes
+    ----------
+    gravity_share
+        0 without weight, 1 with all of it.
+    inertia
+        None at rest; else (target (m, 3), kilograms over squared seconds (m,)): the positions
+        that the nodes would reach unhindered, and how strongly mass holds them there.
+    """
+
+    def __init__(self, garment: Garment, contacts: Sequence[Contact]) -> None:
+        self._garment = garment
+        self._contacts = contacts
+        self._weight_n = GRAVITY_M_PER_S2 * garment.mass_kg
+        self.gravity_share = 1.0
+        self.inertia: tuple[FloatArray, FloatArray] | None = None
+
+    def refresh(self, positions: FloatArray) -> None:
+        """Find contacts again."""
+        for contact in self._contacts:
+            contact.refresh(positions)
+
+    def __call__(self, positions: FloatArray) -> tuple[float, FloatArray]:
+        """Energy in J and its gradient (m, 3) in N."""
+        energy, gradient = self._garment.membrane.energy_and_gradient(positions)
+        bend = self._garment.bending @ positions
+        energy += 0.5 * float(np.vdot(positions, bend))
+        gradient += bend
+        weight = self.gravity_share * self._weight_n
+        energy += float(weight @ positions[:, 2])
+        gradient[:, 2] += weight
+        for contact in self._contacts:
+            part, push = contact.energy_and_gradient(positions)
+            energy += part
+            gradient += push
+        if self.inertia is not None:
+            target, hold = self.inertia
+            lag = positions - target
+            energy += 0.5 * float((hold * (lag**2).sum(axis=1)).sum())
+            gradient += hold[:, None] * lag
+        return energy, gradient
+
+    def node_blocks(self, positions: FloatArray) -> FloatArray:
+        """(m, 3, 3) second derivatives of contacts and inertia, N/m."""
+        hold = np.zeros(len(positions)) if self.inertia is None else self.inertia[1]
+        blocks = hold[:, None, None] * np.eye(3)
+        for contact in self._contacts:
+            blocks += contact.node_blocks(positions)
+        return blocks

@@ -1,0 +1,155 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Stretch and shear in the plane of an orthotropic sheet.
+
+Per triangle, with F the derivative of position by flat position (columns F_u across, F_v along):
+stretch ε_u = |F_u| - 1, ε_v = |F_v| - 1, shear γ = F_u·F_v, and energy per area
+1/2 (K_u ε_u² + K_v ε_v² + G γ²). For small strains this is an orthotropic sheet without Poisson
+coupling: a strip cut at 45° has the modulus E with 4/E = 1/K_u + 1/K_v + 1/G.
+
+Compression is weaker than tension by `COMPRESSION`: cloth in compression buckles into wrinkles
+finer than the mesh (tension field theory: Pipkin 1986, IMA Journal of Applied Mathematics 36:85).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+
+__all__ = ["COMPRESSION", "Membrane"]
+
+COMPRESSION = 0.1
+"""Stiffness in compression over stiffness in tension."""
+
+TURNING = 0.01
+"""Strain that a step is expected to add; it bounds how far a taut triangle may turn in one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Membrane:
+    """Triangles of one or more sheets with their stiffness.
+
+    Attributes
+    ----------
+    triangles
+        (t, 3) vertex indices in the solved system.
+    inverse
+        (t, 2, 2) inverse of the flat edge matrix [p1 - p0, p2 - p0], per metre.
+    area_m2
+        (t,) flat areas.
+    stiffness_n_per_m
+        (t, 3) across, along, shear.
+    """
+
+    triangles: IntArray
+    inverse: FloatArray
+    area_m2: FloatArray
+    stiffness_n_per_m: FloatArray
+
+    @classmethod
+    def of_sheet(
+        cls, corners: FloatArray, triangles: IntArray, stiffness_n_per_m: tuple[float, float, float]
+    ) -> "Membrane":
+        """Build from flat corner positions (t, 3, 2) in metres and system indices (t, 3)."""
+        edges = np.swapaxes(corners[:, 1:] - corners[:, :1], 1, 2)
+        return cls(
+            triangles=triangles,
+            inverse=np.linalg.inv(edges),
+            area_m2=np.linalg.det(edges) / 2,
+            stiffness_n_per_m=np.tile(np.asarray(stiffness_n_per_m), (len(triangles), 1)),
+        )
+
+    def joined(self, other: "Membrane") -> "Membrane":
+        """Both sheets in one set of arrays."""
+        return Membrane(
+            np.concatenate([self.triangles, other.triangles]),
+            np.concatenate([self.inverse, other.inverse]),
+            np.concatenate([self.area_m2, other.area_m2]),
+            np.concatenate([self.stiffness_n_per_m, other.stiffness_n_per_m]),
+        )
+
+    def derivatives(self, positions: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """F_u and F_v, each (3, t), of positions (n, 3)."""
+        corner = positions.T[:, self.triangles]
+        first = corner[..., 1] - corner[..., 0]
+        second = corner[..., 2] - corner[..., 0]
+        inverse = self.inverse
+        across = first * inverse[:, 0, 0] + second * inverse[:, 1, 0]
+        along = first * inverse[:, 0, 1] + second * inverse[:, 1, 1]
+        return across, along
+
+    def strains(self, positions: FloatArray) -> FloatArray:
+        """(t, 3) stretch across, stretch along, shear (radians for small angles)."""
+        across, along = self.derivatives(positions)
+        return np.stack(
+            [
+                np.sqrt((across**2).sum(axis=0)) - 1,
+                np.sqrt((along**2).sum(axis=0)) - 1,
+                (across * along).sum(axis=0),
+            ],
+            axis=1,
+        )
+
+    def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
+        """Energy in J and its gradient (n, 3) in N."""
+        across, along = self.derivatives(positions)
+        energy = np.zeros(len(self.triangles))
+        stress = []
+        for column, derivative in enumerate((across, along)):
+            length = np.sqrt((derivative**2).sum(axis=0))
+            strain = length - 1
+            stiffness = self.area_m2 * self.stiffness_n_per_m[:, column]
+            stiffness = np.where(strain < 0, COMPRESSION * stiffness, stiffness)
+            force = stiffness * strain
+            energy += 0.5 * force * strain
+            stress.append(derivative * (force / np.maximum(length, 1e-9)))
+        shear = (across * along).sum(axis=0)
+        force = self.area_m2 * self.stiffness_n_per_m[:, 2] * shear
+        energy += 0.5 * force * shear
+        across_stress = stress[0] + along * force
+        along_stress = stress[1] + across * force
+        inverse = self.inverse
+        second = across_stress * inverse[:, 0, 0] + along_stress * inverse[:, 0, 1]
+        third = across_stress * inverse[:, 1, 0] + along_stress * inverse[:, 1, 1]
+        corner_gradient = np.stack([-second - third, second, third], axis=2)
+        places = self.triangles.ravel()
+        gradient = np.stack(
+            [
+                np.bincount(places, corner_gradient[axis].ravel(), minlength=len(positions))
+                for axis in range(3)
+            ],
+            axis=1,
+        )
+        return float(energy.sum()), gradient
+
+    def stiffness_blocks(self, positions: FloatArray) -> FloatArray:
+        """(t, 3, 3, 3, 3) second derivatives by corner, corner, axis, axis, in N/m.
+
+        They are bounded from above so that their sum can be factored and a step with it is safe:
+        compression counts as stiff as tension, since a small move turns one into the other, and
+        every strain resists turning, by its size and by `TURNING` more.
+        """
+        across, along = self.derivatives(positions)
+        spread = np.stack(
+            [-self.inverse[:, 0] - self.inverse[:, 1], self.inverse[:, 0], self.inverse[:, 1]],
+            axis=1,
+        )
+        identity = np.eye(3)
+        blocks = np.zeros((len(self.triangles), 3, 3, 3, 3))
+        for column, derivative in enumerate((across, along)):
+            length = np.maximum(np.sqrt((derivative**2).sum(axis=0)), 1e-9)
+            unit = (derivative / length).T
+            stiffness = self.area_m2 * self.stiffness_n_per_m[:, column]
+            turning = stiffness * np.minimum(np.abs(1 - 1 / length) + TURNING, 1.0)
+            directed = (stiffness - turning)[:, None, None] * unit[:, :, None] * unit[:, None, :]
+            directed += turning[:, None, None] * identity
+            pairs = spread[:, :, None, column] * spread[:, None, :, column]
+            blocks += pairs[..., None, None] * directed[:, None, None]
+        shear = self.area_m2 * self.stiffness_n_per_m[:, 2]
+        turning = shear * np.abs((across * along).sum(axis=0))
+        pairs = np.einsum("tia,tja->tij", spread, spread) * turning[:, None, None]
+        blocks += pairs[..., None, None] * identity
+        slide = spread[:, :, :1] * along.T[:, None] + spread[:, :, 1:] * across.T[:, None]
+        slide *= np.sqrt(shear)[:, None, None]
+        blocks += slide[:, :, None, :, None] * slide[:, None, :, None, :]
+        return blocks

@@ -1,0 +1,130 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Moving one garment mesh: damped time steps, and the descent to rest."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..mannequin import PosedBody
+from .body_contact import BodyContact
+from .equilibrium import GRAVITY_M_PER_S2, Contact, Equilibrium
+from .garment import Garment
+from .quasi_newton import Descent
+from .stiffness import Stiffness
+from .threads import one_thread
+
+__all__ = ["Balance", "Motion"]
+
+STEP_S = 1 / 30
+STEP_ITERATIONS = 6
+LONGEST_MOVE_M = 0.02
+ROUND_ITERATIONS = 20
+"""Iterations between two looks for contacts: fewer leave slow modes behind, more go astray."""
+
+RESTRAINT_PER_S2 = 10.0
+"""Inertia kept in the stiffness at rest, so that what nothing holds does not fly off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """How near a garment is to rest.
+
+    Attributes
+    ----------
+    mean_force, largest_force
+        Out-of-balance force of the nodes: root mean square and largest, over the root mean
+        square of the nodes' weight.
+    energy_j
+        Elastic, contact and weight energy.
+    moved_m
+        The farthest that a node moved in the round.
+    """
+
+    mean_force: float
+    largest_force: float
+    energy_j: float
+    moved_m: float
+
+
+class Motion:
+    """A garment on its way.
+
+    Attributes
+    ----------
+    positions
+        (m, 3) nodes.
+    velocity
+        (m, 3) in m/s.
+    iterations, factorizations
+        Work done so far.
+    """
+
+    def __init__(
+        self,
+        garment: Garment,
+        body: BodyContact,
+        others: Sequence[Contact],
+        positions: FloatArray,
+    ) -> None:
+        self.garment = garment
+        self.positions = positions
+        self.velocity = np.zeros_like(positions)
+        self.iterations = 0
+        self.factorizations = 0
+        self._body = body
+        self._equilibrium = Equilibrium(garment, [body, *others])
+        self._stiffness = Stiffness(garment)
+
+    def move_body(self, posed: PosedBody) -> None:
+        """Change the body's pose and carry the cloth near it along."""
+        self.positions = self.positions + self._body.move_body(posed)
+
+    def step(self, *, gravity_share: float, kept_velocity: float) -> None:
+        """One implicit Euler step of `STEP_S`, with a share of the velocity kept."""
+        start = self.positions
+        self._equilibrium.gravity_share = gravity_share
+        self._equilibrium.inertia = (
+            start + kept_velocity * STEP_S * self.velocity,
+            self.garment.mass_kg / STEP_S**2,
+        )
+        with one_thread():
+            self._descend(STEP_ITERATIONS)
+        self.velocity = (self.positions - start) / STEP_S
+
+    def descend(self) -> Balance:
+        """One round of the descent to rest: find contacts, factor, go down in energy."""
+        start = self.positions
+        self._equilibrium.gravity_share = 1.0
+        self._equilibrium.inertia = None
+        with one_thread():
+            descent = self._descend(ROUND_ITERATIONS)
+        self.velocity = np.zeros_like(start)
+        force = np.sqrt((descent.gradient**2).sum(axis=1))
+        weight = GRAVITY_M_PER_S2 * float(np.sqrt((self.garment.mass_kg**2).mean()))
+        moved = np.sqrt(((self.positions - start) ** 2).sum(axis=1))
+        return Balance(
+            mean_force=float(np.sqrt((force**2).mean())) / weight,
+            largest_force=float(force.max()) / weight,
+            energy_j=descent.energy,
+            moved_m=float(moved.max()),
+        )
+
+    def _descend(self, iterations: int) -> Descent:
+        equilibrium = self._equilibrium
+        equilibrium.refresh(self.positions)
+        blocks = equilibrium.node_blocks(self.positions)
+        if equilibrium.inertia is None:
+            hold = RESTRAINT_PER_S2 * self.garment.mass_kg
+            blocks += hold[:, None, None] * np.eye(3)
+        factor = self._stiffness.factor(self.positions, blocks)
+        self.factorizations += 1
+        descent = Descent(equilibrium, self.positions, factor, LONGEST_MOVE_M)
+        for _ in range(iterations):
+            descent.step()
+            self.iterations += 1
+            if descent.stuck:
+                break
+        self.positions = descent.positions
+        return descent

@@ -1,0 +1,158 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What a drape leaves behind, and its file."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from types import MappingProxyType
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..cloth import Cloth
+from ..errors import FileError
+from ..files import read_bytes, whole_file
+from ..mannequin import PosedBody
+from ..mannequin.poses import Limbs, Pose
+from ..panels import PanelMesh
+
+__all__ = ["Drape", "load_drape", "save_drape"]
+
+MOST_BYTES = 200_000_000
+FORMAT = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Drape:
+    """A garment settled on a body in one pose.
+
+    Attributes
+    ----------
+    panel
+        The flat mesh of one layer (n vertices).
+    outer, lining
+        (n, 3) middle surfaces of both layers, metres; seam partners coincide, and outer and
+        lining coincide along the rim.
+    outer_cloth, lining_cloth
+        The materials.
+    body
+        The posed body.
+    stand_off_m
+        Distance that the lining's middle surface keeps from the skin where it touches.
+    converged
+        Whether every condition of a sound drape at rest is met.
+    reasons
+        Those that are not, each as a sentence for the user.
+    statistics
+        What the computation measured about itself, by name with unit.
+    """
+
+    panel: PanelMesh
+    outer: FloatArray
+    lining: FloatArray
+    outer_cloth: Cloth
+    lining_cloth: Cloth
+    body: PosedBody
+    stand_off_m: float
+    converged: bool
+    reasons: tuple[str, ...]
+    statistics: Mapping[str, float]
+
+
+_PANEL_ARRAYS = ("flat", "triangles", "seam_pairs", "rim", "mirror")
+_BODY_ARRAYS = ("vertices", "triangles", "normals", "part")
+
+
+def save_drape(path: Path, drape: Drape) -> None:
+    """Write a drape as a NumPy archive, whole or not at all.
+
+    Raises
+    ------
+    FileError
+        The file cannot be written.
+    """
+    arrays = {f"panel.{name}": getattr(drape.panel, name) for name in _PANEL_ARRAYS}
+    arrays |= {f"panel.edge.{name}": chain for name, chain in drape.panel.edges.items()}
+    arrays |= {f"body.{name}": getattr(drape.body, name) for name in _BODY_ARRAYS}
+    arrays |= {f"body.landmark.{name}": mark for name, mark in drape.body.landmarks.items()}
+    arrays |= {f"body.joint.{name}": joint for name, joint in drape.body.joints.items()}
+    arrays |= {"outer": drape.outer, "lining": drape.lining}
+    words = {
+        "format": FORMAT,
+        "edge_length_m": drape.panel.edge_length_m,
+        "outer_cloth": _cloth_words(drape.outer_cloth),
+        "lining_cloth": _cloth_words(drape.lining_cloth),
+        "pose": asdict(drape.body.pose),
+        "stand_off_m": drape.stand_off_m,
+        "converged": drape.converged,
+        "reasons": drape.reasons,
+        "statistics": dict(drape.statistics),
+    }
+    text = np.frombuffer(json.dumps(words).encode(), dtype=np.uint8)
+    with whole_file(path) as temporary, temporary.open("wb") as stream:
+        np.savez_compressed(stream, words=text, **arrays)
+
+
+def _cloth_words(cloth: Cloth) -> dict[str, object]:
+    return asdict(cloth) | {"estimated": sorted(cloth.estimated)}
+
+
+def load_drape(path: Path) -> Drape:
+    """Read a drape written by `save_drape`.
+
+    Raises
+    ------
+    FileError
+        The file cannot be read or is not a drape.
+    """
+    read_bytes(path, MOST_BYTES)
+    try:
+        with np.load(path, allow_pickle=False) as archive:
+            arrays = {name: archive[name] for name in archive.files}
+        words = json.loads(arrays.pop("words").tobytes())
+        if words["format"] != FORMAT:
+            raise ValueError(f"format {words['format']}")
+        return _assembled(arrays, words)
+    except (ValueError, KeyError, TypeError, OSError, EOFError) as error:
+        raise FileError(f"{path} is not a drape that this version can read: {error}.") from error
+
+
+def _assembled(arrays: dict[str, FloatArray], words: dict) -> Drape:  # type: ignore[type-arg]
+    def named(prefix: str) -> Mapping[str, FloatArray]:
+        return MappingProxyType(
+            {
+                name.removeprefix(prefix): array
+                for name, array in arrays.items()
+                if name.startswith(prefix)
+            }
+        )
+
+    pose = words["pose"]
+    return Drape(
+        panel=PanelMesh(
+            edges=named("panel.edge."),  # type: ignore[arg-type]
+            edge_length_m=words["edge_length_m"],
+            **{name: arrays[f"panel.{name}"] for name in _PANEL_ARRAYS},
+        ),
+        outer=arrays["outer"],
+        lining=arrays["lining"],
+        outer_cloth=_cloth(words["outer_cloth"]),
+        lining_cloth=_cloth(words["lining_cloth"]),
+        body=PosedBody(
+            landmarks=named("body.landmark."),
+            joints=named("body.joint."),
+            pose=Pose(**pose | {side: Limbs(**pose[side]) for side in ("left", "right")}),
+            **{name: arrays[f"body.{name}"] for name in _BODY_ARRAYS},
+        ),
+        stand_off_m=words["stand_off_m"],
+        converged=words["converged"],
+        reasons=tuple(words["reasons"]),
+        statistics=MappingProxyType(words["statistics"]),
+    )
+
+
+def _cloth(words: dict) -> Cloth:  # type: ignore[type-arg]
+    return Cloth(
+        **words | {"colour": tuple(words["colour"]), "estimated": frozenset(words["estimated"])}
+    )

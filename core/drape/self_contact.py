@@ -1,0 +1,142 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Garment against garment: sleeve on side, front on front, folds.
+
+Pile cloth is thick against the mesh's edges, so its nodes act as balls: two nodes that are far
+apart on the cloth are kept apart in space by the sheet's thickness.
+"""
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+
+__all__ = ["SelfContact", "close_pairs"]
+
+APART = 1.5
+"""Nodes farther apart on the cloth than this many thicknesses are kept apart in space.
+
+It also keeps a fold as round as two thicknesses of cloth must make it.
+"""
+
+_HALF_NEIGHBOURS = np.array(
+    [
+        (dx, dy, dz)
+        for dx in (-1, 0, 1)
+        for dy in (-1, 0, 1)
+        for dz in (-1, 0, 1)
+        if (dx, dy, dz) > (0, 0, 0)
+    ]
+)
+
+
+def close_pairs(points: FloatArray, radius_m: float) -> IntArray:
+    """All pairs (p, 2), each once, of points (n, 3) closer than the radius, in a fixed order.
+
+    Points are sorted into cubes as wide as the radius; each cube meets itself and half of its
+    neighbours.
+    """
+    cell = np.floor((points - points.min(axis=0)) / radius_m).astype(np.int64) + 1
+    span = cell.max(axis=0) + 2
+    stride = np.array([span[1] * span[2], span[2], 1])
+    key = cell @ stride
+    order = np.argsort(key, kind="stable")
+    sorted_key = key[order]
+    first, second = [], []
+    count = len(points)
+    index = np.arange(count)
+    # within the cube: each point with the later points of the same cube
+    ends = np.searchsorted(sorted_key, sorted_key, side="right")
+    first.append((index + 1, ends))
+    for shift in _HALF_NEIGHBOURS @ stride:
+        first.append(
+            (
+                np.searchsorted(sorted_key, sorted_key + shift, side="left"),
+                np.searchsorted(sorted_key, sorted_key + shift, side="right"),
+            )
+        )
+    for begin, end in first:
+        length = end - begin
+        left = np.repeat(index, length)
+        right = np.arange(len(left)) - np.repeat(np.cumsum(length) - length - begin, length)
+        gap = points[order[left]] - points[order[right]]
+        near = (gap**2).sum(axis=1) < radius_m**2
+        second.append(np.stack([order[left[near]], order[right[near]]], axis=1))
+    return np.concatenate(second)
+
+
+class SelfContact:
+    """Repulsion between nodes of one sheet that are not neighbours on the cloth.
+
+    Parameters
+    ----------
+    nodes
+        (k,) the nodes of the sheet.
+    rest
+        (k, 2, 2) their flat positions: two of them, since a seam node lies at two places.
+    thickness_m
+        Distance kept between nodes in contact.
+    stiffness_n_per_m
+        (m,) contact stiffness of every node of the garment.
+    """
+
+    def __init__(
+        self,
+        nodes: IntArray,
+        rest: FloatArray,
+        thickness_m: float,
+        stiffness_n_per_m: FloatArray,
+    ) -> None:
+        self._nodes = nodes
+        self._rest = rest
+        self._thickness_m = thickness_m
+        self._stiffness = stiffness_n_per_m
+        self._pairs: IntArray = np.zeros((0, 2), dtype=np.int64)
+        self._pair_stiffness: FloatArray = np.zeros(0)
+
+    def refresh(self, positions: FloatArray) -> None:
+        """Find again the pairs that may touch before the next refresh."""
+        pairs = close_pairs(positions[self._nodes], 1.5 * self._thickness_m)
+        between = self._rest[pairs[:, 0]][:, :, None] - self._rest[pairs[:, 1]][:, None]
+        on_cloth = np.sqrt((between**2).sum(axis=3).min(axis=(1, 2)))
+        self._pairs = self._nodes[pairs[on_cloth > APART * self._thickness_m]]
+        self._pair_stiffness = np.minimum(
+            self._stiffness[self._pairs[:, 0]], self._stiffness[self._pairs[:, 1]]
+        )
+
+    @property
+    def pair_count(self) -> int:
+        """Pairs under watch since the last refresh."""
+        return len(self._pairs)
+
+    def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
+        """Energy in J and its gradient (m, 3) in N."""
+        first, second = self._pairs[:, 0], self._pairs[:, 1]
+        gap = positions[first] - positions[second]
+        length = np.maximum(np.sqrt((gap**2).sum(axis=1)), 1e-9)
+        depth = np.maximum(self._thickness_m - length, 0.0)
+        force = self._pair_stiffness * depth
+        push = gap * (force / length)[:, None]
+        gradient = np.zeros_like(positions)
+        size = len(positions)
+        for axis in range(3):
+            gradient[:, axis] = np.bincount(second, push[:, axis], minlength=size) - np.bincount(
+                first, push[:, axis], minlength=size
+            )
+        return float(0.5 * (force * depth).sum()), gradient
+
+    def node_blocks(self, positions: FloatArray) -> FloatArray:
+        """(m, 3, 3) second derivatives in N/m, couplings between nodes moved to the nodes.
+
+        Touching nodes lie far apart on the cloth, out of the strips' reach; doubling each node's
+        own block bounds the pair's stiffness from above.
+        """
+        first, second = self._pairs[:, 0], self._pairs[:, 1]
+        gap = positions[first] - positions[second]
+        length = np.maximum(np.sqrt((gap**2).sum(axis=1)), 1e-9)
+        touching = length < self._thickness_m
+        unit = gap[touching] / length[touching, None]
+        pair = (2 * self._pair_stiffness[touching])[:, None, None] * unit[:, :, None]
+        pair = pair * unit[:, None, :]
+        blocks = np.zeros((len(positions), 3, 3))
+        np.add.at(blocks, first[touching], pair)
+        np.add.at(blocks, second[touching], pair)
+        return blocks

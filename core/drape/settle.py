@@ -1,0 +1,285 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The drape from start to end: dress, let hang, lower the arms, come to rest, part the layers.
+
+Both layers are cut alike and joined at their rims, so the garment is first draped as one sheet
+that carries both: dressed on a coarse mesh, brought to rest on the fine one. Then the sheet is
+parted into outer and lining, each with its own figures, and both come to rest together.
+"""
+
+from collections.abc import Callable, Generator
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..cloth import Cloth
+from ..errors import InputError, SolverError
+from ..mannequin import POSES, BodyDistance, Mannequin, PosedBody, between
+from ..panels import PanelMesh, build_panel_mesh
+from ..pattern import Pattern
+from .arrange import lay_round
+from .body_contact import FOUNDATION_N_PER_M3, BodyContact
+from .garment import Garment
+from .layer_contact import LayerContact, node_normals, rim_share
+from .motion import Balance, Motion
+from .refine import carried_over
+from .result import Drape
+from .self_contact import SelfContact
+from .soundness import Soundness, examine
+
+__all__ = ["EDGE_LENGTH_M", "Progress", "run", "settle"]
+
+EDGE_LENGTH_M = 0.018
+"""Edge length of the finished mesh; about 4,500 vertices a layer for a wrap of 1½ yd."""
+
+DRESSING_EDGE_M = 0.036
+DRESSING_POSE = "arms out"
+CLEARANCE_M = 0.02
+WEIGHTLESS_STEPS = 10
+HANGING_STEPS = 10
+ARM_STEPS = 40
+SWINGING_STEPS = 15
+ROUNDS_OF_ONE_SHEET = 10
+ROUNDS_OF_LAYERS = 8
+BALL_SHARE = 0.65
+"""Nodes as balls of this share of the edge length close the mesh against other cloth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a drape is.
+
+    Attributes
+    ----------
+    fraction
+        Share of the work done, 0 to 1.
+    text
+        What is going on, for the user.
+    outer
+        (k, 3) present positions of the outer layer, or None.
+    panel
+        The panel mesh (k vertices) that `outer` belongs to, or None.
+    """
+
+    fraction: float
+    text: str
+    outer: FloatArray | None = None
+    panel: PanelMesh | None = None
+
+
+Steps = Generator[Progress, None, Drape]
+
+
+def run(steps: Steps, on_progress: Callable[[Progress], None] | None = None) -> Drape:
+    """Carry a drape through to its end and give it."""
+    while True:
+        try:
+            progress = next(steps)
+        except StopIteration as end:
+            drape: Drape = end.value
+            return drape
+        if on_progress is not None:
+            on_progress(progress)
+
+
+def settle(
+    pattern: Pattern,
+    outer_cloth: Cloth,
+    lining_cloth: Cloth,
+    mannequin: Mannequin,
+    pose: str,
+    edge_length_m: float = EDGE_LENGTH_M,
+) -> Steps:
+    """Drape a wrap on a mannequin, step by step.
+
+    Parameters
+    ----------
+    pattern
+        The cut, alike for both layers.
+    outer_cloth, lining_cloth
+        The materials.
+    mannequin
+        The body.
+    pose
+        A name in `POSES`.
+    edge_length_m
+        Edge length of the finished panel mesh.
+
+    Raises
+    ------
+    InputError
+        There is no such pose.
+    SolverError
+        The garment did not stay finite.
+    """
+    if pose not in POSES:
+        raise InputError("pose", pose, ", ".join(POSES), "choose one of these poses")
+    drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m)
+    yield from drape.dress()
+    yield from drape.take_pose(pose)
+    yield from drape.come_to_rest()
+    yield from drape.part_layers()
+    return drape.result()
+
+
+class _Draping:
+    """One drape on its way through the stages."""
+
+    def __init__(
+        self,
+        pattern: Pattern,
+        outer_cloth: Cloth,
+        lining_cloth: Cloth,
+        mannequin: Mannequin,
+        edge_length_m: float,
+    ) -> None:
+        self._cloths = (outer_cloth, lining_cloth)
+        self._mannequin = mannequin
+        self._distance = BodyDistance(mannequin)
+        self._thickness_m = outer_cloth.thickness_m + lining_cloth.thickness_m
+        self._friction = lining_cloth.friction_body
+        self._panel = build_panel_mesh(pattern, edge_length_m)
+        self._coarse = (
+            self._panel
+            if edge_length_m >= DRESSING_EDGE_M
+            else build_panel_mesh(pattern, DRESSING_EDGE_M)
+        )
+        self._body: PosedBody = mannequin.posed(POSES[DRESSING_POSE])
+        self._motion = self._one_sheet(
+            self._coarse, lay_round(self._coarse, self._body, CLEARANCE_M + self._thickness_m)
+        )
+        self._balance: Balance | None = None
+        self._layers: LayerContact | None = None
+        self._done = 0
+        self._whole = (
+            WEIGHTLESS_STEPS
+            + HANGING_STEPS
+            + ARM_STEPS
+            + SWINGING_STEPS
+            + 6 * ROUNDS_OF_ONE_SHEET
+            + 12 * ROUNDS_OF_LAYERS
+        )
+
+    def dress(self) -> Generator[Progress, None, None]:
+        """Without weight let go what laying the garment round stretched; then let it hang."""
+        for _ in range(WEIGHTLESS_STEPS):
+            self._motion.step(gravity_share=0.0, kept_velocity=0.5)
+            yield self._progress(1, "Closing the seams")
+        for count in range(HANGING_STEPS):
+            share = min(1.0, 1.25 * (count + 1) / HANGING_STEPS)
+            self._motion.step(gravity_share=share, kept_velocity=0.8)
+            yield self._progress(1, "Letting the wrap hang")
+
+    def take_pose(self, pose: str) -> Generator[Progress, None, None]:
+        """Move the body from the dressing pose to the wanted one with the garment on it."""
+        for count in range(ARM_STEPS):
+            way = between(POSES[DRESSING_POSE], POSES[pose], (count + 1) / ARM_STEPS)
+            self._body = self._mannequin.posed(way)
+            self._motion.move_body(self._body)
+            self._motion.step(gravity_share=1.0, kept_velocity=0.9)
+            yield self._progress(1, "Moving into the pose")
+        for _ in range(SWINGING_STEPS):
+            self._motion.step(gravity_share=1.0, kept_velocity=0.9)
+            yield self._progress(1, "Swinging out")
+
+    def come_to_rest(self) -> Generator[Progress, None, None]:
+        """Bring the one sheet to rest on the fine mesh."""
+        if self._panel is not self._coarse:
+            positions = self._motion.positions[self._motion.garment.node[0]]
+            self._motion = self._one_sheet(
+                self._panel, carried_over(self._coarse, positions, self._panel)
+            )
+        for _ in range(ROUNDS_OF_ONE_SHEET):
+            self._balance = self._motion.descend()
+            yield self._progress(6, "Coming to rest")
+
+    def part_layers(self) -> Generator[Progress, None, None]:
+        """Part the sheet into outer and lining and bring both to rest."""
+        self._motion = self._two_layers()
+        for _ in range(ROUNDS_OF_LAYERS):
+            self._balance = self._motion.descend()
+            yield self._progress(12, "Settling both layers")
+
+    def result(self) -> Drape:
+        """The drape, with what is wrong with it if anything is."""
+        garment, positions = self._motion.garment, self._motion.positions
+        if self._balance is None or self._layers is None:
+            raise RuntimeError("part_layers comes before result")
+        self._layers.refresh(positions)
+        soundness: Soundness = examine(
+            garment, positions, self._distance, self._layers, self._balance
+        )
+        outer_cloth, lining_cloth = self._cloths
+        return Drape(
+            panel=self._panel,
+            outer=positions[garment.node[0]],
+            lining=positions[garment.node[1]],
+            outer_cloth=outer_cloth,
+            lining_cloth=lining_cloth,
+            body=self._body,
+            stand_off_m=lining_cloth.thickness_m / 2,
+            converged=not soundness.reasons,
+            reasons=soundness.reasons,
+            statistics=soundness.statistics,
+        )
+
+    def _progress(self, work: int, text: str) -> Progress:
+        self._done += work
+        motion = self._motion
+        if not np.isfinite(motion.positions).all():
+            raise SolverError(f"{text} failed: the cloth did not stay finite. Try a finer mesh.")
+        return Progress(
+            min(self._done / self._whole, 1.0),
+            text,
+            motion.positions[motion.garment.node[0]],
+            motion.garment.panel,
+        )
+
+    def _one_sheet(self, panel: PanelMesh, placed: FloatArray) -> Motion:
+        garment = Garment.as_one_sheet(panel, *self._cloths)
+        positions = np.zeros((len(garment.mass_kg), 3))
+        positions[garment.node[0]] = placed
+        body = self._body_contact(
+            garment, np.full(len(positions), self._thickness_m / 2), self._friction
+        )
+        ball_m = max(self._thickness_m, BALL_SHARE * panel.edge_length_m)
+        return Motion(garment, body, [_self_contact(garment, 0, ball_m)], positions)
+
+    def _two_layers(self) -> Motion:
+        sheet = self._motion
+        normals = node_normals(sheet.positions, sheet.garment.node_triangles(0))
+        garment = Garment.as_two_layers(self._panel, *self._cloths)
+        outer_m, lining_m = (cloth.thickness_m for cloth in self._cloths)
+        share = rim_share(garment, self._thickness_m)
+        middle, out = (part[sheet.garment.node[0]] for part in (sheet.positions, normals))
+        positions = np.zeros((len(garment.mass_kg), 3))
+        positions[garment.node[0]] = middle + out * (share * lining_m / 2)[:, None]
+        positions[garment.node[1]] = middle - out * (share * outer_m / 2)[:, None]
+        stand_off = np.zeros(len(positions))
+        stand_off[garment.node[0]] = self._thickness_m / 2 + share * lining_m / 2
+        stand_off[garment.node[1]] = self._thickness_m / 2 - share * outer_m / 2
+        friction = np.zeros(len(positions))
+        friction[garment.node[1]] = self._friction
+        body = self._body_contact(garment, stand_off, friction)
+        self._layers = LayerContact(
+            garment, share * self._thickness_m / 2, FOUNDATION_N_PER_M3 * garment.area_m2
+        )
+        ball_m = max(self._thickness_m, BALL_SHARE * self._panel.edge_length_m)
+        others = [
+            self._layers,
+            _self_contact(garment, 0, ball_m - lining_m),
+            _self_contact(garment, 1, ball_m - outer_m),
+        ]
+        return Motion(garment, body, others, positions)
+
+    def _body_contact(
+        self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
+    ) -> BodyContact:
+        contact = BodyContact(self._distance, stand_off_m, garment.area_m2, friction)
+        contact.move_body(self._body)
+        return contact
+
+
+def _self_contact(garment: Garment, sheet: int, ball_m: float) -> SelfContact:
+    nodes, rest = garment.flat_places(sheet)
+    return SelfContact(nodes, rest, ball_m, FOUNDATION_N_PER_M3 * garment.area_m2)

@@ -1,0 +1,93 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Whether a drape is sound and at rest, in numbers and in words for the user."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..mannequin import BodyDistance
+from .crossings import piercing_edges, sheet_edges
+from .garment import Garment
+from .layer_contact import LayerContact
+from .motion import Balance
+
+__all__ = ["Soundness", "examine"]
+
+MOST_INSIDE_M = 0.001
+MOST_MOVED_M = 0.005
+MOST_FORCE = 5.0
+MOST_STRETCH = 0.35
+MOST_SEAM_GAP_M = 0.001
+
+
+@dataclass(frozen=True, slots=True)
+class Soundness:
+    """Measures by name with unit, and what is wrong, if anything, in sentences."""
+
+    statistics: Mapping[str, float]
+    reasons: tuple[str, ...]
+
+
+def examine(
+    garment: Garment,
+    positions: FloatArray,
+    distance: BodyDistance,
+    layers: LayerContact,
+    balance: Balance,
+) -> Soundness:
+    """Measure a two-layer drape whose contacts were just found."""
+    triangles = [garment.node_triangles(sheet) for sheet in (0, 1)]
+    edges = [sheet_edges(corners) for corners in triangles]
+    middles = positions[np.concatenate(edges)].mean(axis=1)
+    depth_m = -float(distance.nearest(np.concatenate([positions, middles])).distance.min())
+    crossing = sum(
+        len(piercing_edges(positions, edges[one], triangles[1 - one])) for one in (0, 1)
+    )
+    knotted = sum(len(piercing_edges(positions, edges[one], triangles[one])) for one in (0, 1))
+    gaps = layers.gaps(positions)
+    strains = garment.membrane.strains(positions)
+    seams = garment.panel.seam_pairs
+    seam_gap_m = max(
+        float(np.abs(positions[node[seams[:, 0]]] - positions[node[seams[:, 1]]]).max())
+        for node in garment.node
+    )
+    statistics = {
+        "deepest_inside_body_m": max(depth_m, 0.0),
+        "seam_gap_m": seam_gap_m,
+        "edges_through_the_other_layer": float(crossing),
+        "edges_through_their_own_layer": float(knotted),
+        "pairs_out_of_order": float((gaps < 0).sum()),
+        "stretch_across_99_9_percentile": float(np.percentile(strains[:, 0], 99.9)),
+        "stretch_along_99_9_percentile": float(np.percentile(strains[:, 1], 99.9)),
+        "out_of_balance_force_over_weight": balance.mean_force,
+        "largest_out_of_balance_force_over_weight": balance.largest_force,
+        "moved_in_last_round_m": balance.moved_m,
+        "energy_j": balance.energy_j,
+    }
+    complaints = (
+        (depth_m > MOST_INSIDE_M, f"The cloth reaches {depth_m * 1e3:.1f} mm into the body."),
+        (seam_gap_m > MOST_SEAM_GAP_M, f"A seam gapes by {seam_gap_m * 1e3:.1f} mm."),
+        (
+            crossing + int((gaps < 0).sum()) > 0,
+            f"Outer and lining pass through each other at {crossing} mesh edges"
+            f" of {len(middles)}.",
+        ),
+        (
+            knotted > 0,
+            f"The wrap passes through itself at {knotted} mesh edges of {len(middles)}.",
+        ),
+        (
+            float(np.percentile(strains[:, :2], 99.9)) > MOST_STRETCH,
+            "Some of the cloth is stretched more than cloth of its kind would stand.",
+        ),
+        (
+            balance.moved_m > MOST_MOVED_M or balance.mean_force > MOST_FORCE,
+            f"The wrap is not quite at rest: places still moved by {balance.moved_m * 1e3:.1f} mm.",
+        ),
+    )
+    return Soundness(
+        MappingProxyType(statistics), tuple(words for wrong, words in complaints if wrong)
+    )
