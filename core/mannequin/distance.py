@@ -15,8 +15,6 @@ from .triangles import Boxes, Search, Tree, build_tree, fit_boxes, triangle_plan
 __all__ = ["BodyDistance", "Nearest"]
 
 SMOOTH_DIRECTION_M = 0.001
-CLOSE_M = 0.04
-UPRIGHT = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +49,6 @@ class BodyDistance:
         self._search = _fast_search() if compiled else array_code.search
         self._tree: Tree = build_tree(mannequin.vertices, mannequin.triangles)
         self._boxes = Boxes(np.zeros((0, 3)), np.zeros((0, 3)))
-        self._part_trees = _part_trees(mannequin)
-        self._part_boxes: list[Boxes] = []
         self._planes = np.zeros((0, 13))
         self._face_normals = np.zeros((0, 3))
         self._vertex_normals = np.zeros((0, 3))
@@ -62,7 +58,6 @@ class BodyDistance:
         """Take the surface of ``posed``, which must come from the same mannequin."""
         corners = posed.vertices[self._triangles]
         self._boxes = fit_boxes(self._tree, corners)
-        self._part_boxes = [fit_boxes(tree, corners) for tree in self._part_trees]
         self._planes, self._face_normals = triangle_planes(corners)
         self._vertex_normals = _angle_normals(
             corners, self._face_normals, self._triangles, len(posed.vertices)
@@ -78,46 +73,6 @@ class BodyDistance:
         found = self._search(points, start, self._tree, self._boxes, self._planes)
         self._last = found.triangle
         return self._answer(points, found)
-
-    def close_parts(self, points: FloatArray) -> tuple[IntArray, Nearest]:
-        """Closest place on every part of the body (trunk, arms, legs) within `CLOSE_M` of a point.
-
-        Cloth in the armpit touches the arm and the trunk: both places are given.
-
-        Returns
-        -------
-        Index (k,) of the point that each answer belongs to, and the k answers.
-        """
-        rows: list[IntArray] = []
-        found: list[Search] = []
-        for tree, boxes in zip(self._part_trees, self._part_boxes, strict=True):
-            inside = (points > boxes.low[0] - CLOSE_M) & (points < boxes.high[0] + CLOSE_M)
-            row = np.flatnonzero(inside.all(axis=1))
-            search = self._search(points[row], None, tree, boxes, self._planes)
-            close = search.square <= CLOSE_M**2
-            rows.append(row[close])
-            found.append(
-                Search(search.triangle[close], search.weights[close], search.square[close])
-            )
-        row = np.concatenate(rows)
-        whole = Search(
-            np.concatenate([part.triangle for part in found]),
-            np.concatenate([part.weights for part in found]),
-            np.concatenate([part.square for part in found]),
-        )
-        answer = self._answer(points[row], whole)
-        # a closest place on the cut edge of a part is no closest place of the body: the direction
-        # to it leans over the skin
-        corner_normals = self._vertex_normals[self._triangles[answer.triangle]]
-        normal = np.einsum("ij,ijk->ik", answer.weights, corner_normals)
-        upright = (normal * answer.direction).sum(axis=1) > UPRIGHT
-        return row[upright], Nearest(
-            answer.distance[upright],
-            answer.direction[upright],
-            answer.point[upright],
-            answer.triangle[upright],
-            answer.weights[upright],
-        )
 
     def _answer(self, points: FloatArray, found: Search) -> Nearest:
         triangle, weights = found.triangle, found.weights
@@ -138,17 +93,6 @@ class BodyDistance:
         direction += (1.0 - share)[:, None] * smooth
         direction /= np.sqrt(np.einsum("ij,ij->i", direction, direction))[:, None]
         return Nearest(sign * length, direction, closest, triangle, weights)
-
-
-def _part_trees(mannequin: Mannequin) -> list[Tree]:
-    """A tree over the triangles of each part; a triangle belongs to the part of its corners."""
-    part = mannequin.part[mannequin.triangles].max(axis=1)
-    trees = []
-    for index in range(int(part.max()) + 1):
-        own = np.flatnonzero(part == index)
-        tree = build_tree(mannequin.vertices, mannequin.triangles[own])
-        trees.append(Tree(tree.depth, own[tree.order]))
-    return trees
 
 
 @lru_cache(maxsize=1)

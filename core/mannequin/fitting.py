@@ -18,6 +18,14 @@ __all__ = ["UPPER_ARM_SHARE", "fit_shapes"]
 
 ROUNDS = 7
 RAYS = 72
+# how far a section may be deepened or flattened to reach the survey's depth over breadth; at the
+# chest the arms swell the breadth, and more would make a ridge
+DEPTH_RANGE = {
+    "hip": (0.85, 1.20),
+    "navel_waist": (0.85, 1.20),
+    "waist": (0.85, 1.20),
+    "bust": (0.92, 1.04),
+}
 TRUNK_LEVELS = ("hip", "navel_waist", "waist", "underbust", "bust")
 BUST_EXPONENT = 3.3  # of a superellipse round rib cage and breasts
 UPPER_ARM_SHARE = 0.34  # where the upper arm girth is taken, of the way from shoulder to elbow
@@ -44,11 +52,7 @@ def _tune_trunk(m: Measures, frame: Frame, shapes: BodyShapes, scale: dict[str, 
     centres = np.column_stack(
         [np.zeros(len(heights)), np.full(len(heights), frame.back_y - 0.10), heights]
     )
-    # at the bust the armpit may bulge; rays end in the gap between trunk and arm
-    gap_x = frame["shoulder"][0] + 0.55 * np.maximum(frame["shoulder"][2] - heights, 0.0)
-    angle = np.arange(RAYS) * (2.0 * np.pi / RAYS)
-    reach = np.minimum(gap_x[:, None] / np.maximum(np.abs(np.cos(angle)), 0.1), 0.60)
-    outlines = shape_sections(shapes.field, centres, X, Y, reach, rays=RAYS)
+    outlines = shape_sections(shapes.without_arm, centres, X, Y, 0.60, rays=RAYS)
     for level, outline in zip(TRUNK_LEVELS, outlines, strict=True):
         girth, (breadth, depth) = hull_girth(outline), np.ptp(outline, axis=0)
         if level == "bust" and m.female_share >= 0.5:
@@ -63,7 +67,7 @@ def _tune_trunk(m: Measures, frame: Frame, shapes: BodyShapes, scale: dict[str, 
         if level != "underbust":
             key = f"{level}_depth"
             deeper = (depth_ratio(m, level) * breadth / depth) ** 0.7
-            scale[key] = float(np.clip(scale.get(key, 1.0) * deeper, 0.75, 1.35))
+            scale[key] = float(np.clip(scale.get(key, 1.0) * deeper, *DEPTH_RANGE[level]))
     neck = frame["back_neck_point"] + np.array([0.0, -0.066, NECK_ABOVE_BACK_POINT_M])
     neck_shape = shapes.neck_head.shapes[1]
     outline = shape_sections(neck_shape.field, neck[None], X, Y, 0.15, rays=40)[0]

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Joint centres and landmarks of the bind pose, from the measures.
 
-The bind pose: upright, the arms straight and raised 45 degrees to the side, the legs straight.
+The bind pose: upright, the arms straight and raised 55 degrees to the side, the legs straight.
 """
 
 import math
@@ -15,7 +15,7 @@ from ..tape import Measures
 
 __all__ = ["ALONG_ARM", "BIND_ABDUCTION", "Frame", "between", "make_frame"]
 
-BIND_ABDUCTION = math.radians(45.0)
+BIND_ABDUCTION = math.radians(55.0)
 ALONG_ARM: FloatArray = np.array([math.sin(BIND_ABDUCTION), 0.0, -math.cos(BIND_ABDUCTION)])
 # The shoulder joint lies the radius of the upper arm below the shoulder point, and a little more.
 JOINT_DEEPER_M = 0.002

@@ -76,7 +76,7 @@ class PosedBody:
 
 @dataclass(frozen=True, slots=True)
 class Mannequin:
-    """A body in its bind pose (arms straight, 45 degrees to the side), ready to be posed."""
+    """A body in its bind pose (arms straight, 55 degrees to the side), ready to be posed."""
 
     measures: Measures
     warnings: tuple[str, ...]

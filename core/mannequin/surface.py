@@ -44,13 +44,22 @@ class BodyShapes:
 
     def field(self, points: FloatArray) -> FloatArray:
         """Field of the whole body at ``points`` (n, 3)."""
+        return self._whole(points)[0]
+
+    def without_arm(self, points: FloatArray) -> FloatArray:
+        """Field of the body up to where the arm begins to be nearer than the trunk."""
+        whole, torso, arm = self._whole(points)
+        return np.maximum(whole, torso - arm)
+
+    def _whole(self, points: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         torso, arm, leg = self.parts(points)
         offset = _folded(points) - self.shoulder
         low, high = ARMPIT_REACH_M
         armpit = 1.0 - ramp((offset @ ALONG_ARM - low) / (high - low))
         armpit *= 1.0 - ramp((offset[:, 2] + 0.035) / 0.060)
         radius = ARM_JOINT_M + armpit * (ARMPIT_JOINT_M - ARM_JOINT_M)
-        return smooth_minimum(self._with_leg(torso, leg, points), arm, radius)
+        torso = self._with_leg(torso, leg, points)
+        return smooth_minimum(torso, arm, radius), torso, arm
 
     def _with_leg(self, torso: FloatArray, leg: FloatArray, points: FloatArray) -> FloatArray:
         inner = ramp((self.thigh_x - np.abs(points[:, 0])) / 0.06)

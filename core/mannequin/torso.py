@@ -29,9 +29,6 @@ def make_trunk(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     if m.female_share > 0.02:
         shapes.append(_breast(m, frame, scale))
         radii.append(0.042)
-    if m.female_share < 0.98:
-        shapes.append(_pectoral(m, frame, scale))
-        radii.append(0.060)
     return Union(tuple(shapes), tuple(radii))
 
 
@@ -221,16 +218,6 @@ def _breast(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Ellipsoid:
     centre = np.array([0.41 * v("bust_point_breadth"), rib_front + sunk, z - 0.003])
     radii = np.array([0.050 + 0.06 * cup, sunk + out, max(0.94 * below, 0.042)])
     return Ellipsoid(centre, radii, 1.9 * max(below, 0.05), _turned_outward(16.0))
-
-
-def _pectoral(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Ellipsoid:
-    """A flat swelling over the upper chest."""
-    girth = m.value("bust_girth")
-    _, depth, _ = _ribs_at_bust(m, scale)
-    thick, out = 0.030, 0.003 - 0.020 * m.female_share
-    front = frame.back_y - depth
-    centre = np.array([0.086 * girth, front + thick - out, frame.levels["bust"] + 0.030])
-    return Ellipsoid(centre, np.array([0.086 * girth, thick, 0.060]), 0.085, _turned_outward(14.0))
 
 
 def _buttock(m: Measures, frame: Frame) -> Ellipsoid:
