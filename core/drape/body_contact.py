@@ -14,6 +14,7 @@ import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
 from ..mannequin import BodyDistance, PosedBody
+from .body_parts import BodyParts
 
 __all__ = ["FOUNDATION_N_PER_M3", "BodyContact"]
 
@@ -38,8 +39,8 @@ class BodyContact:
 
     Parameters
     ----------
-    distance
-        Distance to the body; its pose is set by `move_body`.
+    distance, parts
+        Distance to the body and to its parts; their pose is set by `move_body`.
     stand_off_m
         (m,) distance that each node keeps from the skin.
     area_m2
@@ -51,11 +52,13 @@ class BodyContact:
     def __init__(
         self,
         distance: BodyDistance,
+        parts: BodyParts,
         stand_off_m: FloatArray,
         area_m2: FloatArray,
         friction: float | FloatArray,
     ) -> None:
         self._distance = distance
+        self._parts = parts
         self._stand_off_m = stand_off_m
         self._stiffness = FOUNDATION_N_PER_M3 * area_m2
         self._friction = friction
@@ -88,6 +91,7 @@ class BodyContact:
             carried = np.einsum("nk,nkc->nc", self._anchor_weights, moved) * share[:, None]
         self._body = body
         self._distance.set_pose(body)
+        self._parts.set_pose(body)
         return carried
 
     def refresh(self, positions: FloatArray) -> None:
@@ -100,12 +104,12 @@ class BodyContact:
         self._anchor_triangle = nearest.triangle
         self._anchor_weights = nearest.weights
         self._touching = pressed > 0
-        nodes, close = self._distance.close_parts(positions)
+        close = self._parts.close(positions)
         self._planes = _Planes(
-            nodes,
+            close.row,
             close.direction,
-            (close.point * close.direction).sum(axis=1) + self._stand_off_m[nodes],
-            self._stiffness[nodes],
+            (close.point * close.direction).sum(axis=1) + self._stand_off_m[close.row],
+            self._stiffness[close.row],
         )
 
     def _slip(self, point: FloatArray, pressed: FloatArray) -> None:

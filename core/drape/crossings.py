@@ -23,9 +23,10 @@ def piercing_edges(positions: FloatArray, edges: IntArray, triangles: IntArray) 
     ends = positions[edges]
     corners = positions[triangles]
     middle, centre = ends.mean(axis=1), corners.mean(axis=1)
-    reach = np.sqrt(((ends[:, 0] - middle) ** 2).sum(axis=1)).max() + np.sqrt(
-        ((corners - centre[:, None]) ** 2).sum(axis=2)
-    ).max()
+    reach = (
+        np.sqrt(((ends[:, 0] - middle) ** 2).sum(axis=1)).max()
+        + np.sqrt(((corners - centre[:, None]) ** 2).sum(axis=2)).max()
+    )
     pairs = np.sort(close_pairs(np.concatenate([middle, centre]), float(reach)), axis=1)
     count = len(edges)
     pairs = pairs[(pairs[:, 0] < count) & (pairs[:, 1] >= count)]

@@ -64,9 +64,7 @@ class LayerContact:
         (m,) contact stiffness of each node.
     """
 
-    def __init__(
-        self, garment: Garment, gap_m: FloatArray, stiffness_n_per_m: FloatArray
-    ) -> None:
+    def __init__(self, garment: Garment, gap_m: FloatArray, stiffness_n_per_m: FloatArray) -> None:
         outer, vertex = np.unique(garment.node[0], return_index=True)
         lining = garment.node[1][vertex]
         free = outer != lining

@@ -15,11 +15,13 @@ from .quasi_newton import Descent
 from .stiffness import Stiffness
 from .threads import one_thread
 
-__all__ = ["Balance", "Motion"]
+__all__ = ["LONGEST_MOVE", "Balance", "Motion"]
 
 STEP_S = 1 / 30
 STEP_ITERATIONS = 6
-LONGEST_MOVE_M = 0.02
+LONGEST_MOVE = 0.4
+"""Share of the mesh's edge length that nodes move at most before contacts are found again."""
+
 ROUND_ITERATIONS = 20
 """Iterations between two looks for contacts: fewer leave slow modes behind, more go astray."""
 
@@ -120,11 +122,17 @@ class Motion:
             blocks += hold[:, None, None] * np.eye(3)
         factor = self._stiffness.factor(self.positions, blocks)
         self.factorizations += 1
-        descent = Descent(equilibrium, self.positions, factor, LONGEST_MOVE_M)
+        longest_m = LONGEST_MOVE * self.garment.panel.edge_length_m
+        descent = Descent(equilibrium, self.positions, factor, longest_m)
+        seen = self.positions
         for _ in range(iterations):
             descent.step()
             self.iterations += 1
             if descent.stuck:
                 break
+            if ((descent.positions - seen) ** 2).sum(axis=1).max() > longest_m**2:
+                seen = descent.positions
+                equilibrium.refresh(seen)
+                descent.restart()
         self.positions = descent.positions
         return descent

@@ -57,6 +57,11 @@ class Descent:
         self.energy, self.gradient = objective(start)
         self.stuck = False
 
+    def restart(self) -> None:
+        """Go on from the present iterate after the objective changed."""
+        self._memory.clear()
+        self.energy, self.gradient = self._objective(self.positions)
+
     def step(self) -> float:
         """One iteration; the longest move of a vertex in metres (0 when stuck)."""
         direction = self._direction()

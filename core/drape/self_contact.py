@@ -74,6 +74,8 @@ class SelfContact:
         (k, 2, 2) their flat positions: two of them, since a seam node lies at two places.
     thickness_m
         Distance kept between nodes in contact.
+    travel_m
+        How far each node may move before the next refresh.
     stiffness_n_per_m
         (m,) contact stiffness of every node of the garment.
     """
@@ -83,18 +85,20 @@ class SelfContact:
         nodes: IntArray,
         rest: FloatArray,
         thickness_m: float,
+        travel_m: float,
         stiffness_n_per_m: FloatArray,
     ) -> None:
         self._nodes = nodes
         self._rest = rest
         self._thickness_m = thickness_m
+        self._watched_m = thickness_m + 2 * travel_m
         self._stiffness = stiffness_n_per_m
         self._pairs: IntArray = np.zeros((0, 2), dtype=np.int64)
         self._pair_stiffness: FloatArray = np.zeros(0)
 
     def refresh(self, positions: FloatArray) -> None:
         """Find again the pairs that may touch before the next refresh."""
-        pairs = close_pairs(positions[self._nodes], 1.5 * self._thickness_m)
+        pairs = close_pairs(positions[self._nodes], self._watched_m)
         between = self._rest[pairs[:, 0]][:, :, None] - self._rest[pairs[:, 1]][:, None]
         on_cloth = np.sqrt((between**2).sum(axis=3).min(axis=(1, 2)))
         self._pairs = self._nodes[pairs[on_cloth > APART * self._thickness_m]]

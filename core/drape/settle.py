@@ -19,9 +19,10 @@ from ..panels import PanelMesh, build_panel_mesh
 from ..pattern import Pattern
 from .arrange import lay_round
 from .body_contact import FOUNDATION_N_PER_M3, BodyContact
+from .body_parts import BodyParts
 from .garment import Garment
 from .layer_contact import LayerContact, node_normals, rim_share
-from .motion import Balance, Motion
+from .motion import LONGEST_MOVE, Balance, Motion
 from .refine import carried_over
 from .result import Drape
 from .self_contact import SelfContact
@@ -136,6 +137,7 @@ class _Draping:
         self._cloths = (outer_cloth, lining_cloth)
         self._mannequin = mannequin
         self._distance = BodyDistance(mannequin)
+        self._parts = BodyParts(mannequin)
         self._thickness_m = outer_cloth.thickness_m + lining_cloth.thickness_m
         self._friction = lining_cloth.friction_body
         self._panel = build_panel_mesh(pattern, edge_length_m)
@@ -275,11 +277,13 @@ class _Draping:
     def _body_contact(
         self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
     ) -> BodyContact:
-        contact = BodyContact(self._distance, stand_off_m, garment.area_m2, friction)
+        contact = BodyContact(self._distance, self._parts, stand_off_m, garment.area_m2, friction)
         contact.move_body(self._body)
         return contact
 
 
 def _self_contact(garment: Garment, sheet: int, ball_m: float) -> SelfContact:
     nodes, rest = garment.flat_places(sheet)
-    return SelfContact(nodes, rest, ball_m, FOUNDATION_N_PER_M3 * garment.area_m2)
+    travel_m = LONGEST_MOVE * garment.panel.edge_length_m
+    stiffness = FOUNDATION_N_PER_M3 * garment.area_m2
+    return SelfContact(nodes, rest, ball_m, travel_m, stiffness)

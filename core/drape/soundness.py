@@ -43,9 +43,7 @@ def examine(
     edges = [sheet_edges(corners) for corners in triangles]
     middles = positions[np.concatenate(edges)].mean(axis=1)
     depth_m = -float(distance.nearest(np.concatenate([positions, middles])).distance.min())
-    crossing = sum(
-        len(piercing_edges(positions, edges[one], triangles[1 - one])) for one in (0, 1)
-    )
+    crossing = sum(len(piercing_edges(positions, edges[one], triangles[1 - one])) for one in (0, 1))
     knotted = sum(len(piercing_edges(positions, edges[one], triangles[one])) for one in (0, 1))
     gaps = layers.gaps(positions)
     strains = garment.membrane.strains(positions)
@@ -72,8 +70,7 @@ def examine(
         (seam_gap_m > MOST_SEAM_GAP_M, f"A seam gapes by {seam_gap_m * 1e3:.1f} mm."),
         (
             crossing + int((gaps < 0).sum()) > 0,
-            f"Outer and lining pass through each other at {crossing} mesh edges"
-            f" of {len(middles)}.",
+            f"Outer and lining pass through each other at {crossing} mesh edges of {len(middles)}.",
         ),
         (
             knotted > 0,

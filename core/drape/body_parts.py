@@ -1,0 +1,98 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The closest places on the parts of a body: cloth in the armpit touches arm and trunk."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+from ..mannequin import Mannequin, PosedBody
+from ..mannequin import triangles as array_code
+from ..mannequin.triangles import Boxes, Search, Tree, build_tree, fit_boxes, triangle_planes
+
+__all__ = ["BodyParts", "Close"]
+
+CLOSE_M = 0.04
+UPRIGHT = 0.8
+ON_SKIN_M = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Close:
+    """Places (k) on parts of the body close to points.
+
+    ``row`` (k,) is the point that each belongs to, ``point`` (k, 3) the place on the skin, and
+    ``direction`` (k, 3) the unit direction away from the body there.
+    """
+
+    row: IntArray
+    point: FloatArray
+    direction: FloatArray
+
+
+@lru_cache(maxsize=1)
+def _fast_search() -> Callable[[FloatArray, IntArray | None, Tree, Boxes, FloatArray], Search]:
+    """The compiled search where Numba is installed, else the array code."""
+    try:
+        from ..mannequin.triangles_compiled import search
+    except ImportError:
+        return array_code.search
+    return search
+
+
+class BodyParts:
+    """Trunk, arms and legs of one mannequin in the pose last set."""
+
+    def __init__(self, mannequin: Mannequin) -> None:
+        self._triangles = mannequin.triangles
+        part = mannequin.part[mannequin.triangles].max(axis=1)
+        self._trees: list[Tree] = []
+        for index in range(int(part.max()) + 1):
+            own = np.flatnonzero(part == index)
+            tree = build_tree(mannequin.vertices, mannequin.triangles[own])
+            self._trees.append(Tree(tree.depth, own[tree.order]))
+        self._search = _fast_search()
+        self._boxes: list[Boxes] = []
+        self._planes: FloatArray = np.zeros((0, 13))
+        self._normals: FloatArray = np.zeros((0, 3))
+
+    def set_pose(self, posed: PosedBody) -> None:
+        """Take the surface of ``posed``, which must come from the same mannequin."""
+        corners = posed.vertices[self._triangles]
+        self._boxes = [fit_boxes(tree, corners) for tree in self._trees]
+        self._planes, _ = triangle_planes(corners)
+        self._normals = posed.normals
+
+    def close(self, points: FloatArray) -> Close:
+        """The closest place on every part within `CLOSE_M` of each point (n, 3)."""
+        found = [
+            self._close_on(points, tree, boxes)
+            for tree, boxes in zip(self._trees, self._boxes, strict=True)
+        ]
+        return Close(
+            np.concatenate([close.row for close in found]),
+            np.concatenate([close.point for close in found]),
+            np.concatenate([close.direction for close in found]),
+        )
+
+    def _close_on(self, points: FloatArray, tree: Tree, boxes: Boxes) -> Close:
+        within = (points > boxes.low[0] - CLOSE_M) & (points < boxes.high[0] + CLOSE_M)
+        row = np.flatnonzero(within.all(axis=1))
+        search = self._search(points[row], None, tree, boxes, self._planes)
+        near = search.square <= CLOSE_M**2
+        row, weights = row[near], search.weights[near]
+        plane = self._planes[search.triangle[near]]
+        place = plane[:, 0:3] + weights[:, 1:2] * plane[:, 3:6] + weights[:, 2:3] * plane[:, 6:9]
+        corner_normals = self._normals[self._triangles[search.triangle[near]]]
+        normal = np.einsum("ij,ijk->ik", weights, corner_normals)
+        normal /= np.sqrt((normal**2).sum(axis=1, keepdims=True))
+        offset = points[row] - place
+        length = np.sqrt((offset**2).sum(axis=1, keepdims=True))
+        side = np.where((offset * normal).sum(axis=1, keepdims=True) < 0, -1.0, 1.0)
+        direction = np.where(length > ON_SKIN_M, side * offset / np.maximum(length, 1e-12), normal)
+        # a closest place on the edge where a part was cut off is none of the whole body: the
+        # direction to it leans over the skin
+        upright = (normal * direction).sum(axis=1) > UPRIGHT
+        return Close(row[upright], place[upright], direction[upright])
