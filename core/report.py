@@ -212,7 +212,7 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
         words["Body"] = body_class(ease.ease_m)
     words["Weight"] = tell.mass(fit.mass.garment_kg)
     if not outcome.converged:
-        words["Beware"] = "the cloth had not quite come to rest, see further down"
+        words["Beware"] = "the drape did not pass all its own checks, see “How sure is this”"
     return words
 
 
@@ -330,14 +330,14 @@ def _cloth_note() -> str:
 
 
 def _honesty(report: Report) -> Iterable[str]:
-    yield "<h3>Did the cloth come to rest?</h3>"
+    yield "<h3>Did the cloth come to rest, and is the drape sound?</h3>"
     items = []
     for outcome in report.outcomes:
         if outcome.converged:
-            items.append(f"{outcome.heading}: yes, the drape came to rest and passed its checks.")
+            items.append(f"{outcome.heading}: yes, it passed all its checks.")
         else:
-            reasons = "; ".join(outcome.reasons) or "no reason was given"
-            items.append(f"{outcome.heading}: not quite. {reasons}.")
+            reasons = " ".join(outcome.reasons) or "No reason was given."
+            items.append(f"{outcome.heading}: not quite. {reasons}")
     yield _list(items)
 
 

@@ -154,6 +154,24 @@ def test_preview_writes_every_drape_and_one_report(
     assert "Pictures were not asked for." in (out / "report.html").read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
+def test_real_cloth_hangs_lower_by_half_of_what_is_added(job_file: Path, tmp_path: Path) -> None:
+    assert command(job_file, tmp_path / "out", "--no-pictures", "--edge-length", "55 mm") == FINE
+    fits = json.loads((tmp_path / "out" / "fit.json").read_text(encoding="utf-8"))["variants"]
+    short, long = (one["fit"] for one in fits)
+    for place in ("left_side", "right_side"):
+        longer_m = short["hem"][place]["height_m"] - long["hem"][place]["height_m"]
+        # half of 40 cm hangs in front and half behind; the hem may flare on the hip
+        assert longer_m == pytest.approx(0.20, abs=0.05)
+    for fit in (short, long):
+        # seams and cloth hold: the hung length is the flat one within the cloth's stretch
+        assert fit["back"]["along_cloth_m"] == pytest.approx(fit["back"]["flat_m"], rel=0.05)
+        assert fit["back"]["drop_m"] <= fit["back"]["along_cloth_m"]
+        elbow = fit["sleeves"]["left"]["room"]["elbow"]
+        # no sleeve can be wider inside than twice its drop
+        assert 0 < elbow["extra_girth_m"] < 2 * 0.22 - elbow["arm_girth_m"]
+
+
 @pytest.mark.usefixtures("stand_in")
 def test_pictures_are_taken_in_a_process_of_their_own(
     job_file: Path,
@@ -244,6 +262,7 @@ def test_a_wrong_job_is_told_in_one_message(
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.usefixtures("stand_in")
 def test_a_missing_job_and_a_wrong_edge_length_are_wrong_input(
     job_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -183,9 +183,9 @@ def test_every_picture_has_words_and_a_missing_one_is_owned_up_to(
 
 
 def test_a_drape_that_did_not_come_to_rest_says_why(outcomes: tuple[Outcome, ...]) -> None:
-    restless = replace(outcomes[1], converged=False, reasons=("a sleeve still swings",))
+    restless = replace(outcomes[1], converged=False, reasons=("A sleeve still swings.",))
     page = Page(report_html(report_of((outcomes[0], restless))))
-    assert f"{restless.name}: not quite. a sleeve still swings." in page.text
+    assert f"{restless.name}: not quite. A sleeve still swings." in page.text
     assert "Beware" in verdict(restless, Telling("cm"))
     assert "Beware" not in verdict(outcomes[0], Telling("cm"))
 
