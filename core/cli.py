@@ -92,6 +92,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stdout.write(f"\n{outcome.heading}\n")
         for about, words in verdict(outcome, tell).items():
             sys.stdout.write(f"  {about}: {words}\n")
+        for reason in outcome.reasons:
+            sys.stdout.write(f"    {reason}\n")
     sys.stdout.write(f"\nReport: {made.page}\n")
     if made.failed:
         sys.stderr.write(f"{made.failed}\n")

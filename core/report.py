@@ -129,7 +129,7 @@ def report_html(report: Report) -> str:
         _section("All measures", figures_table(report.outcomes, tell)),
         _section("The body", *_bodies(report.outcomes, tell)),
         _section("The cloths", _cloth_note(), cloth_table(_cloths(report.outcomes), tell)),
-        _section("How sure is this", *_honesty(report), *_rules(tell)),
+        _section("How sure is this", *_honesty(report), *_rules(tell), kind="sure"),
     )
     title = escape(report.title)
     return "\n".join(
@@ -184,6 +184,11 @@ def _answer(report: Report, tell: Telling) -> str:
         for one in report.outcomes
     )
     parts = [f'<ul class="verdicts">{verdicts}</ul>']
+    if not all(outcome.converged for outcome in report.outcomes):
+        parts.append(
+            '<p class="note">What was not right with a drape is told under '
+            '<a href="#sure">How sure is this</a>.</p>'
+        )
     found = changes(report.outcomes, tell)
     if found:
         parts.append("<h3>What each choice changes</h3>")
@@ -212,7 +217,7 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
         words["Body"] = body_class(ease.ease_m)
     words["Weight"] = tell.mass(fit.mass.garment_kg)
     if not outcome.converged:
-        words["Beware"] = "the drape did not pass all its own checks, see “How sure is this”"
+        words["Beware"] = "the drape did not pass all its own checks"
     return words
 
 

@@ -151,6 +151,8 @@ def test_preview_writes_every_drape_and_one_report(
         "Writing fit.json",
     ):
         assert step in told.out
+    # the drape's own complaint reaches the terminal
+    assert told.out.count("this is a stand-in") == 2
     assert "Pictures were not asked for." in (out / "report.html").read_text(encoding="utf-8")
 
 

@@ -186,6 +186,9 @@ def test_a_drape_that_did_not_come_to_rest_says_why(outcomes: tuple[Outcome, ...
     restless = replace(outcomes[1], converged=False, reasons=("A sleeve still swings.",))
     page = Page(report_html(report_of((outcomes[0], restless))))
     assert f"{restless.name}: not quite. A sleeve still swings." in page.text
+    links = [attributes.get("href") for tag, attributes in page.tags if tag == "a"]
+    assert "#sure" in links
+    assert "#sure" in {f"#{attributes.get('id')}" for _, attributes in page.tags}
     assert "Beware" in verdict(restless, Telling("cm"))
     assert "Beware" not in verdict(outcomes[0], Telling("cm"))
 
