@@ -9,7 +9,7 @@ from .cloth import Cloth
 from .fit import Fit
 from .pattern import Cut
 from .tape import Measures
-from .units import Quantity, UnitSystem, format_quantity
+from .units import Quantity, UnitSystem, format_quantity, write_quantity
 
 __all__ = ["Change", "Outcome", "Telling", "changes", "choices", "differing", "wearer"]
 
@@ -82,6 +82,10 @@ class Telling:
     def small(self, value_m: float) -> str:
         """A short distance, to the millimetre or eighth of an inch."""
         return self.chosen(value_m)
+
+    def thickness(self, value_m: float) -> str:
+        """A thickness or pile height to a tenth of a millimetre, metric as on a gauge."""
+        return str(write_quantity("length", round(value_m, 4), "cm")).replace(" ", self.space)
 
     def mass(self, value_kg: float) -> str:
         """A mass."""

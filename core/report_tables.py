@@ -243,7 +243,9 @@ def cloth_table(cloths: Sequence[Cloth], tell: Telling) -> str:
 
     def cell(cloth: Cloth, field: str, quantity: Quantity) -> str:
         tag = '<span class="tag">estimate</span>' if field in cloth.estimated else ""
-        return f"<td>{escape(tell.quantity(quantity, getattr(cloth, field)))}{tag}</td>"
+        value = getattr(cloth, field)
+        words = tell.thickness(value) if quantity == "length" else tell.quantity(quantity, value)
+        return f"<td>{escape(words)}{tag}</td>"
 
     rows = []
     for field, words, quantity in FIGURES:

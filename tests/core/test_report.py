@@ -130,6 +130,7 @@ def test_lengths_are_told_no_finer_than_they_are_known() -> None:
     assert Telling("cm").length(0.6211) == "62 cm"
     assert Telling("in").length(0.6234) == "24 1/2 in"
     assert Telling("cm").chosen(0.6211) == "62.1 cm"
+    assert Telling("in").thickness(0.0035) == "0.35 cm"
     assert Telling("cm").measure("body_mass", 61.0) == "61.00 kg"
 
 
