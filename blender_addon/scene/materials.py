@@ -10,8 +10,8 @@ __all__ = ["backdrop_material", "ground_material", "mannequin_material", "pile_m
 
 Colour = tuple[float, float, float]
 
-MANNEQUIN_COLOUR: Colour = (0.80, 0.765, 0.715)
-BACKDROP_CENTRE: Colour = (0.90, 0.89, 0.875)
+MANNEQUIN_COLOUR: Colour = (0.75, 0.715, 0.67)
+BACKDROP_CENTRE: Colour = (0.89, 0.88, 0.865)
 BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
 
 

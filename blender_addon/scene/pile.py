@@ -79,7 +79,7 @@ _LONG = PileStyle(
     droop=1.1,
     tuft_m=0.011,
     cling=0.55,
-    root_shade=0.80,
+    root_shade=0.74,
     softness=0.6,
     bends=4,
 )

@@ -84,10 +84,10 @@ def _camera(height: float, frame_m: float, collection: bpy.types.Collection) -> 
 def _lights(height: float, collection: bpy.types.Collection) -> list[bpy.types.Object]:
     """Soft key from the left, weak fill from the right, two rim lights that catch the pile."""
     return [
-        _soft_box("Key light", (-1.3, -1.5, 1.75), 0.9, 54.0, height, collection),
-        _soft_box("Fill light", (1.9, -1.5, 1.0), 1.4, 17.0, height, collection),
-        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 15.0, height, collection),
-        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 18.0, height, collection),
+        _soft_box("Key light", (-1.3, -1.5, 1.75), 0.9, 46.0, height, collection),
+        _soft_box("Fill light", (1.9, -1.5, 1.0), 1.4, 15.0, height, collection),
+        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 13.0, height, collection),
+        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 15.0, height, collection),
     ]
 
 
@@ -129,7 +129,8 @@ def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int =
     scene.render.image_settings.file_format = "PNG"
     scene.render.image_settings.color_mode = "RGB"
     scene.render.use_persistent_data = True
-    scene.view_settings.view_transform = "Khronos PBR Neutral"
+    # no film curve: a cloth's colour is shown as it was given
+    scene.view_settings.view_transform = "Standard"
     cycles = scene.cycles
     cycles.device = "CPU"
     cycles.samples = samples
@@ -151,7 +152,7 @@ def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int =
     scene.world = world
     shader = next(node for node in node_tree(world).nodes if node.type == "BACKGROUND")
     shader.inputs["Color"].default_value = (1.0, 0.98, 0.95, 1.0)
-    shader.inputs["Strength"].default_value = 0.5
+    shader.inputs["Strength"].default_value = 0.43
 
 
 def note_in_pictures(scene: bpy.types.Scene, note: str) -> None:
