@@ -166,9 +166,9 @@ def install(*groups: str) -> None:
         return
     say(f"Installing into .venv: Napfold, {', '.join(stale)} (the first time takes some minutes)")
     pip = (venv_program("python"), "-m", "pip", "install", "--disable-pip-version-check")
-    run(*pip, "--quiet", "pip>=25.1", step="Updating pip")
+    run(*pip, "--quiet", "--quiet", "pip>=25.1", step="Updating pip")
     # in a terminal pip shows its progress; in a log only what went wrong
-    telling = () if sys.stdout.isatty() else ("--quiet",)
+    telling = () if sys.stdout.isatty() else ("--quiet", "--quiet")
     wanted = [part for group in stale for part in ("--group", group)]
     run(*pip, *telling, "--editable", ".", *wanted, step="The installation")
     for group in stale:
