@@ -19,6 +19,7 @@ __all__ = ["lay_round"]
 
 BIN_M = 0.02
 REACH_BINS = 2
+FRONTS_FADE_M = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,15 @@ def _seam_line(panel: PanelMesh) -> FloatArray:
     return line if line[0, 0] > line[-1, 0] else line[::-1]
 
 
-def lay_round(panel: PanelMesh, body: PosedBody, clearance_m: float) -> FloatArray:
+def _side(panel: PanelMesh) -> FloatArray:
+    """(n,) 1 on the wearer's left, -1 on the right; 0 on the middle line where it is not cut."""
+    side = np.sign(panel.flat[:, 0])
+    side[panel.edges["front_left"]] = 1.0
+    side[panel.edges["front_right"]] = -1.0
+    return side
+
+
+def lay_round(panel: PanelMesh, body: PosedBody, clearance_m: float, apart_m: float) -> FloatArray:
     """Place the vertices (n, 3) of one layer round an arms-out body; seam partners coincide.
 
     Parameters
@@ -112,6 +121,8 @@ def lay_round(panel: PanelMesh, body: PosedBody, clearance_m: float) -> FloatArr
         The body with its arms straight out.
     clearance_m
         Free distance left between body and cloth.
+    apart_m
+        How far each front edge is drawn from the middle, so that the fronts do not touch.
     """
     flat = panel.flat
     depth_below_fold = np.abs(flat[:, 1])
@@ -131,7 +142,10 @@ def lay_round(panel: PanelMesh, body: PosedBody, clearance_m: float) -> FloatArr
     turned = np.minimum(distance / radius, np.pi / 2)
     rolled_in = quarter - radius + radius * (1 - np.cos(turned)) - radius * turned
     inward = normal * rolled_in[:, None]
-    across = (np.abs(flat[:, 0]) + inward[:, 0]) * np.sign(flat[:, 0])
+    parted = np.where(
+        flat[:, 1] < 0, np.clip(1 - np.abs(flat[:, 0]) / FRONTS_FADE_M, 0.0, 1.0), 0.0
+    )
+    across = (np.abs(flat[:, 0]) + inward[:, 0] + apart_m * parted) * _side(panel)
     out = np.minimum(out, np.sin(turned))
     return np.stack(
         [

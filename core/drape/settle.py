@@ -34,6 +34,9 @@ EDGE_LENGTH_M = 0.018
 """Edge length of the finished mesh; about 4,500 vertices a layer for a wrap of 1½ yd."""
 
 DRESSING_EDGE_M = 0.036
+BALL_STIFFNESS = 4.0
+"""Stiffness of cloth against cloth over that of cloth on skin: cloth yields last in a pinch."""
+
 DRESSING_POSE = "arms out"
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
@@ -42,7 +45,7 @@ ARM_STEPS = 40
 SWINGING_STEPS = 15
 ROUNDS_OF_ONE_SHEET = 10
 ROUNDS_OF_LAYERS = 8
-BALL_SHARE = 0.65
+BALL_SHARE = 0.85
 """Nodes as balls of this share of the edge length close the mesh against other cloth."""
 
 
@@ -147,9 +150,9 @@ class _Draping:
             else build_panel_mesh(pattern, DRESSING_EDGE_M)
         )
         self._body: PosedBody = mannequin.posed(POSES[DRESSING_POSE])
-        self._motion = self._one_sheet(
-            self._coarse, lay_round(self._coarse, self._body, CLEARANCE_M + self._thickness_m)
-        )
+        ball_m = self._ball_m(self._coarse)
+        placed = lay_round(self._coarse, self._body, CLEARANCE_M + self._thickness_m, 0.75 * ball_m)
+        self._motion = self._one_sheet(self._coarse, placed)
         self._balance: Balance | None = None
         self._layers: LayerContact | None = None
         self._done = 0
@@ -244,8 +247,7 @@ class _Draping:
         body = self._body_contact(
             garment, np.full(len(positions), self._thickness_m / 2), self._friction
         )
-        ball_m = max(self._thickness_m, BALL_SHARE * panel.edge_length_m)
-        return Motion(garment, body, [_self_contact(garment, 0, ball_m)], positions)
+        return Motion(garment, body, [_self_contact(garment, 0, self._ball_m(panel))], positions)
 
     def _two_layers(self) -> Motion:
         sheet = self._motion
@@ -266,13 +268,16 @@ class _Draping:
         self._layers = LayerContact(
             garment, share * self._thickness_m / 2, FOUNDATION_N_PER_M3 * garment.area_m2
         )
-        ball_m = max(self._thickness_m, BALL_SHARE * self._panel.edge_length_m)
+        ball_m = self._ball_m(self._panel)
         others = [
             self._layers,
             _self_contact(garment, 0, ball_m - lining_m),
             _self_contact(garment, 1, ball_m - outer_m),
         ]
         return Motion(garment, body, others, positions)
+
+    def _ball_m(self, panel: PanelMesh) -> float:
+        return max(self._thickness_m, BALL_SHARE * panel.edge_length_m)
 
     def _body_contact(
         self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
@@ -285,5 +290,5 @@ class _Draping:
 def _self_contact(garment: Garment, sheet: int, ball_m: float) -> SelfContact:
     nodes, rest = garment.flat_places(sheet)
     travel_m = LONGEST_MOVE * garment.panel.edge_length_m
-    stiffness = FOUNDATION_N_PER_M3 * garment.area_m2
+    stiffness = BALL_STIFFNESS * FOUNDATION_N_PER_M3 * garment.area_m2
     return SelfContact(nodes, rest, ball_m, travel_m, stiffness)
