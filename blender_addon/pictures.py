@@ -10,19 +10,12 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
-from functools import partial
 from pathlib import Path
 
-import bpy
+from ..core.errors import NapfoldError
+from ..core.job import load_job
 
-from ..core.drape import Drape, load_drape
-from ..core.errors import FileError, NapfoldError
-from ..core.files import whole_file
-from ..core.job import Job, load_job
-from .scene.studio import build_studio, note_in_pictures, prepare_render, turn_to
-from .scene.wrap import put_wrap
-
-__all__ = ["main", "set_scene", "take_pictures"]
+__all__ = ["main"]
 
 
 def main(arguments: Sequence[str], tell: Callable[[str], None]) -> int:
@@ -33,6 +26,8 @@ def main(arguments: Sequence[str], tell: Callable[[str], None]) -> int:
     )
     parser.add_argument("folders", metavar="FOLDER", nargs="+", type=Path)
     folders = parser.parse_args(arguments).folders
+    from .scene.photograph import take_pictures  # Blender starts, and talks, on import
+
     try:
         jobs = [load_job(folder / "job.toml") for folder in folders]
         counter = _Counter(sum(len(job.views) for job in jobs), tell)
@@ -56,84 +51,6 @@ class _Counter:
     def announce(self, view: str) -> None:
         self._number += 1
         self._tell(f"rendering {view} ({self._number} of {self._total})")
-
-
-def take_pictures(folder: Path, job: Job, announce: Callable[[str], None]) -> None:
-    """Write ``scene.blend`` and a picture of each of the job's views into ``folder``.
-
-    Parameters
-    ----------
-    folder
-        Where ``drape.npz`` is.
-    job
-        Gives name, views and size.
-    announce
-        Told each view before it is rendered.
-
-    Raises
-    ------
-    FileError
-        A file cannot be read, rendered or written.
-    """
-    scene = set_scene(load_drape(folder / "drape.npz"), job)
-    with whole_file(folder / "scene.blend") as path:
-        _attempt(
-            "The scene could not be saved",
-            partial(
-                bpy.ops.wm.save_as_mainfile,
-                filepath=str(path),
-                compress=True,
-                copy=True,
-                relative_remap=False,
-            ),
-        )
-    for view in job.views:
-        announce(view)
-        with whole_file(folder / f"{view}.png") as path:
-            turn_to(scene, view)
-            scene.render.filepath = str(path)
-            _attempt(
-                f"The {view} picture could not be rendered",
-                partial(bpy.ops.render.render, write_still=True),
-            )
-
-
-def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
-    """Make an empty file with the wrap in the studio, ready to render."""
-    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
-    bpy.context.preferences.filepaths.save_version = 0  # no copy of the placeholder beside it
-    scene = bpy.context.scene
-    scene.name = "Wrap"
-    put_wrap(drape, scene.collection)
-    body = drape.body.vertices
-    build_studio(scene, body.min(axis=0), body.max(axis=0))
-    prepare_render(scene, size_px=job.picture_size_px)
-    note_in_pictures(scene, _note(drape, job))
-    turn_to(scene, job.views[0])
-    return scene
-
-
-def _note(drape: Drape, job: Job) -> str:
-    """What a picture says about itself."""
-    estimated = {
-        f"{layer} {figure}"
-        for layer, cloth in (("outer", drape.outer_cloth), ("lining", drape.lining_cloth))
-        for figure in cloth.estimated
-    }
-    note = f"{job.name}. Preview computed by Napfold, not a photograph of a sewn garment."
-    if estimated:
-        note += " Some cloth figures are estimates."
-    return note
-
-
-def _attempt(what: str, action: Callable[[], set[str]]) -> None:
-    try:
-        done = action()
-    except RuntimeError as error:
-        reason = " ".join(str(error).removeprefix("Error: ").split())
-        raise FileError(f"{what}: {reason}") from error
-    if done != {"FINISHED"}:
-        raise FileError(f"{what}: Blender stopped.")
 
 
 def _own_output() -> Callable[[str], None]:
