@@ -17,8 +17,9 @@ __all__ = ["Change", "Outcome", "Telling", "changes", "choices", "differing", "w
 STEP_M: Mapping[UnitSystem, float] = {"cm": 0.005, "in": 0.00635}
 # Body measures that are not lengths
 MEASURE_QUANTITY: Mapping[str, Quantity] = {"body_mass": "mass", "shoulder_slope": "angle"}
-# Differences below these are not worth a word: about what the mesh alone can move them
-LENGTH_MATTERS_M = 0.008
+# Differences below these are not worth a word: a finger's breadth, by which lengths differ when the
+# same wrap falls into other folds, and what the mesh alone can move
+LENGTH_MATTERS_M = 0.015
 STAND_OFF_MATTERS_M = 0.002
 MASS_MATTERS_KG = 0.02
 
