@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Tunes the shapes until a tape round the body reads what the measures say."""
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -8,7 +9,7 @@ import numpy as np
 from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import Frame
-from .head import NECK_ABOVE_BACK_POINT_M
+from .head import NECK_ABOVE_BACK_POINT_M, NECK_AXIS_BEHIND_M, NECK_TILT
 from .limbs import LOWER_THIGH_ABOVE_KNEE_M, RELAXED_FOREARM
 from .measuring import hull_girth, shape_sections
 from .sections import breadth_for, depth_ratio
@@ -18,10 +19,12 @@ __all__ = ["UPPER_ARM_SHARE", "fit_shapes"]
 
 ROUNDS = 7
 RAYS = 72
+LIMB_RAYS = 40
+NECK_REACH_M = 0.090  # outside of every neck, short of chin and shoulders
 # how far a section may be deepened or flattened to reach the survey's depth over breadth; at the
 # chest the arms swell the breadth, and more would make a ridge
 DEPTH_RANGE = {
-    "hip": (0.85, 1.20),
+    "hip": (0.92, 1.15),
     "navel_waist": (0.85, 1.20),
     "waist": (0.85, 1.20),
     "bust": (0.92, 1.04),
@@ -41,7 +44,7 @@ def fit_shapes(m: Measures, frame: Frame) -> BodyShapes:
     for _ in range(ROUNDS):
         _tune_trunk(m, frame, shapes, scale)
         _tune_arm(m, frame, shapes.arm.field, scale)
-        _tune_leg(m, frame, shapes.leg.field, scale)
+        _tune_leg(m, frame, shapes.field, scale)
         shapes = make_shapes(m, frame, scale)
     return shapes
 
@@ -58,7 +61,8 @@ def _tune_trunk(m: Measures, frame: Frame, shapes: BodyShapes, scale: dict[str, 
         if level == "bust" and m.female_share >= 0.5:
             # the rib cage makes the breadth, the breasts the rest of the girth
             wanted = breadth_for(m, level, BUST_EXPONENT)
-            scale[level] = scale.get(level, 1.0) * (wanted / breadth) ** 0.8
+            factor = scale.get(level, 1.0) * (wanted / breadth) ** 0.8
+            scale[level] = max(factor, 0.88)
             missing = 0.45 * (v("bust_girth") - girth)
             scale["breast"] = max(scale.get("breast", 0.0) + missing, -0.028)
             continue
@@ -68,9 +72,9 @@ def _tune_trunk(m: Measures, frame: Frame, shapes: BodyShapes, scale: dict[str, 
             key = f"{level}_depth"
             deeper = (depth_ratio(m, level) * breadth / depth) ** 0.7
             scale[key] = float(np.clip(scale.get(key, 1.0) * deeper, *DEPTH_RANGE[level]))
-    neck = frame["back_neck_point"] + np.array([0.0, -0.066, NECK_ABOVE_BACK_POINT_M])
-    neck_shape = shapes.neck_head.shapes[1]
-    outline = shape_sections(neck_shape.field, neck[None], X, Y, 0.15, rays=40)[0]
+    neck = frame["back_neck_point"] + np.array([0.0, -NECK_AXIS_BEHIND_M, NECK_ABOVE_BACK_POINT_M])
+    backward = np.array([0.0, math.cos(NECK_TILT), math.sin(NECK_TILT)])
+    outline = shape_sections(shapes.field, neck[None], X, backward, NECK_REACH_M, rays=LIMB_RAYS)[0]
     scale["neck"] = scale.get("neck", 1.0) * v("neck_girth") / hull_girth(outline)
     # the shoulder line passes through the shoulder point
     below = frame["shoulder_point"] - np.array([0.0, 0.0, 0.04])
@@ -88,7 +92,9 @@ def _tune_arm(m: Measures, frame: Frame, field: Field, scale: dict[str, float]) 
         "forearm": frame["elbow"] + 0.22 * fore,
         "wrist": frame["wrist"],
     }
-    outlines = shape_sections(field, np.stack(list(stations.values())), side, Y, 0.25, rays=40)
+    outlines = shape_sections(
+        field, np.stack(list(stations.values())), side, Y, 0.25, rays=LIMB_RAYS
+    )
     for key, outline in zip(stations, outlines, strict=True):
         wanted = m.value(key + "_girth") * (RELAXED_FOREARM if key == "forearm" else 1.0)
         scale[key] = scale.get(key, 1.0) * wanted / hull_girth(outline)
@@ -96,13 +102,18 @@ def _tune_arm(m: Measures, frame: Frame, field: Field, scale: dict[str, float]) 
 
 def _tune_leg(m: Measures, frame: Frame, field: Field, scale: dict[str, float]) -> None:
     stations = {
-        "thigh": frame.levels["gluteal_fold"],
+        "thigh": frame.levels["thigh"],
         "lower_thigh": frame.levels["knee"] + LOWER_THIGH_ABOVE_KNEE_M,
         "knee": frame.levels["knee"],
         "calf": frame.levels["calf"],
         "ankle": frame.levels["ankle"] + 0.055,
     }
     centres = np.array([[frame["hip"][0], 0.008, height] for height in stations.values()])
-    outlines = shape_sections(field, centres, X, Y, 0.40, rays=40)
+    # rays towards the other leg end at the mirror plane
+    inward = -np.cos(np.arange(LIMB_RAYS) * (2.0 * math.pi / LIMB_RAYS))
+    reach = np.minimum((frame["hip"][0] - 0.002) / np.maximum(inward, 1e-3), 0.30)
+    outlines = shape_sections(
+        field, centres, X, Y, np.tile(reach, (len(centres), 1)), rays=LIMB_RAYS
+    )
     for key, outline in zip(stations, outlines, strict=True):
         scale[key] = scale.get(key, 1.0) * m.value(key + "_girth") / hull_girth(outline)

@@ -53,7 +53,7 @@ def make_frame(m: Measures) -> Frame:
     below = arm_radius + JOINT_DEEPER_M
     shoulder = np.array([shoulder_x, middle_y, tip[2] - below])
     # the tape along the hanging arm starts at the shoulder point, above the joint
-    upper = v("shoulder_point_to_elbow") - 0.85 * below
+    upper = v("shoulder_point_to_elbow") - 0.97 * below
     elbow = shoulder + upper * ALONG_ARM
     wrist = elbow + v("elbow_to_wrist") * ALONG_ARM
     hip_x = 0.26 * v("hip_breadth")
@@ -97,6 +97,8 @@ def _levels(m: Measures) -> dict[str, float]:
         )
     }
     levels["mid_thigh"] = 0.5 * (levels["crotch"] + levels["knee"])
+    # the tape round the thigh lies in the gluteal fold, but clear of the crotch
+    levels["thigh"] = min(levels["gluteal_fold"], levels["crotch"] - 0.035)
     levels["underbust"] = min(
         max(levels["bust"] - below_bust, levels["waist"] + 0.028), levels["bust"] - 0.035
     )

@@ -1,18 +1,28 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Shapes of neck and head: a plain head without features, as shop mannequins have."""
 
+import math
 from collections.abc import Mapping
 
 import numpy as np
 
 from ..tape import Measures
 from .frame import Frame, between
-from .sections import ellipse_half_axes
+from .sections import ellipse_half_axes, ratio_for
 from .shapes import Union, make_loft, natural_curve
 
-__all__ = ["NECK_ABOVE_BACK_POINT_M", "make_neck_and_head"]
+__all__ = [
+    "NECK_ABOVE_BACK_POINT_M",
+    "NECK_AXIS_BEHIND_M",
+    "NECK_TILT",
+    "make_neck_and_head",
+]
 
-NECK_ABOVE_BACK_POINT_M = 0.022  # where the neck girth is taken on its upright axis
+# The neck girth is taken across the leaning neck: the plane passes this far above the back neck
+# point and in front of it, and falls to the front.
+NECK_ABOVE_BACK_POINT_M = 0.022
+NECK_AXIS_BEHIND_M = 0.066
+NECK_TILT = math.radians(20.0)
 
 
 def make_neck_and_head(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
@@ -20,7 +30,10 @@ def make_neck_and_head(m: Measures, frame: Frame, scale: Mapping[str, float]) ->
     v = m.value
     girth = v("neck_girth") * scale.get("neck", 1.0)
     mid_a, mid_d = ellipse_half_axes(girth, 1.06)
-    base_a, base_d = ellipse_half_axes(v("neck_base_girth") * 0.98, 1.02)
+    # the neck ends sideways at the side neck point; the rest of the girth is depth
+    base = 0.98 * v("neck_base_girth")
+    ratio = min(max(ratio_for(base, frame["side_neck_point"][0]), 1.0), 1.3)
+    base_a, base_d = ellipse_half_axes(base, ratio)
     back, front = frame["back_neck_point"], frame["front_neck_point"]
     chin_z, top_z = frame["chin"][2], v("height")
     root_y = back[1] - 0.052

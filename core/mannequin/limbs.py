@@ -18,6 +18,8 @@ __all__ = ["LOWER_THIGH_ABOVE_KNEE_M", "RELAXED_FOREARM", "make_arm", "make_leg"
 RELAXED_FOREARM = 0.965  # the survey's forearm is flexed; relaxed it is this much of it
 LOWER_THIGH_ABOVE_KNEE_M = 0.065
 
+SOLE_M = 0.0012  # rounding at the ankle swells the sole by this much
+
 DEPTH: FloatArray = np.array([0.0, 1.0, 0.0])
 ARM_AXES: FloatArray = np.stack([np.cross(DEPTH, ALONG_ARM), DEPTH, ALONG_ARM])
 
@@ -110,7 +112,7 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     level = frame.levels
     knee, ankle = frame["knee"], frame["ankle"]
     knee_z, calf_z, ankle_z = level["knee"], level["calf"], level["ankle"]
-    fold_z, crotch_z, hip_z = level["gluteal_fold"], level["crotch"], level["hip"]
+    fold_z, crotch_z, hip_z = level["thigh"], level["crotch"], level["hip"]
     thigh, thigh_ratio, thigh_x, thigh_d = thigh_section(m, scale)
     lower = v("lower_thigh_girth") * scale.get("lower_thigh", 1.0)
     at_knee = v("knee_girth") * scale.get("knee", 1.0)
@@ -120,10 +122,10 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     seat_y = hip_back_y(m, frame) - THIGH_BEHIND_HIP_M - thigh_d
     half_hip = 0.5 * breadth_for(m, "hip", 2.7) * scale.get("hip", 1.0)
     middle = 0.55 * thigh + 0.45 * lower
-    middle_x = max(between(thigh_x, knee[0], 0.45), ellipse_half_axes(middle, 1.12)[0] + 0.009)
-    above_knee_x = max(between(knee[0], middle_x, 0.25), ellipse_half_axes(lower, 1.07)[0] + 0.012)
-    knee_x = max(knee[0], ellipse_half_axes(at_knee, 1.05)[0] + 0.014)
-    calf_x = max(knee_x + 0.002, ellipse_half_axes(calf, 1.05)[0] + 0.016)
+    middle_x = max(between(thigh_x, knee[0], 0.45), ellipse_half_axes(middle, 1.12)[0] + 0.020)
+    above_knee_x = max(between(knee[0], middle_x, 0.25), ellipse_half_axes(lower, 1.07)[0] + 0.024)
+    knee_x = max(knee[0], ellipse_half_axes(at_knee, 1.05)[0] + 0.026)
+    calf_x = max(knee_x + 0.002, ellipse_half_axes(calf, 1.05)[0] + 0.026)
     rows = [
         [0.018, ankle[0], ankle[1] - 0.026, ankle[1] + 0.026, 0.027, 2.1, 0.5],
         _ring(ankle_z, ankle[0], ankle[1] - 0.004, 1.06 * at_ankle, 1.24),
@@ -165,7 +167,7 @@ def _foot(m: Measures, frame: Frame) -> Loft:
     turn = math.radians(6.0)
     forward = np.array([math.sin(turn), -math.cos(turn), 0.0])
     side = np.array([math.cos(turn), math.sin(turn), 0.0])
-    heel = np.array([ankle[0], ankle[1], 0.0]) - 0.215 * length * forward
+    heel = np.array([ankle[0], ankle[1], SOLE_M]) - 0.215 * length * forward
     rows = []
     for share, half, top, shift in (
         (0.000, 0.10, 0.026, 0.000),

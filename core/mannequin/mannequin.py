@@ -21,7 +21,10 @@ from .surface import BodyShapes
 
 __all__ = ["Mannequin", "PosedBody", "build_mannequin", "vertex_normals"]
 
-ARMS = (1, 2)  # numbers of the parts
+PARTS = ("trunk", "arm_left", "arm_right", "leg_left", "leg_right")  # numbers of the parts
+ARMS = (1, 2)
+ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles", "finger_tip")
+LIMB_REACH_M = 0.16  # a bent limb is cut twice: what is farther from the station does not count
 CELL_SHARE = 0.0080  # grid cell over body height
 LEVELS = (
     "axilla",
@@ -32,6 +35,7 @@ LEVELS = (
     "hip",
     "crotch",
     "gluteal_fold",
+    "thigh",
     "mid_thigh",
     "knee",
     "calf",
@@ -55,23 +59,33 @@ class PosedBody:
     joints: Mapping[str, FloatArray]
     pose: Pose
 
+    def trunk_slice(self, height_m: float) -> FloatArray:
+        """Points (k, 2) in x and y where a horizontal plane cuts the body, arms left out."""
+        arms = np.isin(self.part, ARMS)[self.triangles].any(axis=1)
+        return slice_points(self.vertices, self.triangles[~arms], height_m)
+
     def slice_girth(self, height_m: float) -> float:
         """Tape girth of the horizontal slice at a height, arms left out."""
-        arms = np.isin(self.part, ARMS)[self.triangles].any(axis=1)
-        points = slice_points(self.vertices, self.triangles[~arms], height_m)
-        return hull_girth(points)
+        return hull_girth(self.trunk_slice(height_m))
 
-    def limb_girth(self, start: str, end: str, fraction: float, reach_m: float = 0.14) -> float:
-        """Tape girth across a limb, at ``fraction`` of the way between two joints."""
+    def limb_girth(self, start: str, end: str, fraction: float) -> float:
+        """Tape girth across a limb, at ``fraction`` of the way between two of its joints."""
+        part = PARTS.index(("arm_" if start.startswith(ARM_JOINTS) else "leg_") + side_of(start))
+        mine = (self.part == part)[self.triangles].all(axis=1)
         along = self.joints[end] - self.joints[start]
+        centre = self.joints[start] + fraction * along
         along = along / np.linalg.norm(along)
-        centre = self.joints[start] + fraction * (self.joints[end] - self.joints[start])
-        segments, _ = section_points(self.vertices, self.triangles, centre, along)
+        segments, _ = section_points(self.vertices, self.triangles[mine], centre, along)
         points = segments.reshape(-1, 3) - centre
         first = np.cross(np.array([0.34, 0.94, 0.0]), along)
         first = first / np.linalg.norm(first)
         flat = points @ np.stack([first, np.cross(along, first)], axis=1)
-        return hull_girth(flat[(flat**2).sum(axis=1) <= reach_m**2])
+        return hull_girth(flat[(flat**2).sum(axis=1) <= LIMB_REACH_M**2])
+
+
+def side_of(name: str) -> str:
+    """``left`` or ``right``, the end of a joint's name."""
+    return name.rsplit("_", 1)[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +167,7 @@ def build_mannequin(tape: Tape) -> Mannequin:
     shapes = fit_shapes(measures, frame)
     vertices, triangles, mirror = _mesh(shapes, frame, measures)
     weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
-    landmarks = _landmarks(frame)
+    landmarks = _landmarks(frame, vertices)
     points = np.stack(list(landmarks.values()))
     nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
     trunk, arm, leg = shapes.parts(vertices)
@@ -186,10 +200,16 @@ def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, In
     raise last or SolverError("No closed surface was found for this body.")
 
 
-def _landmarks(frame: Frame) -> dict[str, FloatArray]:
+def _landmarks(frame: Frame, vertices: FloatArray) -> dict[str, FloatArray]:
+    """Landmarks and levels; those of the neck in the middle lie on the skin at their height."""
     marks: dict[str, FloatArray] = {
         name: frame[name] for name in ("back_neck_point", "front_neck_point", "top_of_head")
     }
+    middle = vertices[np.abs(vertices[:, 0]) < 1e-9]
+    for name, behind in (("back_neck_point", True), ("front_neck_point", False)):
+        near = np.abs(middle[:, 2] - marks[name][2]) < 0.012
+        y = middle[near, 1]
+        marks[name] = np.array([0.0, y.max() if behind else y.min(), marks[name][2]])
     legs = LEVELS.index("gluteal_fold")
     for index, name in enumerate(LEVELS):
         if index < legs:

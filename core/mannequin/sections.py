@@ -15,6 +15,7 @@ __all__ = [
     "depth_ratio",
     "ellipse_half_axes",
     "perimeter_factor",
+    "ratio_for",
     "thigh_section",
 ]
 
@@ -26,7 +27,7 @@ RATIO_BY_GIRTH = {
     "waist": ((0.5846, 0.1507), (0.6180, 0.1314)),  # no caliper there: as at the navel
     "hip": ((0.5176, 0.1504), (0.5042, 0.2269)),
 }
-INNER_GAP_M = 0.005  # between thigh and mirror plane
+INNER_GAP_M = 0.014  # between thigh and mirror plane
 THIGH_RATIO = 1.16  # depth over breadth of a thigh that has room
 THIGH_BEHIND_HIP_M = 0.022  # the back of the thigh lies this far in front of the seat
 
@@ -58,7 +59,7 @@ def ellipse_half_axes(girth_m: float, depth_over_breadth: float) -> tuple[float,
     return girth_m / around, girth_m / around * r
 
 
-def _ratio_for(girth_m: float, half_breadth_m: float) -> float:
+def ratio_for(girth_m: float, half_breadth_m: float) -> float:
     """Depth over breadth of the ellipse with that girth and half breadth."""
     low, high = 0.5, 3.0
     for _ in range(40):
@@ -78,6 +79,6 @@ def thigh_section(m: Measures, scale: Mapping[str, float]) -> tuple[float, float
     girth = m.value("thigh_girth") * scale.get("thigh", 1.0)
     half_hip = 0.5 * breadth_for(m, "hip", 2.7) * scale.get("hip", 1.0)
     most = 0.5 * (0.985 * half_hip - INNER_GAP_M)
-    ratio = max(THIGH_RATIO, _ratio_for(girth, most))
+    ratio = max(THIGH_RATIO, ratio_for(girth, most))
     half_breadth, half_depth = ellipse_half_axes(girth, ratio)
     return girth, ratio, half_breadth + INNER_GAP_M, half_depth

@@ -19,7 +19,6 @@ __all__ = [
     "Loft",
     "Shape",
     "Union",
-    "calm_curve",
     "make_loft",
     "monotone_curve",
     "natural_curve",
@@ -115,12 +114,6 @@ def natural_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> F
         + ((a**3 - a) * bend[cell] + (b**3 - b) * bend[cell + 1]) * width**2 / 6.0
     )
     return result
-
-
-def calm_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> FloatArray:
-    """Between the natural spline, which may swing past its points, and the monotone curve."""
-    natural = natural_curve(stations, values, at)
-    return 0.5 * (natural + monotone_curve(stations, values, at))
 
 
 @dataclass(frozen=True, slots=True)

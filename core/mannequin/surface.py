@@ -21,7 +21,7 @@ NECK_JOINT_M = 0.045
 # Joints are rounded widely where surfaces meet at an angle (armpit, crotch) and little where they
 # run side by side (outer hip, along the arm), where rounding would only swell the body.
 ARMPIT_JOINT_M, ARM_JOINT_M = 0.055, 0.025
-CROTCH_JOINT_M, HIP_JOINT_M = 0.030, 0.010
+CROTCH_JOINT_M, HIP_JOINT_M = 0.020, 0.012
 ARMPIT_REACH_M = (0.02, 0.11)
 
 

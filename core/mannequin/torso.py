@@ -10,7 +10,7 @@ from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import Frame, between
 from .sections import THIGH_BEHIND_HIP_M, depth_ratio, perimeter_factor, thigh_section
-from .shapes import Ellipsoid, Loft, Shape, Union, calm_curve, make_loft, natural_curve
+from .shapes import Ellipsoid, Loft, Shape, Union, make_loft, monotone_curve, natural_curve
 
 __all__ = ["hip_back_y", "make_trunk"]
 
@@ -137,7 +137,7 @@ def _barrel(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
     return make_loft(
         np.concatenate([seat[:, 0], table[:, 0]]),
         np.concatenate([seat[:, 1:], sections]),
-        curve=calm_curve,
+        curve=monotone_curve,
     )
 
 
@@ -152,12 +152,20 @@ def _seat_sections(
     outer = 2.0 * thigh_x
     crotch = level["crotch"]
     rows = [
-        (crotch - 0.004, 0.0, thigh_front + 0.070, thigh_back - 0.050, 0.84 * outer, 2.1, 0.45),
+        (
+            crotch + 0.010,
+            0.0,
+            thigh_front + 0.070,
+            thigh_back - 0.050,
+            0.80 * outer,
+            2.1,
+            0.45,
+        ),
         (
             between(crotch, level["hip"], 0.45),
             0.0,
-            between(thigh_front, hip[1], 0.60) + 0.006,
-            between(thigh_back, hip[2], 0.70),
+            between(thigh_front, hip[1], 0.55) + 0.010,
+            between(thigh_back, hip[2], 0.60),
             between(0.93 * outer, hip[3], 0.40),
             2.5,
             0.47,

@@ -1,0 +1,108 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The tape laid round a finished mannequin: what its mesh measures, under the tape's names.
+
+Taken on the bind pose, upright with the arms to the side, as for a chest girth with room for the
+tape; the height of the wrist is taken standing.
+"""
+
+import math
+
+import numpy as np
+
+from ..arrays import FloatArray
+from .fitting import NECK_REACH_M, UPPER_ARM_SHARE
+from .frame import BIND_ABDUCTION
+from .head import NECK_ABOVE_BACK_POINT_M, NECK_TILT
+from .limbs import LOWER_THIGH_ABOVE_KNEE_M, RELAXED_FOREARM
+from .mannequin import Mannequin, PosedBody
+from .measuring import hull_girth, section_points
+from .poses import POSES, symmetric
+
+__all__ = ["measure_body"]
+
+BIND = symmetric(shoulder_abduction=math.degrees(BIND_ABDUCTION))
+LEFT_LEG = 3
+
+
+def measure_body(mannequin: Mannequin) -> dict[str, float]:
+    """Measures in metres, by the names of the tape.
+
+    Girths are hull perimeters of slices, breadths and depths the extent of the same slices;
+    heights are those of the mesh where it has the feature (top, crotch, shoulder) and of the
+    landmark elsewhere.
+    """
+    body = mannequin.posed(BIND)
+    mark = body.landmarks
+    result = {"height": float(body.vertices[:, 2].max())}
+    for level in ("bust", "underbust", "waist", "navel_waist", "hip"):
+        points = body.trunk_slice(mark[level][2])
+        result[f"{level}_girth"] = hull_girth(points)
+        result[f"{level}_breadth"], result[f"{level}_depth"] = np.ptp(points, axis=0).tolist()
+    for name, height in (
+        ("thigh", mark["thigh"][2]),
+        ("lower_thigh", mark["knee"][2] + LOWER_THIGH_ABOVE_KNEE_M),
+        ("knee", mark["knee"][2]),
+        ("calf", mark["calf"][2]),
+        ("ankle", mark["ankle"][2] + 0.055),
+    ):
+        result[f"{name}_girth"] = _leg_girth(body, float(height))
+    result["upper_arm_girth"] = body.limb_girth("shoulder_left", "elbow_left", UPPER_ARM_SHARE)
+    result["elbow_girth"] = body.limb_girth("elbow_left", "wrist_left", 0.0)
+    result["forearm_girth"] = body.limb_girth("elbow_left", "wrist_left", 0.22) / RELAXED_FOREARM
+    result["wrist_girth"] = body.limb_girth("elbow_left", "wrist_left", 1.0)
+    result["neck_girth"] = _neck_girth(body)
+    result.update(_heights(body))
+    tip, neck = mark["shoulder_point_left"], mark["side_neck_point_left"]
+    result["shoulder_length"] = float(np.linalg.norm(tip - neck))
+    result["biacromial_breadth"] = 2.0 * float(tip[0])
+    result["foot_length"] = _foot_length(body)
+    result["wrist_height"] = float(mannequin.posed(POSES["standing"]).joints["wrist_left"][2])
+    return result
+
+
+def _leg_girth(body: PosedBody, height: float) -> float:
+    leg = (body.part == LEFT_LEG)[body.triangles].any(axis=1)
+    segments, _ = section_points(
+        body.vertices, body.triangles[leg], np.array([0.0, 0.0, height]), np.array([0.0, 0.0, 1.0])
+    )
+    points = segments.reshape(-1, 3)[:, :2]
+    return hull_girth(points[points[:, 0] > 0.002])
+
+
+def _neck_girth(body: PosedBody) -> float:
+    centre = body.joints["neck"] + np.array([0.0, 0.0, NECK_ABOVE_BACK_POINT_M])
+    normal = np.array([0.0, -math.sin(NECK_TILT), math.cos(NECK_TILT)])
+    segments, _ = section_points(body.vertices, body.triangles, centre, normal)
+    offset = segments.reshape(-1, 3) - centre
+    flat = np.stack([offset[:, 0], offset @ np.cross(normal, [1.0, 0.0, 0.0])], axis=1)
+    return hull_girth(flat[(flat**2).sum(axis=1) < NECK_REACH_M**2])
+
+
+def _heights(body: PosedBody) -> dict[str, float]:
+    mark = body.landmarks
+    middle = np.abs(body.vertices[:, 0]) < 1e-9
+    z = body.vertices[:, 2]
+    between_legs = middle & (z > mark["knee"][2]) & (z < mark["crotch"][2] + 0.05)
+    heights = {
+        "inside_leg_height": float(z[between_legs].min()),
+        "shoulder_point_height": _top_at(body, mark["shoulder_point_left"]),
+    }
+    for name in ("back_neck_point", "front_neck_point"):
+        heights[f"{name}_height"] = float(mark[name][2])
+    for name in ("axilla", "bust", "waist", "navel_waist", "hip", "knee", "calf", "ankle"):
+        heights[f"{name}_height"] = float(mark[name][2])
+    return heights
+
+
+def _top_at(body: PosedBody, mark: FloatArray) -> float:
+    """Height of the shoulder above a landmark's x."""
+    segments, _ = section_points(body.vertices, body.triangles, mark, np.array([1.0, 0.0, 0.0]))
+    points = segments.reshape(-1, 3)
+    return float(points[np.abs(points[:, 1] - mark[1]) < 0.08, 2].max())
+
+
+def _foot_length(body: PosedBody) -> float:
+    """Along the foot, which turns out a little."""
+    foot = body.vertices[(body.part == LEFT_LEG) & (body.vertices[:, 2] < 0.05)][:, :2]
+    angle = np.radians(np.arange(0.0, 13.0))
+    return float(np.ptp(foot @ np.stack([np.sin(angle), -np.cos(angle)]), axis=0).max())
