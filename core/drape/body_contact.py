@@ -1,11 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Cloth on the body: it stands off by its thickness, presses, sticks and slides.
 
-Between two refreshes each node sees the tangent plane at its closest body point. Pressing in is
-resisted by the pile's foundation stiffness; sliding by a tangential spring to an anchor on the
-skin. At a refresh the anchor is drawn after the node wherever the spring pulls more than Coulomb's
-law allows (the return mapping of frictional contact: Simo and Laursen 1992, Computers and
-Structures 42:97). Anchors ride on the body, so cloth goes with a moving arm until it slips.
+Between two refreshes each node sees the tangent planes at its closest body points. Pressing in is
+resisted by the foundation stiffness of pile and flesh, sliding by friction on an anchor in the
+skin. Anchors ride on the body, so cloth goes with a moving arm until it slips.
 """
 
 from dataclasses import dataclass
@@ -15,6 +13,7 @@ import numpy as np
 from ..arrays import BoolArray, FloatArray, IntArray
 from ..mannequin import BodyDistance, PosedBody
 from .body_parts import BodyParts
+from .friction import drawn_after, friction_energy, share_held
 
 __all__ = ["FOUNDATION_N_PER_M3", "BodyContact"]
 
@@ -120,7 +119,7 @@ class BodyContact:
         offset = np.where(self._touching[:, None], anchor - point, 0.0)
         offset = offset - (offset * self._normal).sum(axis=1, keepdims=True) * self._normal
         self._sway_m = self._friction * pressed / PILE_SWAY
-        self._anchor_offset = offset * _share_held(offset, self._sway_m)[:, None]
+        self._anchor_offset = drawn_after(offset, self._sway_m)
         self._anchor = point + self._anchor_offset
 
     def _slide(self, positions: FloatArray) -> FloatArray:
@@ -133,12 +132,7 @@ class BodyContact:
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N, with planes and anchors as last refreshed."""
         slide = self._slide(positions)
-        held = _share_held(slide, self._sway_m)
-        length = np.sqrt((slide**2).sum(axis=1))
-        force = PILE_SWAY * self._stiffness * held * length
-        # within the sway a spring, beyond it the constant force of Coulomb's law
-        energy = float((force * (length - 0.5 * held * length)).sum())
-        gradient = (PILE_SWAY * self._stiffness * held)[:, None] * slide
+        energy, gradient = friction_energy(slide, self._sway_m, PILE_SWAY * self._stiffness)
         planes = self._planes
         depth = planes.depth(positions)
         force = planes.stiffness * depth
@@ -152,20 +146,13 @@ class BodyContact:
         """(m, 3, 3) second derivatives of the energy in N/m."""
         normal = self._normal
         across = np.eye(3) - normal[:, :, None] * normal[:, None, :]
-        held = PILE_SWAY * self._stiffness * _share_held(self._slide(positions), self._sway_m)
+        held = PILE_SWAY * self._stiffness * share_held(self._slide(positions), self._sway_m)
         blocks = held[:, None, None] * across
         planes = self._planes
         pressed = np.where(planes.gap(positions) < TOUCH_M, planes.stiffness, 0.0)
         push = pressed[:, None, None] * planes.normal[:, :, None] * planes.normal[:, None, :]
         np.add.at(blocks, planes.nodes, push)
         return blocks
-
-
-def _share_held(slide: FloatArray, sway_m: FloatArray) -> FloatArray:
-    """Share of the tangential spring that Coulomb's law lets act, (n,)."""
-    length = np.sqrt((slide**2).sum(axis=1))
-    share: FloatArray = np.minimum(1.0, sway_m / np.maximum(length, 1e-12))
-    return share
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,6 +37,9 @@ DRESSING_EDGE_M = 0.036
 BALL_STIFFNESS = 4.0
 """Stiffness of cloth against cloth over that of cloth on skin: cloth yields last in a pinch."""
 
+LAYER_FRICTION = 0.4
+"""Coulomb coefficient of knit back on knit back (estimate, middle of 0.3 to 0.5)."""
+
 DRESSING_POSE = "arms out"
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
@@ -266,7 +269,10 @@ class _Draping:
         friction[garment.node[1]] = self._friction
         body = self._body_contact(garment, stand_off, friction)
         self._layers = LayerContact(
-            garment, share * self._thickness_m / 2, FOUNDATION_N_PER_M3 * garment.area_m2
+            garment,
+            share * self._thickness_m / 2,
+            FOUNDATION_N_PER_M3 * garment.area_m2,
+            LAYER_FRICTION,
         )
         ball_m = self._ball_m(self._panel)
         others = [

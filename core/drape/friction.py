@@ -1,0 +1,37 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Coulomb friction as springs that give way: stick up to a sway, slide beyond it.
+
+Each contact holds a place, its anchor. The tangential spring to it pulls with at most the
+coefficient times the pressing force; at every look for contacts the anchor is drawn after a place
+that slid (return mapping: Simo and Laursen 1992, Computers and Structures 42:97).
+"""
+
+import numpy as np
+
+from ..arrays import FloatArray
+
+__all__ = ["drawn_after", "friction_energy", "share_held"]
+
+
+def share_held(slide_m: FloatArray, sway_m: FloatArray) -> FloatArray:
+    """Share (k,) of the tangential spring that acts at slides (k, 3), with sways (k,) allowed."""
+    length = np.sqrt((slide_m**2).sum(axis=1))
+    share: FloatArray = np.minimum(1.0, sway_m / np.maximum(length, 1e-12))
+    return share
+
+
+def drawn_after(slide_m: FloatArray, sway_m: FloatArray) -> FloatArray:
+    """What is left (k, 3) of slides when the anchors are drawn after them."""
+    left: FloatArray = slide_m * share_held(slide_m, sway_m)[:, None]
+    return left
+
+
+def friction_energy(
+    slide_m: FloatArray, sway_m: FloatArray, stiffness_n_per_m: FloatArray
+) -> tuple[float, FloatArray]:
+    """Energy in J and its gradient by the slides (k, 3): a spring, then Coulomb's constant force."""
+    held = share_held(slide_m, sway_m)
+    length = np.sqrt((slide_m**2).sum(axis=1))
+    force = stiffness_n_per_m * held * length
+    energy = float((force * (length - 0.5 * held * length)).sum())
+    return energy, (stiffness_n_per_m * held)[:, None] * slide_m
