@@ -51,12 +51,27 @@ def extract_surface(
     origin = np.array([-0.5 * cell_m, low[1], low[2]])
     blocks = np.ceil((high - origin) / (COARSE * cell_m)).astype(np.int64)
     values = _sample(field, origin, blocks, cell_m)
+    inside = values < 0.0
+    if any(inside[side].any() for side in _outer_sides()):
+        raise SolverError("The body leaves the box in which its surface is sought.")
     cells, first_vertex, quads = _dual_quads(values)
     vertices, on_plane = _cell_vertices(values, cells, first_vertex, origin, cell_m)
     vertices[on_plane, 0] = 0.0
     vertices = _relax(field, vertices, quads, on_plane)
     triangles = _split(vertices, quads)
     return _mirror(vertices, triangles, on_plane)
+
+
+def _outer_sides() -> tuple[tuple[slice | int, ...], ...]:
+    """The sides of the grid; at the first plane of x the mirror image goes on."""
+    every = slice(None)
+    return (
+        (-1, every, every),
+        (every, 0, every),
+        (every, -1, every),
+        (every, every, 0),
+        (every, every, -1),
+    )
 
 
 def _sample(field: Field, origin: FloatArray, blocks: IntArray, cell_m: float) -> FloatArray:

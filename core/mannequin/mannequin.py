@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The mannequin: a body built from a tape, and that body in a pose."""
 
+import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -23,6 +24,7 @@ __all__ = ["Mannequin", "PosedBody", "build_mannequin", "vertex_normals"]
 
 PARTS = ("trunk", "arm_left", "arm_right", "leg_left", "leg_right")  # numbers of the parts
 ARMS = (1, 2)
+HAND_BREADTH_M = 0.080
 ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles", "finger_tip")
 LIMB_REACH_M = 0.16  # a bent limb is cut twice: what is farther from the station does not count
 CELL_SHARE = 0.0080  # grid cell over body height
@@ -133,6 +135,46 @@ class Mannequin:
             MappingProxyType(joints),
             pose,
         )
+
+    def arm_gap_m(self, pose: Pose) -> float:
+        """Least distance of the left arm from the trunk, a hand's breadth below the armpit."""
+        body = self.posed(pose)
+        level = body.landmarks["axilla"] - np.array([0.0, 0.0, HAND_BREADTH_M])
+        outlines = []
+        for part in (0, PARTS.index("arm_left")):
+            mine = (self.part == part)[self.triangles].all(axis=1)
+            segments, _ = section_points(
+                body.vertices, self.triangles[mine], level, np.array([0.0, 0.0, 1.0])
+            )
+            outlines.append(segments.reshape(-1, 3)[:, :2])
+        trunk, arm = outlines
+        if not len(trunk) or not len(arm):
+            return float("inf")
+        between_all = np.linalg.norm(trunk[:, None] - arm[None], axis=2)
+        return float(between_all.min())
+
+    def with_room(self, pose: Pose, gap_m: float) -> Pose:
+        """The pose with both arms moved sideways, if need be, until cloth has room beside them.
+
+        A wide body cannot hang its arms as straight as a slim one; with cloth between, less so.
+        """
+        for _ in range(8):
+            missing = gap_m - self.arm_gap_m(pose)
+            if missing <= 1e-4:
+                break
+            # the armpit level is about this far below the shoulder joint
+            turn = min(missing / (HAND_BREADTH_M + 0.05) + 0.002, math.radians(6.0))
+            pose = replace(
+                pose,
+                **{
+                    side: replace(
+                        getattr(pose, side),
+                        shoulder_abduction=getattr(pose, side).shoulder_abduction + turn,
+                    )
+                    for side in ("left", "right")
+                },
+            )
+        return pose
 
 
 JOINT_NAMES = MappingProxyType(

@@ -121,13 +121,14 @@ def between(first: Pose, second: Pose, fraction: float) -> Pose:
     )
 
 
+# Standing: 5 to 10 degrees are usual in bare arms; here layers of cloth lie between arm and trunk.
 # Reaching: Namdari et al. 2012 (flexion 121, abduction 128 degrees for daily tasks). Sitting:
 # nominal right angles, of which the pelvis takes 25. Reading in bed: design assumptions within
 # published ranges for half-reclined reading; no measured angles were found.
 POSES: Mapping[str, Pose] = MappingProxyType(
     {
         "arms out": symmetric(shoulder_abduction=90.0),
-        "standing": symmetric(shoulder_abduction=14.0, shoulder_flexion=2.0, elbow_flexion=12.0),
+        "standing": symmetric(shoulder_abduction=18.0, shoulder_flexion=2.0, elbow_flexion=12.0),
         "reaching up": symmetric(
             shoulder_abduction=18.0, shoulder_flexion=125.0, elbow_flexion=25.0, neck_flexion=-10.0
         ),

@@ -1,0 +1,155 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Distances to the posed body against the plain definition, in array code and compiled."""
+
+import math
+
+import numpy as np
+import pytest
+from napfold.core.arrays import FloatArray
+from napfold.core.mannequin import (
+    POSES,
+    BodyDistance,
+    Mannequin,
+    PosedBody,
+    between,
+    build_mannequin,
+)
+from napfold.core.mannequin.triangles import closest_on_triangles, triangle_planes
+from napfold.core.tape import Tape
+
+BAND_M = 0.030
+
+
+@pytest.fixture(scope="module")
+def mannequin() -> Mannequin:
+    tape = {"height": 1.64, "bust_girth": 0.96, "waist_girth": 0.80, "hip_girth": 1.04}
+    return build_mannequin(Tape(sex="female", given=tape))
+
+
+def band(body: PosedBody, count: int, seed: int = 7) -> FloatArray:
+    """Random points within about 30 mm of the skin, on both sides."""
+    random = np.random.default_rng(seed)
+    chosen = random.integers(0, len(body.vertices), count)
+    away = random.uniform(-BAND_M, BAND_M, (count, 1))
+    return body.vertices[chosen] + away * body.normals[chosen] + random.normal(0, 0.004, (count, 3))
+
+
+def winding_number(points: FloatArray, body: PosedBody) -> FloatArray:
+    """1 inside, 0 outside, from solid angles (Van Oosterom and Strackee 1983)."""
+    total = []
+    for point in points:
+        a, b, c = (body.vertices[body.triangles] - point).transpose(1, 0, 2)
+        la, lb, lc = (np.linalg.norm(side, axis=1) for side in (a, b, c))
+        top = np.einsum("ij,ij->i", a, np.cross(b, c))
+        bottom = (
+            la * lb * lc
+            + np.einsum("ij,ij->i", a, b) * lc
+            + np.einsum("ij,ij->i", b, c) * la
+            + np.einsum("ij,ij->i", c, a) * lb
+        )
+        total.append(np.arctan2(top, bottom).sum() / (2.0 * math.pi))
+    return np.array(total)
+
+
+@pytest.mark.parametrize("compiled", [True, False])
+@pytest.mark.parametrize("pose", ["standing", "reaching up", "reading in bed"])
+def test_distance_is_the_smallest_over_all_triangles(
+    mannequin: Mannequin, pose: str, compiled: bool
+) -> None:
+    body = mannequin.posed(POSES[pose])
+    distance = BodyDistance(mannequin, compiled=compiled)
+    distance.set_pose(body)
+    points = band(body, 60)
+    found = distance.nearest(points)
+    planes, _ = triangle_planes(body.vertices[body.triangles])
+    for point, value in zip(points, found.distance, strict=True):
+        _, square = closest_on_triangles(np.broadcast_to(point, (len(planes), 3)), planes)
+        assert abs(value) == pytest.approx(math.sqrt(square.min()), abs=1e-9)
+    # the closest point lies on the named triangle, at the distance told
+    corners = body.vertices[body.triangles[found.triangle]]
+    on_triangle = np.einsum("ij,ijk->ik", found.weights, corners)
+    assert np.allclose(on_triangle, found.point, atol=1e-12)
+    assert np.allclose(np.linalg.norm(points - found.point, axis=1), np.abs(found.distance))
+
+
+def test_sign_is_that_of_the_winding_number(mannequin: Mannequin) -> None:
+    # in the bind-like pose the skin does not overlap, so inside is well defined
+    body = mannequin.posed(POSES["arms out"])
+    distance = BodyDistance(mannequin)
+    distance.set_pose(body)
+    points = band(body, 150, seed=3)
+    inside = winding_number(points, body) > 0.5
+    assert np.array_equal(distance.nearest(points).distance < 0.0, inside)
+
+
+def test_compiled_and_array_code_agree(mannequin: Mannequin) -> None:
+    body = mannequin.posed(POSES["sitting"])
+    points = band(body, 3000)
+    answers = []
+    for compiled in (True, False):
+        distance = BodyDistance(mannequin, compiled=compiled)
+        distance.set_pose(body)
+        answers.append(distance.nearest(points))
+    assert np.allclose(answers[0].distance, answers[1].distance, atol=1e-12)
+
+
+def test_answers_do_not_depend_on_what_was_asked_before(mannequin: Mannequin) -> None:
+    distance = BodyDistance(mannequin)
+    distance.set_pose(mannequin.posed(POSES["arms out"]))
+    body = mannequin.posed(POSES["standing"])
+    points = band(body, 500)
+    distance.nearest(points[::-1])
+    distance.set_pose(body)
+    warm = distance.nearest(points)
+    fresh = BodyDistance(mannequin)
+    fresh.set_pose(body)
+    cold = fresh.nearest(points)
+    assert np.allclose(warm.distance, cold.distance, atol=1e-13)
+    shuffled = np.random.default_rng(0).permutation(len(points))
+    assert np.allclose(fresh.nearest(points[shuffled]).distance, cold.distance[shuffled])
+
+
+def test_direction_is_a_unit_gradient_continuous_through_the_skin(mannequin: Mannequin) -> None:
+    body = mannequin.posed(POSES["arms out"])
+    distance = BodyDistance(mannequin)
+    distance.set_pose(body)
+    points = band(body, 400, seed=5)
+    found = distance.nearest(points)
+    assert np.allclose(np.linalg.norm(found.direction, axis=1), 1.0)
+    # a step along the direction raises the distance by its length, outside where the closest
+    # place stays the same sheet of the skin
+    outside = found.distance > 0.002
+    step = 0.0005
+    moved = distance.nearest(points + step * found.direction).distance
+    assert np.allclose((moved - found.distance)[outside], step, atol=2e-5)
+    # from 20 micrometres inside to 20 outside the direction hardly turns
+    skin = body.vertices[::97]
+    normal = body.normals[::97]
+    inner = distance.nearest(skin - 2e-5 * normal).direction
+    outer = distance.nearest(skin + 2e-5 * normal).direction
+    assert (np.einsum("ij,ij->i", inner, outer) > 0.999).all()
+
+
+def test_distance_changes_no_faster_than_the_skin_moves(mannequin: Mannequin) -> None:
+    before = mannequin.posed(between(POSES["arms out"], POSES["standing"], 0.50))
+    after = mannequin.posed(between(POSES["arms out"], POSES["standing"], 0.52))
+    most = np.linalg.norm(after.vertices - before.vertices, axis=1).max()
+    distance = BodyDistance(mannequin)
+    # the signed distance is continuous only outside: inside, folds of skin may overlap
+    distance.set_pose(before)
+    points = band(before, 2000)
+    first = distance.nearest(points).distance
+    distance.set_pose(after)
+    second = distance.nearest(points).distance
+    both = (first > 0.0) & (second > 0.0)
+    assert np.abs(first - second)[both].max() <= most + 1e-9
+
+
+def test_points_far_away_are_answered(mannequin: Mannequin) -> None:
+    body = mannequin.posed(POSES["standing"])
+    distance = BodyDistance(mannequin)
+    distance.set_pose(body)
+    found = distance.nearest(np.array([[0.0, 0.0, 10.0], [0.0, 0.0, 1.0]]))
+    top = body.vertices[:, 2].max()
+    assert found.distance[0] == pytest.approx(10.0 - top, abs=2e-3)
+    assert found.distance[1] < -0.05
