@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Outer over lining: the two layers in the order in which they were sewn.
 
-Both layers are cut alike and sewn together along the rim, so a place of the outer stays near the
-same place of the lining. Each such pair is kept apart, along the mean normal of the two layers
-there, by the distance that both half thicknesses need, however deep it may have gone: the order is
-known, so the push is always towards the right side. Along the cloth the pair slides with friction,
+Both layers are cut alike and sewn together along the rim, so a triangle of the outer stays near the
+same triangle of the lining. The middles of each such pair are kept apart, along the mean normal of
+the two, by the distance that both half thicknesses need, however deep they may have gone: the order
+is known, so the push is always towards the right side. (Triangles, not vertices: at the vertices of
+a sharp fold there is no normal to go by.) Along the cloth the pair slides with friction,
 and the napless backs that face each other cling a little (`CLING_PA`).
 """
 
@@ -23,13 +24,14 @@ CLING_PA = 20.0
 
 def node_normals(positions: FloatArray, triangles: IntArray) -> FloatArray:
     """Unit normals (m, 3) of nodes, triangles weighted by area; zero for nodes without any."""
-    return _unit(_normal_sums(positions, triangles))
+    normals = np.repeat(_normals(positions, triangles), 3, axis=0)
+    return _unit(_spread(normals, triangles.ravel(), len(positions)))
 
 
-def _normal_sums(positions: FloatArray, triangles: IntArray) -> FloatArray:
+def _normals(positions: FloatArray, triangles: IntArray) -> FloatArray:
+    """Normals (t, 3) as long as twice each triangle's area."""
     corner = positions[triangles]
-    cross = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    return _spread(np.repeat(cross, 3, axis=0), triangles.ravel(), len(positions))
+    return np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
 
 
 def _spread(values: FloatArray, places: IntArray, size: int) -> FloatArray:
@@ -66,50 +68,47 @@ class LayerContact:
         Two sheets, outer first.
     gap_m
         (n,) distance between the layers' middle surfaces at each panel vertex.
-    stiffness_n_per_m
-        (m,) contact stiffness of each node.
+    stiffness_n_per_m3
+        Pressure per depth.
     friction
         Coulomb coefficient between the layers.
     """
 
     def __init__(
-        self,
-        garment: Garment,
-        gap_m: FloatArray,
-        stiffness_n_per_m: FloatArray,
-        friction: float,
+        self, garment: Garment, gap_m: FloatArray, stiffness_n_per_m3: float, friction: float
     ) -> None:
-        outer, vertex = np.unique(garment.node[0], return_index=True)
-        lining = garment.node[1][vertex]
-        free = outer != lining
-        self._outer: IntArray = outer[free]
-        self._lining: IntArray = lining[free]
-        self._gap_m: FloatArray = gap_m[vertex][free]
-        self._stiffness: FloatArray = stiffness_n_per_m[self._outer]
-        self._triangles = [garment.node_triangles(sheet) for sheet in (0, 1)]
-        self._normal: FloatArray = np.zeros((len(self._outer), 3))
+        self._outer: IntArray = garment.node_triangles(0)
+        self._lining: IntArray = garment.node_triangles(1)
+        count = len(self._outer)
+        area = garment.membrane.area_m2[:count]
+        self._gap_m: FloatArray = gap_m[garment.panel.triangles].mean(axis=1)
+        self._stiffness: FloatArray = stiffness_n_per_m3 * area
         self._friction = friction
-        self._cling_n: FloatArray = CLING_PA * garment.area_m2[self._outer]
-        self._anchor: FloatArray = np.zeros((len(self._outer), 3))
-        self._sway_m: FloatArray = np.zeros(len(self._outer))
+        self._cling_n: FloatArray = CLING_PA * area
+        self._normal: FloatArray = np.zeros((count, 3))
+        self._anchor: FloatArray = np.zeros((count, 3))
+        self._sway_m: FloatArray = np.zeros(count)
 
     def refresh(self, positions: FloatArray) -> None:
         """Take the mean normals of both layers and let slid pairs go."""
-        outer, lining = (_normal_sums(positions, corners) for corners in self._triangles)
-        self._normal = _unit(outer[self._outer] + lining[self._lining])
+        self._normal = _unit(_normals(positions, self._outer) + _normals(positions, self._lining))
         pressed = self._stiffness * np.maximum(self._gap_m - self.gaps(positions), 0.0)
         self._sway_m = self._friction * (pressed + self._cling_n) / (PILE_SWAY * self._stiffness)
         slide = self._slide(positions)
         self._anchor = self._anchor + slide - drawn_after(slide, self._sway_m)
 
+    def _apart(self, positions: FloatArray) -> FloatArray:
+        outer, lining = positions[self._outer], positions[self._lining]
+        apart: FloatArray = (outer - lining).mean(axis=1)
+        return apart
+
     def gaps(self, positions: FloatArray) -> FloatArray:
         """Signed distance of each pair along its normal, metres; negative is out of order."""
-        apart = positions[self._outer] - positions[self._lining]
-        gaps: FloatArray = (apart * self._normal).sum(axis=1)
+        gaps: FloatArray = (self._apart(positions) * self._normal).sum(axis=1)
         return gaps
 
     def _slide(self, positions: FloatArray) -> FloatArray:
-        slide = positions[self._outer] - positions[self._lining] - self._anchor
+        slide = self._apart(positions) - self._anchor
         tangent: FloatArray = (
             slide - (slide * self._normal).sum(axis=1, keepdims=True) * self._normal
         )
@@ -122,9 +121,10 @@ class LayerContact:
         )
         depth = np.maximum(self._gap_m - self.gaps(positions), 0.0)
         force = self._stiffness * depth
-        push = force[:, None] * self._normal - drag
+        corner = np.repeat((force[:, None] * self._normal - drag) / 3, 3, axis=0)
         size = len(positions)
-        gradient = _spread(push, self._lining, size) - _spread(push, self._outer, size)
+        gradient = _spread(corner, self._lining.ravel(), size)
+        gradient -= _spread(corner, self._outer.ravel(), size)
         return rubbing + 0.5 * float(force @ depth), gradient
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
@@ -133,7 +133,14 @@ class LayerContact:
         held = PILE_SWAY * self._stiffness * share_held(self._slide(positions), self._sway_m)
         normal = self._normal[:, :, None] * self._normal[:, None, :]
         pair = pressed[:, None, None] * normal + held[:, None, None] * (np.eye(3) - normal)
-        blocks = np.zeros((len(positions), 3, 3))
-        blocks[self._outer] += 2 * pair
-        blocks[self._lining] += 2 * pair
-        return blocks
+        corner = np.repeat(2 / 3 * pair.reshape(-1, 9), 3, axis=0)
+        size = len(positions)
+        places = np.concatenate([self._outer.ravel(), self._lining.ravel()])
+        blocks = np.stack(
+            [
+                np.bincount(places, np.tile(corner[:, entry], 2), minlength=size)
+                for entry in range(9)
+            ],
+            axis=1,
+        )
+        return blocks.reshape(size, 3, 3)

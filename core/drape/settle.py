@@ -40,14 +40,17 @@ BALL_STIFFNESS = 4.0
 LAYER_FRICTION = 0.4
 """Coulomb coefficient of knit back on knit back (estimate, middle of 0.3 to 0.5)."""
 
+LIMB_RADIUS_M = 0.05
+"""Roundness of an arm, the sharpest that cloth rests on."""
+
 DRESSING_POSE = "arms out"
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
 HANGING_STEPS = 10
 ARM_STEPS = 40
 SWINGING_STEPS = 15
-ROUNDS_OF_ONE_SHEET = 10
-ROUNDS_OF_LAYERS = 8
+ROUNDS_OF_ONE_SHEET = 8
+ROUNDS_OF_LAYERS = 10
 BALL_SHARE = 0.85
 """Nodes as balls of this share of the edge length close the mesh against other cloth."""
 
@@ -271,7 +274,7 @@ class _Draping:
         self._layers = LayerContact(
             garment,
             share * self._thickness_m / 2,
-            FOUNDATION_N_PER_M3 * garment.area_m2,
+            FOUNDATION_N_PER_M3,
             LAYER_FRICTION,
         )
         ball_m = self._ball_m(self._panel)
