@@ -117,6 +117,30 @@ class TestLayers:
         np.testing.assert_allclose(gap[inside], 2 * GROUND_THICKNESS_M, atol=1e-12)
         assert gap.min() >= -1e-12
 
+    @pytest.mark.parametrize(
+        ("depth_m", "drawn_m"), [(0.003, -2 * GROUND_THICKNESS_M), (0.01, 0.01)]
+    )
+    def test_a_slid_lining_is_put_inside_where_the_meshes_only_just_cut(
+        self, depth_m: float, drawn_m: float
+    ) -> None:
+        """3 mm through the outer is the coarse mesh; 10 mm is a fault and stays to be seen."""
+        flat, triangles = grid(0.4, 0.4, 0.02)
+        outer = np.column_stack([flat, np.zeros(len(flat))])
+        lining = outer + [0.016, 0.0, depth_m]
+        sheets = draw_layers(
+            flat,
+            triangles,
+            NO_PAIRS,
+            border(flat),
+            outer,
+            lining,
+            thickness_outer_m=0.004,
+            thickness_lining_m=0.004,
+        )
+        inside = sheets[1].rim_distance > 0.04
+        np.testing.assert_allclose(sheets[1].positions[inside, 2], drawn_m, atol=1e-12)
+        np.testing.assert_allclose(sheets[0].positions[inside, 2], 0.0, atol=1e-12)
+
     def test_the_rim_is_closed_and_faces_outward(self) -> None:
         flat, triangles = grid(0.4, 0.4, 0.02)
         outer = np.column_stack([flat, np.full(len(flat), 0.006)])
