@@ -126,7 +126,7 @@ class TestLayers:
         """3 mm through the outer is the coarse mesh; 10 mm is a fault and stays to be seen."""
         flat, triangles = grid(0.4, 0.4, 0.02)
         outer = np.column_stack([flat, np.zeros(len(flat))])
-        lining = outer + [0.016, 0.0, depth_m]
+        lining = outer + np.array([0.016, 0.0, depth_m])
         sheets = draw_layers(
             flat,
             triangles,
