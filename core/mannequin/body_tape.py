@@ -2,7 +2,7 @@
 """The tape laid round a finished mannequin: what its mesh measures, under the tape's names.
 
 Taken on the bind pose, upright with the arms to the side, as for a chest girth with room for the
-tape; the height of the wrist is taken standing.
+tape; the height of the wrist is taken with the arms hanging.
 """
 
 import math
@@ -11,16 +11,17 @@ import numpy as np
 
 from ..arrays import FloatArray
 from .fitting import NECK_REACH_M, UPPER_ARM_SHARE
-from .frame import BIND_ABDUCTION
+from .frame import BIND_ABDUCTION, OVER_SHOULDER, POINT_TO_JOINT, elbow_allowance
 from .head import NECK_ABOVE_BACK_POINT_M, NECK_TILT
 from .limbs import LOWER_THIGH_ABOVE_KNEE_M, RELAXED_FOREARM
 from .mannequin import Mannequin, PosedBody
 from .measuring import hull_girth, section_points
-from .poses import POSES, symmetric
+from .poses import symmetric
 
 __all__ = ["measure_body"]
 
 BIND = symmetric(shoulder_abduction=math.degrees(BIND_ABDUCTION))
+HANGING = symmetric(shoulder_abduction=10.0, elbow_flexion=15.0)
 LEFT_LEG = 3
 
 
@@ -56,8 +57,20 @@ def measure_body(mannequin: Mannequin) -> dict[str, float]:
     result["shoulder_length"] = float(np.linalg.norm(tip - neck))
     result["biacromial_breadth"] = 2.0 * float(tip[0])
     result["foot_length"] = _foot_length(body)
-    result["wrist_height"] = float(mannequin.posed(POSES["standing"]).joints["wrist_left"][2])
+    result["back_neck_point_to_wrist"] = _neck_to_wrist(mannequin, body)
+    result["wrist_height"] = float(mannequin.posed(HANGING).joints["wrist_left"][2])
     return result
+
+
+def _neck_to_wrist(mannequin: Mannequin, body: PosedBody) -> float:
+    """From the back neck point over shoulder point and bent elbow to the wrist."""
+    tip, joint = body.landmarks["shoulder_point_left"], body.joints
+    back = np.linalg.norm(tip - body.landmarks["back_neck_point"])
+    depth = tip[2] - joint["shoulder_left"][2]
+    upper = np.linalg.norm(joint["elbow_left"] - joint["shoulder_left"]) + POINT_TO_JOINT * depth
+    fore = np.linalg.norm(joint["wrist_left"] - joint["elbow_left"])
+    arm = float(upper + fore) + elbow_allowance(mannequin.measures)
+    return OVER_SHOULDER * float(back) + arm
 
 
 def _leg_girth(body: PosedBody, height: float) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import Frame
-from .head import NECK_ABOVE_BACK_POINT_M, NECK_AXIS_BEHIND_M, NECK_TILT
+from .head import NECK_ABOVE_BACK_POINT_M, NECK_AXIS_FORWARD_M, NECK_TILT
 from .limbs import LOWER_THIGH_ABOVE_KNEE_M, RELAXED_FOREARM
 from .measuring import hull_girth, shape_sections
 from .sections import breadth_for, depth_ratio
@@ -72,7 +72,7 @@ def _tune_trunk(m: Measures, frame: Frame, shapes: BodyShapes, scale: dict[str, 
             key = f"{level}_depth"
             deeper = (depth_ratio(m, level) * breadth / depth) ** 0.7
             scale[key] = float(np.clip(scale.get(key, 1.0) * deeper, *DEPTH_RANGE[level]))
-    neck = frame["back_neck_point"] + np.array([0.0, -NECK_AXIS_BEHIND_M, NECK_ABOVE_BACK_POINT_M])
+    neck = frame["neck_root"] + np.array([0.0, -NECK_AXIS_FORWARD_M, NECK_ABOVE_BACK_POINT_M])
     backward = np.array([0.0, math.cos(NECK_TILT), math.sin(NECK_TILT)])
     outline = shape_sections(shapes.field, neck[None], X, backward, NECK_REACH_M, rays=LIMB_RAYS)[0]
     scale["neck"] = scale.get("neck", 1.0) * v("neck_girth") / hull_girth(outline)

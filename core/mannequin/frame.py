@@ -13,12 +13,15 @@ import numpy as np
 from ..arrays import FloatArray
 from ..tape import Measures
 
-__all__ = ["ALONG_ARM", "BIND_ABDUCTION", "Frame", "between", "make_frame"]
+__all__ = ["ALONG_ARM", "BIND_ABDUCTION", "Frame", "between", "elbow_allowance", "make_frame"]
 
 BIND_ABDUCTION = math.radians(55.0)
 ALONG_ARM: FloatArray = np.array([math.sin(BIND_ABDUCTION), 0.0, -math.cos(BIND_ABDUCTION)])
 # The shoulder joint lies the radius of the upper arm below the shoulder point, and a little more.
 JOINT_DEEPER_M = 0.002
+POINT_TO_JOINT = 0.97  # of that depth counts along the arm's length from the shoulder point
+OVER_SHOULDER = 1.03  # a tape over the round of the shoulder against the straight line
+NECK_ROOT_BEFORE_BACK_M = 0.092  # the axis of the neck before the shoulder blades
 CHIN_SHARE = 0.868  # chin height over stature
 
 
@@ -53,13 +56,19 @@ def make_frame(m: Measures) -> Frame:
     below = arm_radius + JOINT_DEEPER_M
     shoulder = np.array([shoulder_x, middle_y, tip[2] - below])
     # the tape along the hanging arm starts at the shoulder point, above the joint
-    upper = v("shoulder_point_to_elbow") - 0.97 * below
+    neck_root_y = back_y - NECK_ROOT_BEFORE_BACK_M
+    back_neck = np.array(
+        [0.0, neck_root_y - 0.002 + 0.168 * v("neck_girth"), v("back_neck_point_height")]
+    )
+    longer = _arm_factor(m, float(np.linalg.norm(tip - back_neck)))
+    upper = longer * v("shoulder_point_to_elbow") - POINT_TO_JOINT * below
     elbow = shoulder + upper * ALONG_ARM
-    wrist = elbow + v("elbow_to_wrist") * ALONG_ARM
+    wrist = elbow + longer * v("elbow_to_wrist") * ALONG_ARM
     hip_x = 0.26 * v("hip_breadth")
     levels = _levels(m)
     points = {
-        "back_neck_point": np.array([0.0, back_y - 0.040, v("back_neck_point_height")]),
+        "back_neck_point": back_neck,
+        "neck_root": np.array([0.0, neck_root_y, v("back_neck_point_height")]),
         "side_neck_point": np.array([side_neck_x, middle_y + 0.016, v("side_neck_point_height")]),
         "front_neck_point": np.array([0.0, back_y - 0.150, v("front_neck_point_height")]),
         "shoulder_point": tip,
@@ -75,6 +84,29 @@ def make_frame(m: Measures) -> Frame:
         "chin": np.array([0.0, -0.09, CHIN_SHARE * v("height")]),
     }
     return Frame(points, levels, back_y)
+
+
+def elbow_allowance(m: Measures) -> float:
+    """How much longer a tape over the bent elbow reads than the straight arm, m."""
+    v = m.value
+    upper = v("bent_upper_arm_length") - v("shoulder_point_to_elbow")
+    fore = v("bent_forearm_hand_length") - v("hand_length") - v("elbow_to_wrist")
+    return upper + fore
+
+
+def _arm_factor(m: Measures, back_m: float) -> float:
+    """Factor on the arm's lengths that makes a taped back neck point to wrist come out.
+
+    The tape runs from the back neck point over the shoulder point and the bent elbow to the
+    wrist (ISO 8559-1); ``back_m`` is its first part as the crow flies.
+    """
+    v = m.value
+    taped = m["back_neck_point_to_wrist"]
+    if not taped.given:
+        return 1.0
+    arm = taped.value_m - OVER_SHOULDER * back_m - elbow_allowance(m)
+    factor = arm / (v("shoulder_point_to_elbow") + v("elbow_to_wrist"))
+    return min(max(factor, 0.7), 1.4)
 
 
 def _levels(m: Measures) -> dict[str, float]:

@@ -13,15 +13,15 @@ from .shapes import Union, make_loft, natural_curve
 
 __all__ = [
     "NECK_ABOVE_BACK_POINT_M",
-    "NECK_AXIS_BEHIND_M",
+    "NECK_AXIS_FORWARD_M",
     "NECK_TILT",
     "make_neck_and_head",
 ]
 
-# The neck girth is taken across the leaning neck: the plane passes this far above the back neck
-# point and in front of it, and falls to the front.
+# The neck girth is taken across the leaning neck: on its axis the plane passes this far above the
+# back neck point, and it falls to the front.
 NECK_ABOVE_BACK_POINT_M = 0.022
-NECK_AXIS_BEHIND_M = 0.066
+NECK_AXIS_FORWARD_M = 0.014
 NECK_TILT = math.radians(20.0)
 
 
@@ -36,13 +36,13 @@ def make_neck_and_head(m: Measures, frame: Frame, scale: Mapping[str, float]) ->
     base_a, base_d = ellipse_half_axes(base, ratio)
     back, front = frame["back_neck_point"], frame["front_neck_point"]
     chin_z, top_z = frame["chin"][2], v("height")
-    root_y = back[1] - 0.052
+    root_y = frame["neck_root"][1]
     rows = [
         # height, centre y, half breadth, half depth
         (front[2] - 0.035, root_y + 0.012, base_a, base_d),
         (between(front[2], back[2], 0.45), root_y + 0.004, 0.98 * base_a, 0.98 * base_d),
         (back[2] + 0.004, root_y - 0.010, 1.02 * mid_a, 1.03 * mid_d),
-        (back[2] + NECK_ABOVE_BACK_POINT_M, root_y - 0.014, mid_a, mid_d),
+        (back[2] + NECK_ABOVE_BACK_POINT_M, root_y - NECK_AXIS_FORWARD_M, mid_a, mid_d),
         (between(back[2], top_z, 0.24), root_y - 0.022, 0.97 * mid_a, 0.98 * mid_d),
         (between(back[2], top_z, 0.50), root_y - 0.026, 0.90 * mid_a, 0.90 * mid_d),
     ]

@@ -10,7 +10,7 @@ import numpy as np
 from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import BIND_ABDUCTION, Frame
-from .head import NECK_AXIS_BEHIND_M
+from .head import NECK_AXIS_FORWARD_M
 from .poses import Limbs, Pose
 
 __all__ = ["BONES", "PARENTS", "Skeleton", "bone_motions", "build_skeleton"]
@@ -59,7 +59,7 @@ def build_skeleton(m: Measures, frame: Frame) -> Skeleton:
         "pelvis": np.array([0.0, frame["hip"][1], frame["hip"][2]]),
         "waist": np.array([0.0, 0.035, 0.5 * (v("navel_waist_height") + v("iliac_crest_height"))]),
         "chest": np.array([0.0, 0.045, v("waist_height") + 0.02]),
-        "neck": frame["back_neck_point"] - np.array([0.0, NECK_AXIS_BEHIND_M, 0.0]),
+        "neck": frame["neck_root"] - np.array([0.0, NECK_AXIS_FORWARD_M, 0.0]),
         "head": np.array([0.0, 0.005, frame["chin"][2] + 0.035]),
     }
     left = {

@@ -50,6 +50,7 @@ CHECKED = {
     "inside_leg_height": "crotchheight",
     "knee_height": "kneeheightmidpatella",
     "wrist_height": "wristheight",
+    "back_neck_point_to_wrist": "sleevelengthspinewrist",
     "foot_length": "footlength",
 }
 

@@ -84,8 +84,9 @@ def test_volume_agrees_with_body_mass(mannequin: Mannequin) -> None:
 
 
 def test_a_taped_arm_sets_the_arm() -> None:
-    tape = WOMAN | {"upper_arm_girth": 0.36, "wrist_girth": 0.17}
+    tape = WOMAN | {"upper_arm_girth": 0.36, "wrist_girth": 0.17, "back_neck_point_to_wrist": 0.86}
     found = measure_body(build_mannequin(Tape(sex="female", given=tape)))
+    assert found["back_neck_point_to_wrist"] == pytest.approx(0.86, abs=0.005)
     assert found["upper_arm_girth"] == pytest.approx(0.36, abs=0.002)
     assert found["wrist_girth"] == pytest.approx(0.17, abs=0.002)
 
