@@ -44,6 +44,10 @@ SYSTEM_LIBRARIES = {
 
 # Pure-Python wheels that ride in the extension zip, unmodified: file -> requirement and SHA-256.
 WHEELS = {
+    "threadpoolctl-3.8.0-py3-none-any.whl": (
+        "threadpoolctl==3.8.0",
+        "f1b49c82704d50f13ffae019c727b0fa4f6791a58f48f06a09c45face1be66da",
+    ),
     "tomli_w-1.2.0-py3-none-any.whl": (
         "tomli-w==1.2.0",
         "188306098d013b691fcadc011abd66727d3c414c571bb01b1a174ba8c983cf90",
