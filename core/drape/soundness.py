@@ -42,7 +42,9 @@ def examine(
     triangles = [garment.node_triangles(sheet) for sheet in (0, 1)]
     edges = [sheet_edges(corners) for corners in triangles]
     middles = positions[np.concatenate(edges)].mean(axis=1)
-    depth_m = -float(distance.nearest(np.concatenate([positions, middles])).distance.min())
+    node_depth_m, middle_depth_m = (
+        max(-float(distance.nearest(points).distance.min()), 0.0) for points in (positions, middles)
+    )
     crossing = sum(len(piercing_edges(positions, edges[one], triangles[1 - one])) for one in (0, 1))
     knotted = sum(len(piercing_edges(positions, edges[one], triangles[one])) for one in (0, 1))
     gaps = layers.gaps(positions)
@@ -53,7 +55,8 @@ def examine(
         for node in garment.node
     )
     statistics = {
-        "deepest_inside_body_m": max(depth_m, 0.0),
+        "nodes_inside_body_m": node_depth_m,
+        "edges_inside_body_m": middle_depth_m,
         "seam_gap_m": seam_gap_m,
         "edges_through_the_other_layer": float(crossing),
         "edges_through_their_own_layer": float(knotted),
@@ -66,7 +69,10 @@ def examine(
         "energy_j": balance.energy_j,
     }
     complaints = (
-        (depth_m > MOST_INSIDE_M, f"The cloth reaches {depth_m * 1e3:.1f} mm into the body."),
+        (
+            max(node_depth_m, middle_depth_m) > MOST_INSIDE_M,
+            f"The cloth reaches {max(node_depth_m, middle_depth_m) * 1e3:.1f} mm into the body.",
+        ),
         (seam_gap_m > MOST_SEAM_GAP_M, f"A seam gapes by {seam_gap_m * 1e3:.1f} mm."),
         (
             crossing + int((gaps < 0).sum()) > 0,

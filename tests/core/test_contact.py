@@ -1,0 +1,142 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Contacts of the drape: neighbours, friction, the layers' order, and the check for crossings."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from napfold.core.drape.crossings import piercing_edges, sheet_edges
+from napfold.core.drape.friction import drawn_after, friction_energy
+from napfold.core.drape.layer_contact import LayerContact, node_normals
+from napfold.core.drape.self_contact import SelfContact, close_pairs
+
+from .strips import strip
+
+
+@settings(max_examples=40, deadline=None)
+@given(seed=st.integers(0, 10_000), count=st.integers(1, 60), radius=st.floats(0.02, 0.5))
+def test_close_pairs_are_those_of_a_full_search(seed: int, count: int, radius: float) -> None:
+    points = np.random.default_rng(seed).uniform(-0.5, 0.5, size=(count, 3))
+    square = ((points[:, None] - points[None]) ** 2).sum(axis=2)
+    first, second = np.nonzero(np.triu(square < radius**2, k=1))
+    expected = set(zip(first.tolist(), second.tolist(), strict=True))
+    found = [tuple(sorted(pair)) for pair in close_pairs(points, radius).tolist()]
+    assert len(found) == len(expected)
+    assert set(found) == expected
+
+
+def test_a_fold_is_kept_as_thick_as_two_plies() -> None:
+    """Two nodes far apart on the cloth and 4 mm apart in space are pushed with k d each."""
+    rest = np.array([[[0.0, 0.0]] * 2, [[0.5, 0.0]] * 2])
+    contact = SelfContact(np.arange(2), rest, 0.01, 0.005, np.full(2, 100.0))
+    positions = np.array([[0.0, 0.0, 0.0], [0.0, 0.0, 0.004]])
+    contact.refresh(positions)
+    energy, gradient = contact.energy_and_gradient(positions)
+    np.testing.assert_allclose(energy, 0.5 * 100 * 0.006**2, rtol=1e-12)
+    np.testing.assert_allclose(gradient, [[0, 0, 0.6], [0, 0, -0.6]], atol=1e-12)
+
+
+def test_neighbours_on_the_cloth_do_not_repel() -> None:
+    rest = np.array([[[0.0, 0.0]] * 2, [[0.012, 0.0]] * 2])
+    contact = SelfContact(np.arange(2), rest, 0.01, 0.005, np.full(2, 100.0))
+    contact.refresh(np.array([[0.0, 0.0, 0.0], [0.0, 0.0, 0.004]]))
+    assert contact.pair_count == 0
+
+
+@pytest.mark.parametrize("coefficient", [0.2, 0.5, 0.9])
+def test_a_block_slides_on_an_incline_from_the_angle_of_friction_on(coefficient: float) -> None:
+    """Coulomb: it rests while tan α < μ. Searched to 1 % with the drape's own springs."""
+    stiffness, weight = 50.0, 0.02
+
+    def slides(tangent: float) -> bool:
+        normal_n = weight / np.sqrt(1 + tangent**2)
+        pull = normal_n * tangent
+        sway = np.array([coefficient * normal_n / stiffness])
+        place, anchor = 0.0, 0.0
+        for _ in range(200):
+            slide = np.array([[place - anchor, 0.0, 0.0]])
+            _, gradient = friction_energy(slide, sway, np.array([stiffness]))
+            place += (pull - gradient[0, 0]) / stiffness
+            slide = np.array([[place - anchor, 0.0, 0.0]])
+            anchor = place - drawn_after(slide, sway)[0, 0]
+        return place > 20 * sway[0]
+
+    assert not slides(0.99 * coefficient)
+    assert slides(1.01 * coefficient)
+
+
+@given(st.lists(st.floats(-0.01, 0.01), min_size=3, max_size=3), st.floats(1e-5, 1e-2))
+def test_friction_never_pulls_harder_than_coulombs_law(slide: list[float], sway: float) -> None:
+    energy, gradient = friction_energy(np.array([slide]), np.array([sway]), np.array([100.0]))
+    assert np.sqrt((gradient**2).sum()) <= 100.0 * sway * (1 + 1e-9)
+    assert energy >= 0
+
+
+def two_sheets() -> tuple[SimpleNamespace, np.ndarray, np.ndarray]:
+    flat, triangles = strip(0.1, 0.06, 0.012)
+    count = len(flat)
+    area = np.full(len(triangles), 0.1 * 0.06 / len(triangles))
+    garment = SimpleNamespace(
+        node_triangles=lambda sheet: triangles + sheet * count,
+        membrane=SimpleNamespace(area_m2=np.tile(area, 2)),
+        panel=SimpleNamespace(triangles=triangles),
+    )
+    return garment, flat, triangles
+
+
+@pytest.mark.parametrize("apart_m", [0.002, -0.004])
+def test_layers_are_pushed_to_their_own_sides_however_deep(apart_m: float) -> None:
+    garment, flat, _ = two_sheets()
+    zero = np.zeros((len(flat), 1))
+    positions = np.concatenate(
+        [np.concatenate([flat, zero + apart_m], 1), np.concatenate([flat, zero], 1)]
+    )
+    contact = LayerContact(garment, np.full(len(flat), 0.005), 5e5, friction=0.0)
+    contact.refresh(positions)
+    np.testing.assert_allclose(contact.gaps(positions), apart_m, atol=1e-12)
+    energy, gradient = contact.energy_and_gradient(positions)
+    np.testing.assert_allclose(energy, 0.5 * 5e5 * (0.005 - apart_m) ** 2 * 0.006, rtol=1e-9)
+    outer, lining = np.split(gradient[:, 2], 2)
+    assert (outer <= 0).all()
+    assert (lining >= 0).all()
+    np.testing.assert_allclose(outer.sum(), -5e5 * (0.005 - apart_m) * 0.006, rtol=1e-9)
+
+
+def test_layer_contact_gradient_is_the_derivative_of_its_energy() -> None:
+    garment, flat, _ = two_sheets()
+    generator = np.random.default_rng(5)
+    positions = np.zeros((2 * len(flat), 3))
+    positions[:, :2] = np.tile(flat, (2, 1))
+    positions[: len(flat), 2] = 0.003
+    contact = LayerContact(garment, np.full(len(flat), 0.005), 5e5, friction=0.4)
+    contact.refresh(positions)
+    positions += generator.normal(scale=1e-4, size=positions.shape)
+    direction = generator.normal(size=positions.shape)
+    small = 1e-9
+    ahead = contact.energy_and_gradient(positions + small * direction)[0]
+    behind = contact.energy_and_gradient(positions - small * direction)[0]
+    slope = np.vdot(contact.energy_and_gradient(positions)[1], direction)
+    np.testing.assert_allclose((ahead - behind) / (2 * small), slope, rtol=1e-5)
+
+
+def test_normals_of_a_flat_sheet_point_up() -> None:
+    flat, triangles = strip(0.1, 0.06, 0.012)
+    positions = np.concatenate([flat, np.zeros((len(flat), 1))], axis=1)
+    np.testing.assert_allclose(
+        node_normals(positions, triangles), np.tile([0.0, 0.0, 1.0], (len(flat), 1)), atol=1e-12
+    )
+
+
+def test_two_crossing_sheets_are_found_and_parted_ones_are_not() -> None:
+    flat, triangles = strip(0.1, 0.1, 0.01)
+    level = np.concatenate([flat - 0.0503, np.zeros((len(flat), 1))], axis=1)
+    upright = level[:, [0, 2, 1]]
+    both = np.concatenate([triangles, triangles + len(flat)])
+    edges = sheet_edges(triangles) + len(flat)
+    crossed = piercing_edges(np.concatenate([level, upright]), edges, triangles)
+    # the upright sheet meets the level one along a line: about one edge a triangle it passes
+    assert 10 <= len(crossed) <= 40
+    lifted = upright + [0.0, 0.0, 0.2]
+    assert len(piercing_edges(np.concatenate([level, lifted]), sheet_edges(both), both)) == 0

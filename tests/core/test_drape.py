@@ -1,0 +1,195 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The drape from start to end on a coarse mesh, and its parts: dressing, refining, its file."""
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+from napfold.core.cloth import library
+from napfold.core.drape import Drape, Progress, load_drape, run, save_drape, settle
+from napfold.core.drape.arrange import lay_round
+from napfold.core.drape.garment import Garment
+from napfold.core.drape.refine import carried_over
+from napfold.core.drape.stiffness import Stiffness
+from napfold.core.errors import FileError, InputError
+from napfold.core.mannequin import POSES, Mannequin, build_mannequin
+from napfold.core.panels import PanelMesh, build_panel_mesh
+from napfold.core.pattern import Cut, build_pattern
+from napfold.core.tape import Tape
+
+CUT = Cut(
+    cloth_width_m=1.47,
+    length_m=0.92,
+    body_width_m=0.66,
+    sleeve_drop_m=0.21,
+    corner_radius_m=0.10,
+)
+COARSE_M = 0.05
+
+
+@cache
+def wearer() -> Mannequin:
+    return build_mannequin(
+        Tape(sex="female", given={"height": 1.68, "bust_girth": 0.965, "hip_girth": 1.04})
+    )
+
+
+@cache
+def panel(edge_m: float = COARSE_M) -> PanelMesh:
+    return build_panel_mesh(build_pattern(CUT), edge_m)
+
+
+@cache
+def draped() -> tuple[Drape, tuple[Progress, ...]]:
+    seen: list[Progress] = []
+    plush = library()["light plush"]
+    steps = settle(build_pattern(CUT), plush, plush, wearer(), "standing", COARSE_M)
+    return run(steps, seen.append), tuple(seen)
+
+
+def test_dressing_closes_the_seams_and_is_its_own_mirror_image() -> None:
+    body = wearer().posed(POSES["arms out"])
+    placed = lay_round(panel(), body, 0.02, 0.01)
+    front, back = panel().seam_pairs.T
+    np.testing.assert_allclose(placed[front], placed[back], atol=1e-12)
+    np.testing.assert_allclose(placed[panel().mirror] * [-1, 1, 1], placed, atol=2e-3)
+
+
+def test_dressing_keeps_lengths_along_sleeve_and_side() -> None:
+    """Down the straight middle of the back only the roll over the fold changes direction."""
+    body = wearer().posed(POSES["arms out"])
+    placed = lay_round(panel(0.02), body, 0.02, 0.01)
+    flat, hem = panel(0.02).flat, panel(0.02).edges["hem_back"]
+    chain = np.flatnonzero((np.abs(flat[:, 0]) < 1e-9) & (flat[:, 1] > 0.05))
+    chain = chain[np.argsort(flat[chain, 1])]
+    hung = np.sqrt((np.diff(placed[chain], axis=0) ** 2).sum(axis=1)).sum()
+    np.testing.assert_allclose(hung, np.ptp(flat[chain, 1]), rtol=0.02)
+    assert hem.size
+
+
+def test_refining_carries_a_linear_field_over_exactly() -> None:
+    coarse, fine = panel(0.04), panel(0.02)
+    slope = np.array([[1.0, 0.2, -0.3], [0.1, 0.9, 0.4]])
+    got = carried_over(coarse, coarse.flat @ slope, fine)
+    # exact but for the small step inward that tells the sides of the front cut apart
+    np.testing.assert_allclose(got, fine.flat @ slope, atol=5e-4)
+
+
+def test_both_sides_of_the_front_cut_stay_apart_when_refined() -> None:
+    coarse, fine = panel(0.04), panel(0.02)
+    side = np.sign(coarse.flat[:, 0])
+    side[coarse.edges["front_left"]], side[coarse.edges["front_right"]] = 1.0, -1.0
+    got = carried_over(coarse, np.repeat(side[:, None], 3, axis=1), fine)[:, 0]
+    assert got[fine.edges["front_left"]].min() > 0.9
+    assert got[fine.edges["front_right"]].max() < -0.9
+
+
+@pytest.mark.parametrize("layers", [1, 2])
+def test_the_factor_solves_as_a_dense_solution_does(layers: int) -> None:
+    plush = library()["light plush"]
+    build = Garment.as_one_sheet if layers == 1 else Garment.as_two_layers
+    garment = build(panel(), plush, plush)
+    size = len(garment.mass_kg)
+    positions = np.zeros((size, 3))
+    positions[garment.node[0], :2] = panel().flat * 1.01
+    positions[garment.node[-1], :2] = panel().flat * 1.01
+    held = np.tile(5.0 * np.eye(3), (size, 1, 1))
+    dense = np.zeros((size, 3, size, 3))
+    nodes = np.arange(size)
+    dense[nodes, :, nodes, :] += held
+    triangles = garment.membrane.triangles
+    blocks = garment.membrane.stiffness_blocks(positions)
+    for first in range(3):
+        for second in range(3):
+            np.add.at(
+                dense,
+                (triangles[:, first], slice(None), triangles[:, second]),
+                blocks[:, first, second],
+            )
+    rows, columns, values = garment.bending.entries()
+    for axis in range(3):
+        np.add.at(dense, (rows, axis, columns, axis), values)
+    right = np.random.default_rng(1).normal(size=(size, 3))
+    exact = np.linalg.solve(dense.reshape(3 * size, -1), right.ravel()).reshape(size, 3)
+    got = Stiffness(garment).factor(positions, held).solve(right)
+    np.testing.assert_allclose(got, exact, atol=2e-5 * np.abs(exact).max())
+
+
+def test_one_sheet_and_two_layers_weigh_the_same() -> None:
+    outer, lining = library()["long pile"], library()["light plush"]
+    one = Garment.as_one_sheet(panel(), outer, lining).mass_kg.sum()
+    two = Garment.as_two_layers(panel(), outer, lining).mass_kg.sum()
+    np.testing.assert_allclose(one, two, rtol=1e-12)
+
+
+def test_a_drape_ends_closed_outside_the_body_and_in_order() -> None:
+    drape, _ = draped()
+    front, back = drape.panel.seam_pairs.T
+    np.testing.assert_array_equal(drape.outer[front], drape.outer[back])
+    np.testing.assert_array_equal(drape.outer[drape.panel.rim], drape.lining[drape.panel.rim])
+    assert drape.statistics["seam_gap_m"] == 0.0
+    assert drape.statistics["nodes_inside_body_m"] < 0.001
+    pairs = len(drape.panel.triangles)
+    assert drape.statistics["pairs_out_of_order"] < 0.01 * pairs
+
+
+def test_a_drape_hangs_from_the_shoulders() -> None:
+    """The back hem hangs by about half the length below the back neck point."""
+    drape, _ = draped()
+    neck = drape.body.landmarks["back_neck_point"][2]
+    hem = drape.outer[drape.panel.edges["hem_back"], 2].mean()
+    assert 0.5 * CUT.length_m - 0.08 < neck - hem < 0.5 * CUT.length_m + 0.05
+    shoulder = drape.body.landmarks["shoulder_point_left"][2]
+    assert drape.outer[:, 2].max() < neck + 0.06
+    assert drape.outer[drape.panel.edges["sleeve_end_left"], 2].mean() < shoulder - 0.3
+
+
+def test_progress_grows_to_one() -> None:
+    _, seen = draped()
+    fractions = [progress.fraction for progress in seen]
+    assert fractions == sorted(fractions)
+    assert fractions[-1] == 1.0
+    assert len({progress.text for progress in seen}) >= 5
+
+
+def test_the_same_job_gives_the_same_bits() -> None:
+    plush = library()["light plush"]
+
+    def first_steps() -> np.ndarray:
+        steps = settle(build_pattern(CUT), plush, plush, wearer(), "standing", COARSE_M)
+        return np.array([next(steps).outer for _ in range(25)][-1])
+
+    np.testing.assert_array_equal(first_steps(), first_steps())
+
+
+def test_an_unknown_pose_is_refused_with_the_choice() -> None:
+    plush = library()["light plush"]
+    with pytest.raises(InputError, match="standing"):
+        next(settle(build_pattern(CUT), plush, plush, wearer(), "somersault", COARSE_M))
+
+
+def test_a_drape_file_gives_back_every_number(tmp_path: Path) -> None:
+    drape, _ = draped()
+    drape = replace(drape, reasons=("It is not quite at rest.",))
+    save_drape(tmp_path / "drape.npz", drape)
+    back = load_drape(tmp_path / "drape.npz")
+    np.testing.assert_array_equal(back.outer, drape.outer)
+    np.testing.assert_array_equal(back.lining, drape.lining)
+    np.testing.assert_array_equal(back.body.vertices, drape.body.vertices)
+    for name, chain in drape.panel.edges.items():
+        np.testing.assert_array_equal(back.panel.edges[name], chain)
+    assert back.outer_cloth == drape.outer_cloth
+    assert back.body.pose == drape.body.pose
+    assert (back.converged, back.reasons) == (drape.converged, drape.reasons)
+    assert dict(back.statistics) == dict(drape.statistics)
+
+
+def test_what_is_no_drape_is_refused_in_one_sentence(tmp_path: Path) -> None:
+    path = tmp_path / "drape.npz"
+    path.write_bytes(b"not an archive")
+    with pytest.raises(FileError, match=r"drape\.npz is not a drape"):
+        load_drape(path)
+    with pytest.raises(FileError, match="cannot be read"):
+        load_drape(tmp_path / "missing.npz")
