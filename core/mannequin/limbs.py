@@ -121,6 +121,11 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     # the back of the thigh lies a little in front of the seat
     seat_y = hip_back_y(m, frame) - THIGH_BEHIND_HIP_M - thigh_d
     half_hip = 0.5 * breadth_for(m, "hip", 2.7) * scale.get("hip", 1.0)
+    # above the hip it stays just inside the trunk
+    navel_z = level["navel_waist"]
+    half_navel = 0.5 * breadth_for(m, "navel_waist", 2.35) * scale.get("navel_waist", 1.0)
+    high_hip = 0.955 * between(half_navel, half_hip, 0.60)
+    at_navel = 0.86 * half_navel
     middle = 0.55 * thigh + 0.45 * lower
     middle_x = max(between(thigh_x, knee[0], 0.45), ellipse_half_axes(middle, 1.12)[0] + 0.020)
     above_knee_x = max(between(knee[0], middle_x, 0.25), ellipse_half_axes(lower, 1.07)[0] + 0.024)
@@ -152,8 +157,10 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
         _ring(crotch_z + 0.012, thigh_x, seat_y, 0.985 * thigh, thigh_ratio),
         # the outer hip is the leg's: it dives into the trunk at a flat angle, far above the crotch
         _side(hip_z, half_hip, 0.94 * half_hip, seat_y + 0.004, 0.90 * thigh_d),
-        _side(hip_z + 0.070, 0.955 * half_hip, 0.74 * half_hip, seat_y + 0.010, 0.74 * thigh_d),
-        _side(hip_z + 0.130, 0.820 * half_hip, 0.44 * half_hip, seat_y + 0.014, 0.52 * thigh_d),
+        _side(
+            between(hip_z, navel_z, 0.5), high_hip, 0.74 * high_hip, seat_y + 0.010, 0.74 * thigh_d
+        ),
+        _side(navel_z - 0.012, at_navel, 0.50 * at_navel, seat_y + 0.014, 0.50 * thigh_d),
     ]
     table = np.array(rows)
     limb = make_loft(table[:, 0], table[:, 1:], curve=natural_curve)

@@ -114,7 +114,7 @@ def _barrel(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
         (level["hip"], hip_d, 0.975 * hip_a, hip_n, 0.47),
         (
             between(level["hip"], level["navel_waist"], 0.52),
-            0.42 * hip_d + 0.58 * navel_d,
+            0.0,  # set below, from the slope of the belly
             0.60 * hip_a + 0.40 * navel_a,
             0.5 * (hip_n + navel_n),
             0.49,
@@ -130,8 +130,11 @@ def _barrel(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
     ]
     table = np.array(rows)
     back = _back_curve(m, frame, table[:, 0])
+    # the belly runs in a straight slope from navel to hip
+    front = back - table[:, 1]
+    front[1] = between(front[0], front[2], 0.55) - 0.002
     sections = np.column_stack(
-        [np.zeros(len(table)), back - table[:, 1], back, table[:, 2], table[:, 3], table[:, 4]]
+        [np.zeros(len(table)), front, back, table[:, 2], table[:, 3], table[:, 4]]
     )
     seat = _seat_sections(m, frame, scale, sections[0])
     return make_loft(
@@ -153,7 +156,7 @@ def _seat_sections(
     crotch = level["crotch"]
     rows = [
         (
-            crotch + 0.010,
+            crotch + 0.016,
             0.0,
             thigh_front + 0.070,
             thigh_back - 0.050,
