@@ -20,6 +20,10 @@ __all__ = ["FOUNDATION_N_PER_M3", "BodyContact"]
 FOUNDATION_N_PER_M3 = 5.0e5
 """Pressure per depth at which compressed pile and flesh yield: 0.5 kPa a millimetre (estimate)."""
 
+SOFT_SHARE = 0.5
+HARDENING = 10.0
+"""Squeezed by more than this share of its stand-off, pile is this much harder (estimate)."""
+
 PILE_SWAY = 0.3
 """Tangential over normal stiffness before slip: pile sways before it slides (estimate)."""
 
@@ -64,7 +68,11 @@ class BodyContact:
         size = len(area_m2)
         self._body: PosedBody | None = None
         self._planes = _Planes(
-            np.zeros(0, dtype=np.int64), np.zeros((0, 3)), np.zeros(0), np.zeros(0)
+            np.zeros(0, dtype=np.int64),
+            np.zeros((0, 3)),
+            np.zeros(0),
+            np.zeros(0),
+            np.zeros(0),
         )
         self._normal: FloatArray = np.zeros((size, 3))
         self._clear_m: FloatArray = np.full(size, np.inf)
@@ -108,6 +116,7 @@ class BodyContact:
             close.row,
             close.direction,
             (close.point * close.direction).sum(axis=1) + self._stand_off_m[close.row],
+            SOFT_SHARE * self._stand_off_m[close.row],
             self._stiffness[close.row],
         )
 
@@ -135,8 +144,9 @@ class BodyContact:
         energy, gradient = friction_energy(slide, self._sway_m, PILE_SWAY * self._stiffness)
         planes = self._planes
         depth = planes.depth(positions)
-        force = planes.stiffness * depth
-        energy += 0.5 * float(force @ depth)
+        hard = np.maximum(depth - planes.soft_m, 0.0)
+        force = planes.stiffness * (depth + HARDENING * hard)
+        energy += 0.5 * float((planes.stiffness * (depth**2 + HARDENING * hard**2)).sum())
         push = force[:, None] * planes.normal
         for axis in range(3):
             gradient[:, axis] -= np.bincount(planes.nodes, push[:, axis], minlength=len(gradient))
@@ -149,7 +159,9 @@ class BodyContact:
         held = PILE_SWAY * self._stiffness * share_held(self._slide(positions), self._sway_m)
         blocks = held[:, None, None] * across
         planes = self._planes
-        pressed = np.where(planes.gap(positions) < TOUCH_M, planes.stiffness, 0.0)
+        gap = planes.gap(positions)
+        pressed = np.where(gap < TOUCH_M, planes.stiffness, 0.0)
+        pressed += np.where(gap < TOUCH_M - planes.soft_m, HARDENING * planes.stiffness, 0.0)
         push = pressed[:, None, None] * planes.normal[:, :, None] * planes.normal[:, None, :]
         np.add.at(blocks, planes.nodes, push)
         return blocks
@@ -157,11 +169,15 @@ class BodyContact:
 
 @dataclass(frozen=True, slots=True)
 class _Planes:
-    """Half spaces that nodes keep out of: normal · position >= level (metres)."""
+    """Half spaces that nodes keep out of: normal · position >= level (metres).
+
+    From ``soft_m`` below the level on, the push is harder.
+    """
 
     nodes: IntArray
     normal: FloatArray
     level_m: FloatArray
+    soft_m: FloatArray
     stiffness: FloatArray
 
     def gap(self, positions: FloatArray) -> FloatArray:

@@ -55,13 +55,13 @@ def test_a_block_slides_on_an_incline_from_the_angle_of_friction_on(coefficient:
         pull = normal_n * tangent
         sway = np.array([coefficient * normal_n / stiffness])
         place, anchor = 0.0, 0.0
-        for _ in range(200):
+        for _ in range(500):
             slide = np.array([[place - anchor, 0.0, 0.0]])
             _, gradient = friction_energy(slide, sway, np.array([stiffness]))
             place += (pull - gradient[0, 0]) / stiffness
             slide = np.array([[place - anchor, 0.0, 0.0]])
             anchor = place - drawn_after(slide, sway)[0, 0]
-        return place > 20 * sway[0]
+        return place > 2 * sway[0]
 
     assert not slides(0.99 * coefficient)
     assert slides(1.01 * coefficient)
@@ -132,11 +132,11 @@ def test_normals_of_a_flat_sheet_point_up() -> None:
 def test_two_crossing_sheets_are_found_and_parted_ones_are_not() -> None:
     flat, triangles = strip(0.1, 0.1, 0.01)
     level = np.concatenate([flat - 0.0503, np.zeros((len(flat), 1))], axis=1)
-    upright = level[:, [0, 2, 1]]
+    upright = level[:, [0, 2, 1]] + np.array([0.0017, 0.0, 0.0])
     both = np.concatenate([triangles, triangles + len(flat)])
     edges = sheet_edges(triangles) + len(flat)
     crossed = piercing_edges(np.concatenate([level, upright]), edges, triangles)
     # the upright sheet meets the level one along a line: about one edge a triangle it passes
     assert 10 <= len(crossed) <= 40
-    lifted = upright + [0.0, 0.0, 0.2]
+    lifted = upright + np.array([0.0, 0.0, 0.2])
     assert len(piercing_edges(np.concatenate([level, lifted]), sheet_edges(both), both)) == 0
