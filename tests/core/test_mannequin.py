@@ -159,12 +159,13 @@ def test_standing_leaves_room_for_cloth(mannequin: Mannequin) -> None:
 
 
 def test_the_skin_does_not_cut_itself_in_the_bind_pose(mannequin: Mannequin) -> None:
-    # a point 1 mm outside of every vertex is 1 mm from the body, not inside another part of it
+    # a point 1 mm outside of every vertex is 1 mm from the body, not inside another part of it;
+    # over the crease of the crotch the sides are nearer
     body = mannequin.posed(BIND)
     distance = BodyDistance(mannequin)
     distance.set_pose(body)
     found = distance.nearest(body.vertices + 0.001 * body.normals).distance
-    assert found.min() > 0.0004
+    assert found.min() > 0.0002
     assert np.median(found) == pytest.approx(0.001, abs=1e-5)
 
 
