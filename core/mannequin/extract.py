@@ -7,6 +7,7 @@ x >= 0 is meshed; the cells astride x = 0 carry the vertices of the mirror plane
 """
 
 from collections.abc import Callable
+from functools import lru_cache
 
 import numpy as np
 
@@ -115,6 +116,7 @@ def _edge(axis: int, shift_one: int, shift_two: int) -> int:
     return 4 * axis + shift_one + 2 * shift_two
 
 
+@lru_cache(maxsize=1)
 def _sheet_table() -> tuple[IntArray, IntArray]:
     """For each sign pattern of a cell's corners: sheet of each edge (256, 12), number of sheets.
 
@@ -157,9 +159,6 @@ def _sheet_table() -> tuple[IntArray, IntArray]:
     return sheet, count
 
 
-SHEET, SHEET_COUNT = _sheet_table()
-
-
 def _dual_quads(values: FloatArray) -> tuple[IntArray, IntArray, IntArray]:
     """Cells that the surface crosses (n, 3), their first vertex (n,), quads of vertices (q, 4)."""
     inside = values < 0.0
@@ -167,9 +166,10 @@ def _dual_quads(values: FloatArray) -> tuple[IntArray, IntArray, IntArray]:
     for corner in np.ndindex(2, 2, 2):
         part = inside[tuple(slice(c, c + s - 1) for c, s in zip(corner, values.shape, strict=True))]
         case += part.astype(np.int64) << _corner(*corner)
+    sheet_of, sheet_count = _sheet_table()
     crossed = (case > 0) & (case < 255)
     cells = np.argwhere(crossed)
-    sheets = SHEET_COUNT[case[crossed]]
+    sheets = sheet_count[case[crossed]]
     first_vertex = np.concatenate([[0], np.cumsum(sheets)[:-1]])
     number = np.full(crossed.shape, -1, dtype=np.int64)
     number[crossed] = first_vertex
@@ -187,7 +187,7 @@ def _dual_quads(values: FloatArray) -> tuple[IntArray, IntArray, IntArray]:
             cell[:, one] -= shift_one
             cell[:, two] -= shift_two
             where = tuple(cell.T)
-            around.append(number[where] + SHEET[case[where], _edge(axis, shift_one, shift_two)])
+            around.append(number[where] + sheet_of[case[where], _edge(axis, shift_one, shift_two)])
         quad = np.stack(around, axis=1)
         flip = second[tuple(edges.T)]
         quads.append(np.where(flip[:, None], quad[:, ::-1], quad))
@@ -198,11 +198,12 @@ def _cell_vertices(
     values: FloatArray, cells: IntArray, first_vertex: IntArray, origin: FloatArray, cell_m: float
 ) -> tuple[FloatArray, BoolArray]:
     """Mean of the places where each sheet cuts the edges of its cell, and which are at x = 0."""
+    sheet_of, sheet_count = _sheet_table()
     inside = values < 0.0
     case = np.zeros(len(cells), dtype=np.int64)
     for corner in np.ndindex(2, 2, 2):
         case += inside[tuple((cells + corner).T)].astype(np.int64) << _corner(*corner)
-    total = np.zeros((int(first_vertex[-1] + SHEET_COUNT[case[-1]]), 3))
+    total = np.zeros((int(first_vertex[-1] + sheet_count[case[-1]]), 3))
     count = np.zeros(len(total))
     for axis in range(3):
         one, two = (axis + 1) % 3, (axis + 2) % 3
@@ -211,7 +212,7 @@ def _cell_vertices(
                 start = cells.copy()
                 start[:, one] += shift_one
                 start[:, two] += shift_two
-                sheet = SHEET[case, _edge(axis, shift_one, shift_two)]
+                sheet = sheet_of[case, _edge(axis, shift_one, shift_two)]
                 cut = sheet >= 0
                 start = start[cut]
                 end = start.copy()
@@ -223,7 +224,7 @@ def _cell_vertices(
                 # one edge of a cell belongs to one sheet: no vertex is written twice at once
                 total[vertex] += point
                 count[vertex] += 1.0
-    on_plane = np.repeat(cells[:, 0] == 0, SHEET_COUNT[case])
+    on_plane = np.repeat(cells[:, 0] == 0, sheet_count[case])
     return origin + total / count[:, None] * cell_m, on_plane
 
 
