@@ -67,7 +67,7 @@ def _tune_trunk(m: Measures, frame: Frame, shapes: BodyShapes, scale: dict[str, 
             scale["breast"] = max(scale.get("breast", 0.0) + missing, -0.028)
             continue
         factor = scale.get(level, 1.0) * v(f"{level}_girth") / girth
-        scale[level] = max(factor, 0.93) if level == "underbust" else factor
+        scale[level] = max(factor, 0.97) if level == "underbust" else factor
         if level != "underbust":
             key = f"{level}_depth"
             deeper = (depth_ratio(m, level) * breadth / depth) ** 0.7

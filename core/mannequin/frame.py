@@ -132,6 +132,6 @@ def _levels(m: Measures) -> dict[str, float]:
     # the tape round the thigh lies in the gluteal fold, but clear of the crotch
     levels["thigh"] = min(levels["gluteal_fold"], levels["crotch"] - 0.035)
     levels["underbust"] = min(
-        max(levels["bust"] - below_bust, levels["waist"] + 0.028), levels["bust"] - 0.035
+        max(levels["bust"] - below_bust, levels["waist"] + 0.016), levels["bust"] - 0.035
     )
     return levels

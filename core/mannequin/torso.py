@@ -227,7 +227,7 @@ def _breast(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Ellipsoid:
     sunk = 0.045
     rib_front = frame.back_y - _rib_ratio(m) * v("underbust_girth") / 2.72
     centre = np.array([0.41 * v("bust_point_breadth"), rib_front + sunk, z - 0.003])
-    radii = np.array([0.050 + 0.06 * cup, sunk + out, max(0.94 * below, 0.042)])
+    radii = np.array([0.050 + 0.06 * cup, sunk + out, max(0.88 * below, 0.036)])
     return Ellipsoid(centre, radii, 1.9 * max(below, 0.05), _turned_outward(16.0))
 
 
