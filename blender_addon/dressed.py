@@ -16,8 +16,9 @@ from .scene.materials import ground_material, mannequin_material
 __all__ = ["LIVE", "PARTS", "parts_of", "put_drape", "put_stopped", "remove", "show_live"]
 
 MARK = "napfold_part"
-PARTS = {"body": "Mannequin", "outer": "Outer Cloth", "lining": "Lining"}
+PARTS = ("body", "outer", "lining")
 LIVE = "live"
+NAMES = {"body": "Mannequin", "outer": "Outer Cloth", "lining": "Lining", LIVE: "Draping"}
 COLLECTION = "Napfold"
 
 
@@ -46,22 +47,23 @@ def put_stopped(scene: Scene, outer: FloatArray, panel: PanelMesh, cloth: Cloth)
     put_layer(scene, "outer", outer, panel.triangles, panel.flat, cloth)
 
 
+def show_live(scene: Scene, outer: FloatArray, panel: PanelMesh, cloth: Cloth) -> None:
+    """Show the outer cloth (n, 3) m on its way; the object is made when it is not there."""
+    live = parts_of(scene, [LIVE])
+    if live and len(live[0].data.vertices) == len(outer):
+        set_positions(live[0].data, outer, scale_length=scene.unit_settings.scale_length)
+    else:
+        remove(live)
+        put_layer(scene, LIVE, outer, panel.triangles, panel.flat, cloth)
+
+
 def put_layer(
     scene: Scene, kind: str, points: FloatArray, triangles: IntArray, flat: FloatArray, cloth: Cloth
 ) -> None:
     """Put one layer (n, 3) m with its flat positions (n, 2) m into the scene."""
-    material = ground_material(f"{PARTS[kind]} {cloth.name}", cloth.colour)
+    material = ground_material(f"{NAMES[kind]} {cloth.name}", cloth.colour)
+    material.roughness = 1.0  # how it is shown while working; pile does not shine
     put_part(scene, kind, points, triangles, flat=flat, material=material)
-
-
-def show_live(scene: Scene, points: FloatArray, triangles: IntArray) -> None:
-    """Show the cloth on its way: (n, 3) m, (t, 3); the object is made when it is not there."""
-    live = parts_of(scene, [LIVE])
-    if live and len(live[0].data.vertices) == len(points):
-        set_positions(live[0].data, points, scale_length=scene.unit_settings.scale_length)
-    else:
-        remove(live)
-        put_part(scene, LIVE, points, triangles)
 
 
 def put_part(
@@ -70,11 +72,11 @@ def put_part(
     points: FloatArray,
     triangles: IntArray,
     *,
+    material: Material,
     flat: FloatArray | None = None,
-    material: Material | None = None,
 ) -> None:
     thing = put_mesh(
-        f"Napfold {PARTS.get(kind, 'Draping')}",
+        f"Napfold {NAMES[kind]}",
         points,
         triangles,
         collection_of(scene),
@@ -82,8 +84,7 @@ def put_part(
         scale_length=scene.unit_settings.scale_length,
     )
     thing[MARK] = kind
-    if material is not None:
-        thing.data.materials.append(material)
+    thing.data.materials.append(material)
 
 
 def collection_of(scene: Scene) -> Collection:

@@ -101,7 +101,8 @@ class DrapeSession:
         if not self.finished and self.stoppable:
             scene = self._scene()
             self._hide_earlier(scene)
-            show_live(scene, self._task.latest.outer, self._task.latest.panel.triangles)
+            latest = self._task.latest
+            show_live(scene, latest.outer, latest.panel, self._job.outer_cloth)
 
     def cancel(self) -> None:
         """Give the drape up; the scene is as it was before."""
@@ -116,7 +117,8 @@ class DrapeSession:
         drape, outcome = self._task.result
         put_drape(scene, drape)
         told = verdict(outcome, Telling(self._job.units))
-        scene.napfold.findings = "\n".join(f"{about}: {words}" for about, words in told.items())
+        lines = [f"{about}: {words}" for about, words in told.items()]
+        scene.napfold.findings = "\n".join([*lines, *outcome.reasons])
         return outcome
 
     def stop(self) -> None:
