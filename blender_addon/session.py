@@ -79,6 +79,11 @@ class DrapeSession:
         return self._task.finished
 
     @property
+    def result(self) -> tuple[Drape, Outcome] | None:
+        """The drape and what was measured on it, None before it is done."""
+        return self._task.result
+
+    @property
     def progress(self) -> tuple[float, str]:
         """Share that is done, and what is being done."""
         latest = self._task.latest
@@ -114,7 +119,7 @@ class DrapeSession:
         """Put the finished drape, and in words what was measured on it, into the scene."""
         scene = self._scene()
         self._show_earlier(scene)
-        drape, outcome = self._task.result
+        drape, outcome = self.result
         put_drape(scene, drape)
         told = verdict(outcome, Telling(self._job.units))
         lines = [f"{about}: {words}" for about, words in told.items()]
