@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The wearer's body: built from a tape, posed, measured, and asked for distances."""
 
+from .building import build_mannequin
 from .distance import BodyDistance, Nearest
-from .mannequin import LEVELS, Mannequin, PosedBody, build_mannequin
+from .mannequin import LEVELS, Mannequin, PosedBody
 from .poses import POSES, Limbs, Pose, between, symmetric
 
 __all__ = [

@@ -22,6 +22,16 @@ JOINT_DEEPER_M = 0.002
 POINT_TO_JOINT = 0.97  # of that depth counts along the arm's length from the shoulder point
 OVER_SHOULDER = 1.03  # a tape over the round of the shoulder against the straight line
 NECK_ROOT_BEFORE_BACK_M = 0.092  # the axis of the neck before the shoulder blades
+APART_M = (
+    ("ankle", "calf", 0.12),
+    ("calf", "knee", 0.08),
+    ("knee", "crotch", 0.20),
+    ("crotch", "hip", 0.025),
+    ("hip", "navel_waist", 0.07),
+    ("navel_waist", "waist", 0.02),
+    ("waist", "bust", 0.05),
+    ("bust", "axilla", 0.015),
+)
 CHIN_SHARE = 0.868  # chin height over stature
 
 
@@ -128,6 +138,9 @@ def _levels(m: Measures) -> dict[str, float]:
             ("ankle", "ankle"),
         )
     }
+    # unusual tapes may bring levels too close or out of order: keep them apart, bottom up
+    for lower, upper, apart in APART_M:
+        levels[upper] = max(levels[upper], levels[lower] + apart)
     levels["mid_thigh"] = 0.5 * (levels["crotch"] + levels["knee"])
     # the tape round the thigh lies in the gluteal fold, but clear of the crotch
     levels["thigh"] = min(levels["gluteal_fold"], levels["crotch"] - 0.035)

@@ -9,25 +9,19 @@ from types import MappingProxyType
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from ..errors import SolverError
-from ..tape import Measures, Tape, complete
-from .extract import extract_surface
-from .fitting import fit_shapes
-from .frame import Frame, make_frame
+from ..tape import Measures
 from .measuring import hull_girth, section_points, slice_points
 from .poses import Pose
-from .skeleton import Skeleton, bone_motions, build_skeleton
-from .skinning import motion_quaternions, move_points, skin_weights
-from .surface import BodyShapes
+from .skeleton import Skeleton, bone_motions
+from .skinning import motion_quaternions, move_points
 
-__all__ = ["Mannequin", "PosedBody", "build_mannequin", "vertex_normals"]
+__all__ = ["Mannequin", "PosedBody", "vertex_normals"]
 
 PARTS = ("trunk", "arm_left", "arm_right", "leg_left", "leg_right")  # numbers of the parts
 ARMS = (1, 2)
 HAND_BREADTH_M = 0.080
 ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles", "finger_tip")
 LIMB_REACH_M = 0.16  # a bent limb is cut twice: what is farther from the station does not count
-CELL_SHARE = 0.0080  # grid cell over body height
 LEVELS = (
     "axilla",
     "bust",
@@ -192,76 +186,6 @@ JOINT_NAMES = MappingProxyType(
     }
     | {"pelvis": "pelvis", "waist": "lower_spine", "chest": "upper_spine"}
 )
-
-
-def build_mannequin(tape: Tape) -> Mannequin:
-    """Build the body that a tape describes.
-
-    Raises
-    ------
-    InputError
-        The measures cannot belong to one body.
-    SolverError
-        No closed surface was found for these measures.
-    """
-    measures, warnings = complete(tape)
-    frame = make_frame(measures)
-    shapes = fit_shapes(measures, frame)
-    vertices, triangles, mirror = _mesh(shapes, frame, measures)
-    weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
-    landmarks = _landmarks(frame, vertices)
-    points = np.stack(list(landmarks.values()))
-    nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
-    trunk, arm, leg = shapes.parts(vertices)
-    which = np.argmin(np.stack([trunk, arm, leg]), axis=0)
-    part = np.where(which == 0, 0, 2 * which - (vertices[:, 0] > 0.0)).astype(np.int64)
-    return Mannequin(
-        measures,
-        warnings,
-        vertices,
-        triangles,
-        mirror,
-        part,
-        weights,
-        MappingProxyType(landmarks),
-        weights[nearest],
-        build_skeleton(measures, frame),
-    )
-
-
-def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, IntArray, IntArray]:
-    cell = CELL_SHARE * m.value("height")
-    high = np.array([frame["finger_tip"][0] + 0.06, 0.36, m.value("height") + 0.03])
-    last: SolverError | None = None
-    for shift in (0.0, 0.31, 0.62, 0.17):  # another place of the grid parts what touches
-        low = np.array([0.0, -0.40 - shift * cell, -0.03 - shift * cell])
-        try:
-            return extract_surface(shapes.field, low, high, cell)
-        except SolverError as error:
-            last = error
-    raise last or SolverError("No closed surface was found for this body.")
-
-
-def _landmarks(frame: Frame, vertices: FloatArray) -> dict[str, FloatArray]:
-    """Landmarks and levels; those of the neck in the middle lie on the skin at their height."""
-    marks: dict[str, FloatArray] = {
-        name: frame[name] for name in ("back_neck_point", "front_neck_point", "top_of_head")
-    }
-    middle = vertices[np.abs(vertices[:, 0]) < 1e-9]
-    for name, behind in (("back_neck_point", True), ("front_neck_point", False)):
-        near = np.abs(middle[:, 2] - marks[name][2]) < 0.012
-        y = middle[near, 1]
-        marks[name] = np.array([0.0, y.max() if behind else y.min(), marks[name][2]])
-    legs = LEVELS.index("gluteal_fold")
-    for index, name in enumerate(LEVELS):
-        if index < legs:
-            marks[name] = np.array([0.0, 0.0, frame.levels[name]])
-        else:
-            marks[name] = np.array([frame["hip"][0], 0.0, frame.levels[name]])
-    for name in ("side_neck_point", "shoulder_point", "knuckles", "finger_tip"):
-        marks[f"{name}_left"] = frame[name]
-        marks[f"{name}_right"] = frame[name] * np.array([-1.0, 1.0, 1.0])
-    return marks
 
 
 def vertex_normals(vertices: FloatArray, triangles: IntArray) -> FloatArray:

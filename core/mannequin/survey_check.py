@@ -15,7 +15,7 @@ import numpy as np
 
 from ..tape import Tape
 from .body_tape import measure_body
-from .mannequin import build_mannequin
+from .building import build_mannequin
 
 __all__ = ["Row", "compare", "main", "table"]
 

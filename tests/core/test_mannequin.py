@@ -180,3 +180,12 @@ def test_between_is_linear_in_every_angle() -> None:
     middle = between(POSES["arms out"], symmetric(shoulder_abduction=10.0, neck_flexion=20.0), 0.5)
     assert math.degrees(middle.left.shoulder_abduction) == pytest.approx(50.0)
     assert math.degrees(middle.neck_flexion) == pytest.approx(10.0)
+
+
+def test_what_the_mannequin_cannot_show_is_told() -> None:
+    # thighs of 90 cm do not go into a hip of 105 cm
+    tape = WOMAN | {"thigh_girth": 0.88}
+    mannequin = build_mannequin(Tape(sex="female", given=tape))
+    found = measure_body(mannequin)
+    assert found["hip_girth"] > tape["hip_girth"] + 0.003
+    assert any("hip girth is" in warning for warning in mannequin.warnings)

@@ -1,0 +1,124 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Builds a mannequin from a tape: estimate, fit, mesh, skin, check."""
+
+import math
+from dataclasses import replace
+from types import MappingProxyType
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+from ..errors import SolverError
+from ..tape import Measures, Tape, complete
+from .body_tape import measure_body
+from .extract import extract_surface
+from .fitting import fit_shapes
+from .frame import Frame, make_frame
+from .mannequin import LEVELS, Mannequin
+from .skeleton import build_skeleton
+from .skinning import skin_weights
+from .surface import BodyShapes
+
+__all__ = ["build_mannequin"]
+
+CELL_SHARE = 0.0080  # grid cell over body height
+HIP_OVER_HEIGHT = 0.66
+UNMET_M = 0.003
+
+
+def build_mannequin(tape: Tape) -> Mannequin:
+    """Build the body that a tape describes.
+
+    Raises
+    ------
+    InputError
+        The measures cannot belong to one body.
+    SolverError
+        No closed surface was found for these measures.
+    """
+    measures, warnings = complete(tape)
+    frame = make_frame(measures)
+    shapes = fit_shapes(measures, frame)
+    vertices, triangles, mirror = _mesh(shapes, frame, measures)
+    weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
+    landmarks = _landmarks(frame, vertices)
+    points = np.stack(list(landmarks.values()))
+    nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
+    trunk, arm, leg = shapes.parts(vertices)
+    which = np.argmin(np.stack([trunk, arm, leg]), axis=0)
+    part = np.where(which == 0, 0, 2 * which - (vertices[:, 0] > 0.0)).astype(np.int64)
+    mannequin = Mannequin(
+        measures,
+        warnings,
+        vertices,
+        triangles,
+        mirror,
+        part,
+        weights,
+        MappingProxyType(landmarks),
+        weights[nearest],
+        build_skeleton(measures, frame),
+    )
+    return replace(mannequin, warnings=warnings + _unmet(mannequin))
+
+
+def _unmet(mannequin: Mannequin) -> tuple[str, ...]:
+    """Warnings about given measures that the finished body does not have."""
+    found = measure_body(mannequin)
+    warnings = []
+    for name, measure in mannequin.measures.items():
+        if not measure.given or name not in found:
+            continue
+        wrong_m = found[name] - measure.value_m
+        if abs(wrong_m) > UNMET_M:
+            warnings.append(
+                f"The mannequin's {name.replace('_', ' ')} is {abs(wrong_m) * 100.0:.1f} cm "
+                f"{'more' if wrong_m > 0.0 else 'less'} than taped: such a body lies outside of "
+                "what the mannequin can show."
+            )
+    return tuple(warnings)
+
+
+def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, IntArray, IntArray]:
+    # stout bodies have more skin for their height: a coarser grid keeps the count of vertices
+    stout = m.value("hip_girth") / (HIP_OVER_HEIGHT * m.value("height"))
+    cell = CELL_SHARE * m.value("height") * math.sqrt(max(stout, 1.0))
+    high = np.array([frame["finger_tip"][0] + 0.06, 0.45, m.value("height") + 0.03])
+    last: tuple[FloatArray, IntArray, IntArray] | None = None
+    for shift in (0.0, 0.31, 0.62, 0.17):  # another place of the grid parts what touches
+        low = np.array([0.0, -0.55 - shift * cell, -0.03 - shift * cell])
+        try:
+            last = extract_surface(shapes.field, low, high, cell)
+        except SolverError:
+            continue
+        vertices, triangles, _ = last
+        if len(vertices) - len(triangles) // 2 == 2:  # one piece without handles
+            break
+    if last is None:
+        raise SolverError(
+            "No closed surface was found for this body. Check the tape for measures that do not "
+            "belong together."
+        )
+    return last
+
+
+def _landmarks(frame: Frame, vertices: FloatArray) -> dict[str, FloatArray]:
+    """Landmarks and levels; those of the neck in the middle lie on the skin at their height."""
+    marks: dict[str, FloatArray] = {
+        name: frame[name] for name in ("back_neck_point", "front_neck_point", "top_of_head")
+    }
+    middle = vertices[np.abs(vertices[:, 0]) < 1e-9]
+    for name, behind in (("back_neck_point", True), ("front_neck_point", False)):
+        near = np.abs(middle[:, 2] - marks[name][2]) < 0.012
+        y = middle[near, 1]
+        marks[name] = np.array([0.0, y.max() if behind else y.min(), marks[name][2]])
+    legs = LEVELS.index("gluteal_fold")
+    for index, name in enumerate(LEVELS):
+        if index < legs:
+            marks[name] = np.array([0.0, 0.0, frame.levels[name]])
+        else:
+            marks[name] = np.array([frame["hip"][0], 0.0, frame.levels[name]])
+    for name in ("side_neck_point", "shoulder_point", "knuckles", "finger_tip"):
+        marks[f"{name}_left"] = frame[name]
+        marks[f"{name}_right"] = frame[name] * np.array([-1.0, 1.0, 1.0])
+    return marks
