@@ -98,13 +98,13 @@ def _seam_distance(points: FloatArray, seam: FloatArray) -> tuple[FloatArray, Fl
 def _seam_line(panel: PanelMesh) -> FloatArray:
     """The left underarm seam in (|x|, depth below the fold), from the sleeve end to the hem."""
     chain: IntArray = panel.edges["underarm_front_left"]
-    line = np.abs(panel.flat[chain])
+    line: FloatArray = np.abs(panel.flat[chain])
     return line if line[0, 0] > line[-1, 0] else line[::-1]
 
 
 def _side(panel: PanelMesh) -> FloatArray:
     """(n,) 1 on the wearer's left, -1 on the right; 0 on the middle line where it is not cut."""
-    side = np.sign(panel.flat[:, 0])
+    side: FloatArray = np.sign(panel.flat[:, 0])
     side[panel.edges["front_left"]] = 1.0
     side[panel.edges["front_right"]] = -1.0
     return side

@@ -15,7 +15,7 @@ uniform curvature on every mesh: no factor depends on the mesh's shape or direct
 
 import numpy as np
 
-from ..arrays import FloatArray, IntArray
+from ..arrays import BoolArray, FloatArray, IntArray
 
 __all__ = ["bending_triplets", "opposite_corners"]
 
@@ -57,7 +57,7 @@ def _second_derivative_weights(points: FloatArray) -> FloatArray:
 
 
 def _curvature_areas(
-    triangles: IntArray, neighbours: IntArray, areas: FloatArray, whole: np.ndarray
+    triangles: IntArray, neighbours: IntArray, areas: FloatArray, whole: BoolArray
 ) -> FloatArray:
     """Area for which each triangle's curvature stands.
 

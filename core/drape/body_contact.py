@@ -14,6 +14,7 @@ from ..arrays import BoolArray, FloatArray, IntArray
 from ..mannequin import BodyDistance, PosedBody
 from .body_parts import BodyParts
 from .friction import drawn_after, friction_energy, share_held
+from .sums import vectors_at
 
 __all__ = ["FOUNDATION_N_PER_M3", "BodyContact"]
 
@@ -148,8 +149,7 @@ class BodyContact:
         force = planes.stiffness * (depth + HARDENING * hard)
         energy += 0.5 * float((planes.stiffness * (depth**2 + HARDENING * hard**2)).sum())
         push = force[:, None] * planes.normal
-        for axis in range(3):
-            gradient[:, axis] -= np.bincount(planes.nodes, push[:, axis], minlength=len(gradient))
+        gradient -= vectors_at(planes.nodes, push, len(positions))
         return energy, gradient
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:

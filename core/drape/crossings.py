@@ -3,7 +3,7 @@
 
 import numpy as np
 
-from ..arrays import FloatArray, IntArray
+from ..arrays import BoolArray, FloatArray, IntArray
 from .self_contact import close_pairs
 
 __all__ = ["piercing_edges", "sheet_edges"]
@@ -38,7 +38,7 @@ def piercing_edges(positions: FloatArray, edges: IntArray, triangles: IntArray) 
     return found
 
 
-def _pierces(ends: FloatArray, corners: FloatArray) -> np.ndarray:  # type: ignore[type-arg]
+def _pierces(ends: FloatArray, corners: FloatArray) -> BoolArray:
     """Möller and Trumbore 1997 (Journal of Graphics Tools 2:21), for segments (k, 2, 3)."""
     along = ends[:, 1] - ends[:, 0]
     first, second = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
@@ -52,4 +52,5 @@ def _pierces(ends: FloatArray, corners: FloatArray) -> np.ndarray:  # type: igno
     c = (along * turned).sum(axis=1) / scale
     place = (second * turned).sum(axis=1) / scale
     inside = (b > ON_EDGE) & (c > ON_EDGE) & (b + c < 1 - ON_EDGE)
-    return inside & (place > ON_EDGE) & (place < 1 - ON_EDGE) & ~flat
+    pierces: BoolArray = inside & (place > ON_EDGE) & (place < 1 - ON_EDGE) & ~flat
+    return pierces

@@ -11,10 +11,13 @@ matrices, a few hundred of them at any mesh size used here.
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
 
 __all__ = ["FrontFactor", "Fronts"]
+
+SingleArray = NDArray[np.float32]
 
 DIMENSIONS = 3
 LEAF_NODES = 40
@@ -164,14 +167,14 @@ class FrontFactor:
 
     own: list[IntArray]
     later: list[IntArray]
-    inverses: list[np.ndarray]
-    links: list[np.ndarray]
+    inverses: list[SingleArray]
+    links: list[SingleArray]
 
     @classmethod
     def of(cls, fronts: Fronts, flat: FloatArray) -> "FrontFactor":
         """Eliminate a symmetric positive definite matrix stored by `fronts`."""
-        inverses: list[np.ndarray] = []
-        links: list[np.ndarray] = []
+        inverses: list[SingleArray] = []
+        links: list[SingleArray] = []
         waiting: dict[int, FloatArray] = {}
         for index, front in enumerate(fronts.fronts):
             block = fronts.block(flat, index)

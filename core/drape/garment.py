@@ -11,6 +11,7 @@ from ..panels import PanelMesh
 from .bending import bending_triplets
 from .membrane import Membrane
 from .sparse import SymmetricMatrix
+from .sums import sum_at
 
 __all__ = ["Garment"]
 
@@ -110,7 +111,8 @@ def _sewn_nodes(panel: PanelMesh, sheets: int) -> IntArray:
     for sheet in range(1, sheets):
         leaders.append(np.where(on_rim, leader, leader + sheet * count))
     _, node = np.unique(np.stack(leaders), return_inverse=True)
-    return node.reshape(sheets, count)
+    numbered: IntArray = node.reshape(sheets, count)
+    return numbered
 
 
 def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment:
@@ -122,7 +124,7 @@ def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment
     for places, (mass_kg_m2, stiffness, (across, along)) in zip(node, sheets, strict=True):
         membrane = Membrane.of_sheet(corners, places[panel.triangles], stiffness)
         thirds = np.repeat(membrane.area_m2 / 3, 3)
-        share = np.bincount(membrane.triangles.ravel(), thirds, minlength=size)
+        share = sum_at(membrane.triangles.ravel(), thirds, size)
         mass += mass_kg_m2 * share
         area = np.maximum(area, share)
         rows, columns, values = bending_triplets(panel.flat, panel.triangles, across, along)

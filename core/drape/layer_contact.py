@@ -15,6 +15,7 @@ from ..arrays import FloatArray, IntArray
 from .body_contact import PILE_SWAY
 from .friction import drawn_after, friction_energy, share_held
 from .garment import Garment
+from .sums import vectors_at
 
 __all__ = ["LayerContact", "node_normals", "rim_share"]
 
@@ -25,20 +26,13 @@ CLING_PA = 20.0
 def node_normals(positions: FloatArray, triangles: IntArray) -> FloatArray:
     """Unit normals (m, 3) of nodes, triangles weighted by area; zero for nodes without any."""
     normals = np.repeat(_normals(positions, triangles), 3, axis=0)
-    return _unit(_spread(normals, triangles.ravel(), len(positions)))
+    return _unit(vectors_at(triangles.ravel(), normals, len(positions)))
 
 
 def _normals(positions: FloatArray, triangles: IntArray) -> FloatArray:
     """Normals (t, 3) as long as twice each triangle's area."""
     corner = positions[triangles]
     return np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-
-
-def _spread(values: FloatArray, places: IntArray, size: int) -> FloatArray:
-    """Sum of (k, 3) values at each of `size` places."""
-    return np.stack(
-        [np.bincount(places, values[:, axis], minlength=size) for axis in range(3)], axis=1
-    )
 
 
 def _unit(vectors: FloatArray) -> FloatArray:
@@ -123,8 +117,8 @@ class LayerContact:
         force = self._stiffness * depth
         corner = np.repeat((force[:, None] * self._normal - drag) / 3, 3, axis=0)
         size = len(positions)
-        gradient = _spread(corner, self._lining.ravel(), size)
-        gradient -= _spread(corner, self._outer.ravel(), size)
+        gradient = vectors_at(self._lining.ravel(), corner, size)
+        gradient -= vectors_at(self._outer.ravel(), corner, size)
         return rubbing + 0.5 * float(force @ depth), gradient
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
@@ -136,11 +130,4 @@ class LayerContact:
         corner = np.repeat(2 / 3 * pair.reshape(-1, 9), 3, axis=0)
         size = len(positions)
         places = np.concatenate([self._outer.ravel(), self._lining.ravel()])
-        blocks = np.stack(
-            [
-                np.bincount(places, np.tile(corner[:, entry], 2), minlength=size)
-                for entry in range(9)
-            ],
-            axis=1,
-        )
-        return blocks.reshape(size, 3, 3)
+        return vectors_at(places, np.tile(corner, (2, 1)), size).reshape(size, 3, 3)

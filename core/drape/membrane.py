@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from .sums import vectors_at
 
 __all__ = ["COMPRESSION", "Membrane"]
 
@@ -111,15 +112,8 @@ class Membrane:
         inverse = self.inverse
         second = across_stress * inverse[:, 0, 0] + along_stress * inverse[:, 0, 1]
         third = across_stress * inverse[:, 1, 0] + along_stress * inverse[:, 1, 1]
-        corner_gradient = np.stack([-second - third, second, third], axis=2)
-        places = self.triangles.ravel()
-        gradient = np.stack(
-            [
-                np.bincount(places, corner_gradient[axis].ravel(), minlength=len(positions))
-                for axis in range(3)
-            ],
-            axis=1,
-        )
+        corner = np.stack([-second - third, second, third], axis=2).reshape(3, -1).T
+        gradient = vectors_at(self.triangles.ravel(), corner, len(positions))
         return float(energy.sum()), gradient
 
     def stiffness_blocks(self, positions: FloatArray) -> FloatArray:

@@ -5,6 +5,7 @@ import numpy as np
 
 from ..arrays import FloatArray
 from ..panels import PanelMesh
+from .sums import vectors_at
 
 __all__ = ["carried_over"]
 
@@ -22,13 +23,7 @@ def carried_over(coarse: PanelMesh, positions: FloatArray, fine: PanelMesh) -> F
     centre = fine.flat[fine.triangles].mean(axis=1)
     corners = fine.triangles.ravel()
     count = np.bincount(corners, minlength=len(fine.flat))[:, None]
-    around = np.stack(
-        [
-            np.bincount(corners, np.repeat(centre[:, axis], 3), minlength=len(fine.flat))
-            for axis in range(2)
-        ],
-        axis=1,
-    )
+    around = vectors_at(corners, np.repeat(centre, 3, axis=0), len(fine.flat))
     places = fine.flat + INWARD * (around / count - fine.flat)
     triangle = coarse.flat[coarse.triangles]
     middle = triangle.mean(axis=1)

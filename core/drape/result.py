@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 
@@ -118,8 +119,8 @@ def load_drape(path: Path) -> Drape:
         raise FileError(f"{path} is not a drape that this version can read: {error}.") from error
 
 
-def _assembled(arrays: dict[str, FloatArray], words: dict) -> Drape:  # type: ignore[type-arg]
-    def named(prefix: str) -> Mapping[str, FloatArray]:
+def _assembled(arrays: dict[str, Any], words: dict[str, Any]) -> Drape:
+    def named(prefix: str) -> Mapping[str, Any]:
         return MappingProxyType(
             {
                 name.removeprefix(prefix): array
@@ -131,7 +132,7 @@ def _assembled(arrays: dict[str, FloatArray], words: dict) -> Drape:  # type: ig
     pose = words["pose"]
     return Drape(
         panel=PanelMesh(
-            edges=named("panel.edge."),  # type: ignore[arg-type]
+            edges=named("panel.edge."),
             edge_length_m=words["edge_length_m"],
             **{name: arrays[f"panel.{name}"] for name in _PANEL_ARRAYS},
         ),
@@ -152,7 +153,7 @@ def _assembled(arrays: dict[str, FloatArray], words: dict) -> Drape:  # type: ig
     )
 
 
-def _cloth(words: dict) -> Cloth:  # type: ignore[type-arg]
+def _cloth(words: dict[str, Any]) -> Cloth:
     return Cloth(
         **words | {"colour": tuple(words["colour"]), "estimated": frozenset(words["estimated"])}
     )

@@ -8,6 +8,7 @@ apart on the cloth are kept apart in space by the sheet's thickness.
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from .sums import vectors_at
 
 __all__ = ["SelfContact", "close_pairs"]
 
@@ -119,12 +120,8 @@ class SelfContact:
         depth = np.maximum(self._thickness_m - length, 0.0)
         force = self._pair_stiffness * depth
         push = gap * (force / length)[:, None]
-        gradient = np.zeros_like(positions)
         size = len(positions)
-        for axis in range(3):
-            gradient[:, axis] = np.bincount(second, push[:, axis], minlength=size) - np.bincount(
-                first, push[:, axis], minlength=size
-            )
+        gradient = vectors_at(second, push, size) - vectors_at(first, push, size)
         return float(0.5 * (force * depth).sum()), gradient
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:

@@ -6,6 +6,7 @@ import numpy as np
 from ..arrays import FloatArray
 from .fronts import FrontFactor, Fronts
 from .garment import Garment
+from .sums import sum_at
 
 __all__ = ["Stiffness"]
 
@@ -29,16 +30,14 @@ class Stiffness:
         bending_places = self._fronts.stored(rows, columns)
         bending = np.zeros(self._fronts.size + 1)
         for axis in range(3):
-            bending += np.bincount(
-                bending_places[:, axis, axis], values, minlength=self._fronts.size + 1
-            )
+            bending += sum_at(bending_places[:, axis, axis], values, self._fronts.size + 1)
         self._bending = bending
 
     def factor(self, positions: FloatArray, node_blocks: FloatArray) -> FrontFactor:
         """Factor at positions (m, 3) with (m, 3, 3) added to the nodes (N/m)."""
         size = self._fronts.size + 1
         blocks = self._garment.membrane.stiffness_blocks(positions)
-        flat = np.bincount(self._membrane_places, blocks.ravel(), minlength=size)
+        flat = sum_at(self._membrane_places, blocks.ravel(), size)
         flat += self._bending
-        flat += np.bincount(self._node_places, node_blocks.ravel(), minlength=size)
+        flat += sum_at(self._node_places, node_blocks.ravel(), size)
         return FrontFactor.of(self._fronts, flat[:-1])

@@ -1,0 +1,20 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Sums of values that belong to the same place, in a fixed order."""
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+
+__all__ = ["sum_at", "vectors_at"]
+
+
+def sum_at(places: IntArray, values: FloatArray, size: int) -> FloatArray:
+    """Sum of values (k,) at each of `size` places."""
+    return np.asarray(np.bincount(places, values, minlength=size), dtype=np.float64)
+
+
+def vectors_at(places: IntArray, vectors: FloatArray, size: int) -> FloatArray:
+    """Sum of vectors (k, d) at each of `size` places, (size, d)."""
+    return np.stack(
+        [sum_at(places, vectors[:, axis], size) for axis in range(vectors.shape[1])], axis=1
+    )
