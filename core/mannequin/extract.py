@@ -257,13 +257,11 @@ def _relax(field: Field, vertices: FloatArray, quads: IntArray, on_plane: BoolAr
         np.concatenate([np.stack([start, end], 1), np.stack([end, start], 1)]), axis=0
     )
     degree = np.bincount(pairs[:, 0], minlength=len(vertices))[:, None]
-    # seen from the whole body, a vertex on the mirror plane has its neighbours on both sides
-    weight = np.ones(len(pairs))
     starts = np.concatenate([[0], np.cumsum(degree[:-1, 0])])
     cell = np.sqrt(((vertices[pairs[:, 0]] - vertices[pairs[:, 1]]) ** 2).sum(axis=1)).mean()
     for _ in range(SMOOTHING_ROUNDS):
         vertices, normal = _to_surface(field, vertices, on_plane, 0.5 * cell)
-        mean = np.add.reduceat(weight[:, None] * vertices[pairs[:, 1]], starts) / degree
+        mean = np.add.reduceat(vertices[pairs[:, 1]], starts) / degree
         shift = mean - vertices
         shift -= (shift * normal).sum(axis=1)[:, None] * normal
         shift[on_plane, 0] = 0.0

@@ -86,13 +86,10 @@ def section_points(
     return np.stack(ends, axis=1), cut
 
 
-def slice_points(
-    vertices: FloatArray, triangles: IntArray, height_m: float, most_x_m: float = math.inf
-) -> FloatArray:
-    """Points (k, 2) in x and y where a horizontal plane cuts a mesh, within ``most_x_m`` of x = 0."""
+def slice_points(vertices: FloatArray, triangles: IntArray, height_m: float) -> FloatArray:
+    """Points (k, 2) in x and y where a horizontal plane cuts a mesh."""
     segments, _ = section_points(
         vertices, triangles, np.array([0.0, 0.0, height_m]), np.array([0.0, 0.0, 1.0])
     )
-    points = segments.reshape(-1, 3)[:, :2]
-    result: FloatArray = points[np.abs(points[:, 0]) <= most_x_m]
+    result: FloatArray = segments.reshape(-1, 3)[:, :2]
     return result

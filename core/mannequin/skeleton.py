@@ -42,7 +42,6 @@ PARENTS: Mapping[str, str] = {
 # lifts the shoulder point.
 GIRDLE_START = math.radians(30.0)
 GIRDLE_SHARE = 0.18
-PELVIS_SHARE = 0.28  # share of hip flexion, sitting, that tilts the pelvis back
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +89,8 @@ def _turn(axis: int, angle: float) -> FloatArray:
 def bone_motions(skeleton: Skeleton, pose: Pose) -> tuple[FloatArray, FloatArray]:
     """Rotation (b, 3, 3) and shift (b, 3) of each bone: a bind point p moves to R p + shift."""
     local = {bone: np.eye(3) for bone in BONES}
-    hip = 0.5 * (pose.left.hip_flexion + pose.right.hip_flexion)
-    bent = max(hip, 0.0)
     # forward is -y: a positive turn about x carries down to forward
-    local["pelvis"] = _turn(0, -pose.recline + 0.0 * bent)
+    local["pelvis"] = _turn(0, -pose.recline)
     local["waist"] = _turn(0, 0.5 * pose.trunk_flexion)
     local["chest"] = _turn(0, 0.5 * pose.trunk_flexion)
     local["neck"] = _turn(0, 0.5 * pose.neck_flexion)
