@@ -1,16 +1,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The closest places on the parts of a body: cloth in the armpit touches arm and trunk."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..mannequin import Mannequin, PosedBody
-from ..mannequin import triangles as array_code
-from ..mannequin.triangles import Boxes, Search, Tree, build_tree, fit_boxes, triangle_planes
+from ..mannequin.distance import fast_search
+from ..mannequin.triangles import Boxes, Tree, build_tree, fit_boxes, triangle_planes
 
 __all__ = ["BodyParts", "Close"]
 
@@ -32,16 +30,6 @@ class Close:
     direction: FloatArray
 
 
-@lru_cache(maxsize=1)
-def _fast_search() -> Callable[[FloatArray, IntArray | None, Tree, Boxes, FloatArray], Search]:
-    """The compiled search where Numba is installed, else the array code."""
-    try:
-        from ..mannequin.triangles_compiled import search
-    except ImportError:
-        return array_code.search
-    return search
-
-
 class BodyParts:
     """Trunk, arms and legs of one mannequin in the pose last set."""
 
@@ -53,7 +41,7 @@ class BodyParts:
             own = np.flatnonzero(part == index)
             tree = build_tree(mannequin.vertices, mannequin.triangles[own])
             self._trees.append(Tree(tree.depth, own[tree.order]))
-        self._search = _fast_search()
+        self._search = fast_search()
         self._boxes: list[Boxes] = []
         self._planes: FloatArray = np.zeros((0, 13))
         self._normals: FloatArray = np.zeros((0, 3))

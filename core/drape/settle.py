@@ -35,7 +35,7 @@ EDGE_LENGTH_M = 0.018
 """Edge length of the finished mesh; about 4,500 vertices a layer for a wrap of 1½ yd."""
 
 DRESSING_EDGE_M = 0.036
-BALL_STIFFNESS = 4.0
+CLOTH_STIFFNESS = 4.0
 """Stiffness of cloth against cloth over that of cloth on skin: cloth yields last in a pinch."""
 
 LAYER_FRICTION = 0.4
@@ -45,6 +45,7 @@ LIMB_RADIUS_M = 0.05
 """Roundness of an arm, the sharpest that cloth rests on."""
 
 DRESSING_POSE = "arms out"
+MOST_ARM_ROOM_M = 0.03
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
 HANGING_STEPS = 10
@@ -187,8 +188,13 @@ class _Draping:
 
     def take_pose(self, pose: str) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
+        wanted = POSES[pose]
+        if pose == "standing":
+            # two thicknesses of wrap, sleeve and side, lie between arm and trunk
+            room_m = min(2 * self._thickness_m, MOST_ARM_ROOM_M)
+            wanted = self._mannequin.with_room(wanted, room_m)
         for count in range(ARM_STEPS):
-            way = between(POSES[DRESSING_POSE], POSES[pose], (count + 1) / ARM_STEPS)
+            way = between(POSES[DRESSING_POSE], wanted, (count + 1) / ARM_STEPS)
             self._body = self._mannequin.posed(way)
             self._motion.move_body(self._body)
             self._motion.step(gravity_share=1.0, kept_velocity=0.9)
@@ -281,7 +287,7 @@ class _Draping:
         self._layers = LayerContact(
             garment,
             share * self._thickness_m / 2,
-            FOUNDATION_N_PER_M3,
+            CLOTH_STIFFNESS * FOUNDATION_N_PER_M3,
             LAYER_FRICTION,
         )
         others: list[Contact] = [
@@ -305,5 +311,5 @@ class _Draping:
 def _self_contact(garment: Garment, sheet: int, ball_m: float) -> SelfContact:
     nodes, rest = garment.flat_places(sheet)
     travel_m = LONGEST_MOVE * garment.panel.edge_length_m
-    stiffness = BALL_STIFFNESS * FOUNDATION_N_PER_M3 * garment.area_m2
+    stiffness = CLOTH_STIFFNESS * FOUNDATION_N_PER_M3 * garment.area_m2
     return SelfContact(nodes, rest, ball_m, travel_m, stiffness)

@@ -12,7 +12,7 @@ from . import triangles as array_code
 from .mannequin import Mannequin, PosedBody
 from .triangles import Boxes, Search, Tree, build_tree, fit_boxes, triangle_planes
 
-__all__ = ["BodyDistance", "Nearest"]
+__all__ = ["BodyDistance", "Nearest", "fast_search"]
 
 SMOOTH_DIRECTION_M = 0.001
 
@@ -46,7 +46,7 @@ class BodyDistance:
 
     def __init__(self, mannequin: Mannequin, *, compiled: bool = True) -> None:
         self._triangles = mannequin.triangles
-        self._search = _fast_search() if compiled else array_code.search
+        self._search = fast_search() if compiled else array_code.search
         self._tree: Tree = build_tree(mannequin.vertices, mannequin.triangles)
         self._boxes = Boxes(np.zeros((0, 3)), np.zeros((0, 3)))
         self._planes = np.zeros((0, 13))
@@ -96,7 +96,7 @@ class BodyDistance:
 
 
 @lru_cache(maxsize=1)
-def _fast_search() -> Callable[[FloatArray, IntArray | None, Tree, Boxes, FloatArray], Search]:
+def fast_search() -> Callable[[FloatArray, IntArray | None, Tree, Boxes, FloatArray], Search]:
     """The compiled search where Numba is installed, else the array code."""
     try:
         from .triangles_compiled import search
