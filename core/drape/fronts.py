@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from .slices import Slices
 
 __all__ = ["FrontFactor", "Fronts"]
 
@@ -171,8 +172,8 @@ class FrontFactor:
     links: list[SingleArray]
 
     @classmethod
-    def of(cls, fronts: Fronts, flat: FloatArray) -> "FrontFactor":
-        """Eliminate a symmetric positive definite matrix stored by `fronts`."""
+    def eliminate(cls, fronts: Fronts, flat: FloatArray) -> "Slices[FrontFactor]":
+        """Eliminate a symmetric positive definite matrix stored by `fronts`, front by front."""
         inverses: list[SingleArray] = []
         links: list[SingleArray] = []
         waiting: dict[int, FloatArray] = {}
@@ -189,6 +190,7 @@ class FrontFactor:
             waiting[index] = whole[width:, width:] - link @ whole[width:, :width].T
             inverses.append(inverse.astype(np.float32))
             links.append(link.astype(np.float32))
+            yield
         return cls(
             [_coordinates(front.own) for front in fronts.fronts],
             [_coordinates(front.later) for front in fronts.fronts],

@@ -12,8 +12,8 @@ from .body_contact import BodyContact
 from .equilibrium import GRAVITY_M_PER_S2, Contact, Equilibrium
 from .garment import Garment
 from .quasi_newton import Descent
+from .slices import Slices
 from .stiffness import Stiffness
-from .threads import one_thread
 
 __all__ = ["LONGEST_MOVE", "Balance", "Motion"]
 
@@ -84,7 +84,7 @@ class Motion:
         """Change the body's pose and carry the cloth near it along."""
         self.positions = self.positions + self._body.move_body(posed)
 
-    def step(self, *, gravity_share: float, kept_velocity: float) -> None:
+    def step(self, *, gravity_share: float, kept_velocity: float) -> Slices[None]:
         """One implicit Euler step of `STEP_S`, with a share of the velocity kept."""
         start = self.positions
         self._equilibrium.gravity_share = gravity_share
@@ -92,17 +92,15 @@ class Motion:
             start + kept_velocity * STEP_S * self.velocity,
             self.garment.mass_kg / STEP_S**2,
         )
-        with one_thread():
-            self._descend(STEP_ITERATIONS)
+        yield from self._descend(STEP_ITERATIONS)
         self.velocity = (self.positions - start) / STEP_S
 
-    def descend(self) -> Balance:
+    def descend(self) -> Slices[Balance]:
         """One round of the descent to rest: find contacts, factor, go down in energy."""
         start = self.positions
         self._equilibrium.gravity_share = 1.0
         self._equilibrium.inertia = None
-        with one_thread():
-            descent = self._descend(ROUND_ITERATIONS)
+        descent = yield from self._descend(ROUND_ITERATIONS)
         self.velocity = np.zeros_like(start)
         force = np.sqrt((descent.gradient**2).sum(axis=1))
         weight = GRAVITY_M_PER_S2 * float(np.sqrt((self.garment.mass_kg**2).mean()))
@@ -115,14 +113,15 @@ class Motion:
             farthest_moved_m=float(moved.max()),
         )
 
-    def _descend(self, iterations: int) -> Descent:
+    def _descend(self, iterations: int) -> Slices[Descent]:
         equilibrium = self._equilibrium
         equilibrium.refresh(self.positions)
         blocks = equilibrium.node_blocks(self.positions)
         if equilibrium.inertia is None:
             hold = RESTRAINT_PER_S2 * self.garment.mass_kg
             blocks += hold[:, None, None] * np.eye(3)
-        factor = self._stiffness.factor(self.positions, blocks)
+        yield
+        factor = yield from self._stiffness.factor(self.positions, blocks)
         self.factorizations += 1
         longest_m = LONGEST_MOVE * self.garment.panel.edge_length_m
         descent = Descent(equilibrium, self.positions, factor, longest_m)
@@ -130,6 +129,7 @@ class Motion:
         for _ in range(iterations):
             descent.step()
             self.iterations += 1
+            yield
             if descent.stuck:
                 break
             if ((descent.positions - seen) ** 2).sum(axis=1).max() > longest_m**2:

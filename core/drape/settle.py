@@ -8,6 +8,7 @@ parted into outer and lining, each with its own figures, and both come to rest t
 
 from collections.abc import Callable, Generator
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -27,7 +28,9 @@ from .motion import LONGEST_MOVE, Balance, Motion
 from .refine import carried_over
 from .result import Drape
 from .self_contact import SelfContact
+from .slices import Slices
 from .soundness import Soundness, examine
+from .threads import one_thread
 
 __all__ = ["EDGE_LENGTH_M", "Progress", "run", "settle"]
 
@@ -83,6 +86,7 @@ class Progress:
 
 
 Steps = Generator[Progress, None, Drape]
+Result = TypeVar("Result")
 
 
 def run(steps: Steps, on_progress: Callable[[Progress], None] | None = None) -> Drape:
@@ -179,12 +183,12 @@ class _Draping:
     def dress(self) -> Generator[Progress, None, None]:
         """Without weight let go what laying the garment round stretched; then let it hang."""
         for _ in range(WEIGHTLESS_STEPS):
-            self._motion.step(gravity_share=0.0, kept_velocity=0.5)
-            yield self._progress(1, "Closing the seams")
+            step = self._motion.step(gravity_share=0.0, kept_velocity=0.5)
+            yield from self._watched(1, "Closing the seams", step)
         for count in range(HANGING_STEPS):
             share = min(1.0, 1.25 * (count + 1) / HANGING_STEPS)
-            self._motion.step(gravity_share=share, kept_velocity=0.8)
-            yield self._progress(1, "Letting the wrap hang")
+            step = self._motion.step(gravity_share=share, kept_velocity=0.8)
+            yield from self._watched(1, "Letting the wrap hang", step)
 
     def take_pose(self, pose: str) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
@@ -197,11 +201,11 @@ class _Draping:
             way = between(POSES[DRESSING_POSE], wanted, (count + 1) / ARM_STEPS)
             self._body = self._mannequin.posed(way)
             self._motion.move_body(self._body)
-            self._motion.step(gravity_share=1.0, kept_velocity=0.9)
-            yield self._progress(1, "Moving into the pose")
+            step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
+            yield from self._watched(1, "Moving into the pose", step)
         for _ in range(SWINGING_STEPS):
-            self._motion.step(gravity_share=1.0, kept_velocity=0.9)
-            yield self._progress(1, "Swinging out")
+            step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
+            yield from self._watched(1, "Swinging out", step)
 
     def come_to_rest(self) -> Generator[Progress, None, None]:
         """Bring the one sheet to rest on the fine mesh."""
@@ -211,17 +215,16 @@ class _Draping:
                 self._panel, carried_over(self._coarse, positions, self._panel)
             )
         for _ in range(ROUNDS_OF_ONE_SHEET):
-            self._balance = self._motion.descend()
-            yield self._progress(6, "Coming to rest")
+            yield from self._watched(6, "Coming to rest", self._motion.descend())
 
     def part_layers(self) -> Generator[Progress, None, None]:
         """Part the sheet into outer and lining and bring both to rest."""
         self._motion = self._two_layers()
         for left in reversed(range(ROUNDS_OF_LAYERS)):
-            self._balance = self._motion.descend()
-            at_rest = self._balance.most_moved_m < AT_REST_M
-            yield self._progress(12 * (1 + left if at_rest else 1), "Settling both layers")
-            if at_rest:
+            round_ = self._motion.descend()
+            self._balance = yield from self._watched(12, "Settling both layers", round_)
+            if self._balance.most_moved_m < AT_REST_M:
+                yield self._progress(12 * left, "Settling both layers")
                 return
 
     def result(self) -> Drape:
@@ -246,6 +249,21 @@ class _Draping:
             reasons=soundness.reasons,
             statistics=soundness.statistics,
         )
+
+    def _watched(
+        self, work: int, text: str, steps: Slices[Result]
+    ) -> Generator[Progress, None, Result]:
+        """Do a step in slices, giving the progress before it at each pause and after it once."""
+        before = self._progress(0, text)
+        while True:
+            try:
+                with one_thread():
+                    next(steps)
+            except StopIteration as end:
+                yield self._progress(work, text)
+                result: Result = end.value
+                return result
+            yield before
 
     def _progress(self, work: int, text: str) -> Progress:
         self._done += work

@@ -6,6 +6,7 @@ import numpy as np
 from ..arrays import FloatArray
 from .fronts import FrontFactor, Fronts
 from .garment import Garment
+from .slices import Slices
 from .sums import sum_at
 
 __all__ = ["Stiffness"]
@@ -33,11 +34,13 @@ class Stiffness:
             bending += sum_at(bending_places[:, axis, axis], values, self._fronts.size + 1)
         self._bending = bending
 
-    def factor(self, positions: FloatArray, node_blocks: FloatArray) -> FrontFactor:
+    def factor(self, positions: FloatArray, node_blocks: FloatArray) -> Slices[FrontFactor]:
         """Factor at positions (m, 3) with (m, 3, 3) added to the nodes (N/m)."""
         size = self._fronts.size + 1
         blocks = self._garment.membrane.stiffness_blocks(positions)
+        yield
         flat = sum_at(self._membrane_places, blocks.ravel(), size)
         flat += self._bending
         flat += sum_at(self._node_places, node_blocks.ravel(), size)
-        return FrontFactor.of(self._fronts, flat[:-1])
+        yield
+        return (yield from FrontFactor.eliminate(self._fronts, flat[:-1]))

@@ -7,6 +7,7 @@ from napfold.core.drape.bending import bending_triplets
 from napfold.core.drape.fronts import FrontFactor, Fronts
 from napfold.core.drape.membrane import COMPRESSION, Membrane
 from napfold.core.drape.quasi_newton import Descent
+from napfold.core.drape.slices import finished
 from napfold.core.drape.sparse import SymmetricMatrix
 
 from .strips import strip
@@ -166,7 +167,7 @@ class Strip:
             nodes = np.arange(len(self.flat))
             places = fronts.stored(nodes, nodes)[:, axis, axis]
             flat += np.bincount(places, self.held + 1e-3, minlength=size)
-        return FrontFactor.of(fronts, flat[:-1])
+        return finished(FrontFactor.eliminate(fronts, flat[:-1]))
 
     def hang(self) -> np.ndarray:
         position = self.start
