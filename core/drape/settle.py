@@ -321,7 +321,9 @@ class _Draping:
     def _body_contact(
         self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
     ) -> BodyContact:
-        contact = BodyContact(self._distance, self._parts, stand_off_m, garment.area_m2, friction)
+        # an edge over a round limb dips below its ends by h²/8R
+        clear_m = stand_off_m + garment.panel.edge_length_m**2 / (8 * LIMB_RADIUS_M)
+        contact = BodyContact(self._distance, self._parts, clear_m, garment.area_m2, friction)
         contact.move_body(self._body)
         return contact
 
