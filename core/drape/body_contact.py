@@ -28,7 +28,7 @@ HARDENING = 10.0
 PILE_SWAY = 0.3
 """Tangential over normal stiffness before slip: pile sways before it slides (estimate)."""
 
-HOLD_M, CARRY_M = 0.02, 0.12
+HOLD_M, CARRY_M = 0.01, 0.05
 """A moving limb carries cloth along fully up to the first distance, not at all from the second."""
 
 TOUCH_M = 0.0005

@@ -304,7 +304,7 @@ class _Draping:
         body = self._body_contact(garment, stand_off, friction)
         self._layers = LayerContact(
             garment,
-            share * self._thickness_m / 2,
+            share * (self._thickness_m / 2 + self._dip_m(self._panel)),
             CLOTH_STIFFNESS * FOUNDATION_N_PER_M3,
             LAYER_FRICTION,
         )
@@ -318,11 +318,14 @@ class _Draping:
     def _ball_m(self, panel: PanelMesh) -> float:
         return max(self._thickness_m, BALL_SHARE * panel.edge_length_m)
 
+    def _dip_m(self, panel: PanelMesh) -> float:
+        """How far an edge over a round limb, or over the other layer there, dips: h²/8R."""
+        return panel.edge_length_m**2 / (8 * LIMB_RADIUS_M)
+
     def _body_contact(
         self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
     ) -> BodyContact:
-        # an edge over a round limb dips below its ends by h²/8R
-        clear_m = stand_off_m + garment.panel.edge_length_m**2 / (8 * LIMB_RADIUS_M)
+        clear_m = stand_off_m + self._dip_m(garment.panel)
         contact = BodyContact(self._distance, self._parts, clear_m, garment.area_m2, friction)
         contact.move_body(self._body)
         return contact
