@@ -19,7 +19,7 @@ from .cloth import Cloth, ClothChoice, library
 from .document import Table, flat, look_up, nested, put, shown
 from .errors import FileError, InputError
 from .files import read_bytes, write_text
-from .mannequin import POSES
+from .mannequin import UPRIGHT_POSES
 from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut, Front, Neck
 from .tape import SEXES, SYNONYMS, Measures, Tape, complete, measure_names
 from .units import (
@@ -241,7 +241,7 @@ def _read_parts(table: Table, name: str, units: UnitSystem) -> Job:
     # What the file leaves out is left to the defaults of Job
     optional: dict[str, Any] = {}
     if "poses" in drape:
-        optional["poses"] = drape.words("poses", POSES)
+        optional["poses"] = drape.words("poses", UPRIGHT_POSES)
     if "size" in pictures:
         optional["picture_size_px"] = pictures.whole_number(
             "size", LEAST_PICTURE_PX, MOST_PICTURE_PX

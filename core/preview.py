@@ -133,6 +133,9 @@ def _clear(out: Path, folders: Sequence[Path], views: tuple[str, ...]) -> None:
     stale = [out / "fit.json", out / "report.html"]
     stale += [folder / name for folder in folders for name in names]
     try:
+        # told now, not after minutes of draping
+        for folder in folders:
+            folder.mkdir(parents=True, exist_ok=True)
         for path in stale:
             path.unlink(missing_ok=True)
     except OSError as error:

@@ -15,7 +15,7 @@ import numpy as np
 from ..arrays import FloatArray
 from ..cloth import Cloth
 from ..errors import InputError, SolverError
-from ..mannequin import POSES, BodyDistance, Mannequin, PosedBody, between
+from ..mannequin import POSES, UPRIGHT_POSES, BodyDistance, Mannequin, PosedBody, between
 from ..panels import PanelMesh, build_panel_mesh
 from ..pattern import Pattern
 from .arrange import lay_round
@@ -120,19 +120,19 @@ def settle(
     mannequin
         The body.
     pose
-        A name in `POSES`.
+        One of `UPRIGHT_POSES`.
     edge_length_m
         Edge length of the finished panel mesh.
 
     Raises
     ------
     InputError
-        There is no such pose.
+        There is no such pose, or it needs a chair or a bed.
     SolverError
         The garment did not stay finite.
     """
-    if pose not in POSES:
-        raise InputError("pose", pose, ", ".join(POSES), "choose one of these poses")
+    if pose not in UPRIGHT_POSES:
+        raise InputError("pose", pose, ", ".join(UPRIGHT_POSES), "choose one of these poses")
     drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m)
     yield from drape.dress()
     yield from drape.take_pose(pose)

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from ..errors import InputError
 
-__all__ = ["POSES", "Limbs", "Pose", "between", "symmetric"]
+__all__ = ["POSES", "UPRIGHT_POSES", "Limbs", "Pose", "between", "symmetric"]
 
 # Ranges of motion of healthy adults in degrees, in round figures after the tables of the
 # American Academy of Orthopaedic Surgeons (1965); the shoulder's refer to the trunk.
@@ -158,3 +158,6 @@ POSES: Mapping[str, Pose] = MappingProxyType(
         ),
     }
 )
+
+UPRIGHT_POSES: tuple[str, ...] = ("arms out", "standing", "reaching up", "reaching forward")
+"""The poses that need no chair or bed: those that a wrap can be draped in so far."""
