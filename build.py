@@ -23,7 +23,8 @@ ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 BUILD = ROOT / "build"
 ADDON = ROOT / "blender_addon"
-DEMO_JOB = ROOT / "sample_avatars" / "jobs" / "larch_hut.toml"
+BODIES = ROOT / "sample_avatars"
+DEMO_JOB = BODIES / "jobs" / "larch_hut.toml"
 
 # Blender's module bpy is published for these Pythons only (5.0 for 3.11, 5.2 for 3.13).
 PYTHONS = ((3, 11), (3, 13))
@@ -62,8 +63,10 @@ WHEELS = {
 # The manifest goes to the root of the zip.
 NOT_IN_ZIP = {
     "blender_addon/blender_manifest.toml",
+    "blender_addon/bodies_sheet.py",
     "blender_addon/pictures.py",
     "core/cli.py",
+    "core/mannequin/export.py",
     "core/preview.py",
 }
 
@@ -328,6 +331,15 @@ def demo() -> None:
     say(f"\nOpen {target / 'report.html'} in a browser; the pictures and scenes lie beside it.")
 
 
+def bodies() -> None:
+    """rebuild the meshes of the ready bodies and the picture of them all, in sample_avatars"""
+    install("blender", "fast")
+    require_blender_module()
+    python = (venv_program("python"), "-m")
+    run(*python, "napfold.core.mannequin.export", BODIES, step="Building the bodies")
+    run(*python, "napfold.blender_addon.bodies_sheet", BODIES, step="The picture of the bodies")
+
+
 def check() -> None:
     """formatting, lint and types"""
     install("check")
@@ -359,7 +371,14 @@ def libraries() -> None:
     say(" ".join(SYSTEM_LIBRARIES[library] for library in missing_libraries()))
 
 
-VERBS = {"demo": demo, "test": test, "check": check, "zip": make_zip, "libraries": libraries}
+VERBS = {
+    "demo": demo,
+    "bodies": bodies,
+    "test": test,
+    "check": check,
+    "zip": make_zip,
+    "libraries": libraries,
+}
 
 
 def main() -> None:
