@@ -95,18 +95,26 @@ class DrapeSession:
         return self._task.latest is not None and self._task.latest.outer is not None
 
     def step(self) -> None:
-        """Compute for one slice and show the cloth as it hangs now.
+        """Compute for one slice.
 
         Raises
         ------
         SolverError
-            The computation failed, or the scene is gone.
+            The computation failed.
         """
         self._task.step()
-        if not self.finished and self.stoppable:
-            scene = self._scene()
+
+    def show(self) -> None:
+        """Show the cloth as it hangs now, in the place of an earlier drape.
+
+        Raises
+        ------
+        SolverError
+            The scene is gone.
+        """
+        if self.stoppable:
+            scene, latest = self._scene(), self._task.latest
             self._hide_earlier(scene)
-            latest = self._task.latest
             show_live(scene, latest.outer, latest.panel, self._job.outer_cloth)
 
     def cancel(self) -> None:

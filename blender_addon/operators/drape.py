@@ -1,6 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Drape, Stop, Cancel: the computation is pulled by a timer, so the window stays alive."""
 
+import time
+
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, PointerProperty, StringProperty
 from bpy.types import Context, Event, Operator, PropertyGroup, WindowManager
@@ -12,6 +14,8 @@ from ..settings import job_of
 __all__ = ["NAPFOLD_OT_cancel", "NAPFOLD_OT_drape", "NAPFOLD_OT_stop"]
 
 TICK_S = 0.01
+# Drawing the window can cost more than the computation; five pictures a second show the motion.
+SHOW_EVERY_S = 0.2
 WISHES = {"ESC": "CANCEL", "RET": "STOP", "NUMPAD_ENTER": "STOP"}
 KEYS = "Esc: as before, Enter: stop and keep what is there"
 
@@ -41,6 +45,8 @@ class NAPFOLD_OT_drape(Operator):
     # On the class: only one runs at a time, and unregistration has to find it.
     timer = None
     running = None
+
+    shown_at_s = 0.0
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -92,15 +98,18 @@ class NAPFOLD_OT_drape(Operator):
     def slice(self, context: Context) -> set[str]:
         try:
             self.session.step()
+            if self.session.finished:
+                return self.keep(context)
+            if time.monotonic() - self.shown_at_s > SHOW_EVERY_S:
+                self.session.show()
+                tell(context, *self.session.progress)
+                self.shown_at_s = time.monotonic()
         except Exception as error:
             self.cancel(context)
             if not isinstance(error, NapfoldError):
                 raise
             self.report({"ERROR"}, str(error))
             return {"CANCELLED"}
-        if self.session.finished:
-            return self.keep(context)
-        tell(context, *self.session.progress)
         return {"PASS_THROUGH"}
 
     def keep(self, context: Context) -> set[str]:

@@ -48,9 +48,10 @@ def positions_m(name: str) -> np.ndarray:
     return values.reshape(-1, 3) * bpy.context.scene.unit_settings.scale_length
 
 
-def step_until_finished(session: object) -> None:
-    while not session.finished:
+def step_until_shown(session: object) -> None:
+    while "Napfold Draping" not in bpy.data.objects:
         session.step()
+        session.show()
 
 
 @pytest.fixture(scope="module")
@@ -151,10 +152,10 @@ class TestSession:
         before = snapshot()
         draped.napfold.cut.length = 1.2
         session = session_module.DrapeSession(draped, budget_s=0.0)
-        while "Napfold Draping" not in bpy.data.objects:
-            session.step()
+        step_until_shown(session)
         for _ in range(2):
             session.step()
+            session.show()
         assert bpy.data.objects["Napfold Lining"].hide_viewport
         session.cancel()
         assert snapshot() == before
@@ -165,14 +166,14 @@ class TestSession:
         scene.napfold.edge_length = COARSE_M
         bpy.ops.ed.undo_push(message="before")
         session = session_module.DrapeSession(scene, budget_s=0.0)
-        while "Napfold Draping" not in bpy.data.objects:
-            session.step()
+        step_until_shown(session)
         bpy.data.objects.remove(bpy.data.objects["Napfold Draping"])
-        session.step()
+        session.show()
         assert "Napfold Draping" in bpy.data.objects
         bpy.ops.ed.undo_push(message="a step of the user")
         bpy.ops.ed.undo()
         session.step()
+        session.show()
         session.cancel()
         assert list(bpy.data.objects) == []
 
@@ -180,9 +181,9 @@ class TestSession:
         self, draped: bpy.types.Scene, session_module: ModuleType
     ) -> None:
         session = session_module.DrapeSession(draped, budget_s=0.0)
-        while "Napfold Draping" not in bpy.data.objects:
-            session.step()
+        step_until_shown(session)
         session.step()
+        session.show()
         shown = positions_m("Napfold Draping")
         session.stop()
         assert list(bpy.data.objects.keys()) == ["Napfold Outer Cloth"]
@@ -198,7 +199,7 @@ class TestSession:
         bpy.data.scenes.new("another")
         bpy.data.scenes.remove(scene)
         with pytest.raises(session_module.SolverError, match="scene"):
-            step_until_finished(session)
+            step_until_shown(session)
         session.cancel()
 
 
