@@ -1,0 +1,202 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Triangles out of a mesh file that somebody brought: GLB, OBJ, PLY or STL.
+
+The file may be broken or hostile. Its size is bounded before it is read and the counts in its
+header before arrays are made of them; colours, pictures and bones are left where they are.
+"""
+
+import io
+import json
+import re
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+from ..errors import FileError
+from ..files import read_bytes
+
+__all__ = ["MOST_BYTES", "MOST_TRIANGLES", "read_triangles"]
+
+MOST_BYTES = 64_000_000
+MOST_TRIANGLES = 500_000
+MOST_VERTICES = 3 * MOST_TRIANGLES  # STL repeats the corners of every triangle
+MOST_PARTS = 1_000
+MOST_HEADER_BYTES = 64_000
+GLTF_TRIANGLES = 4  # mode of a primitive, and what it is where nothing is said
+# what trimesh shall leave alone
+OPTIONS: Mapping[str, Mapping[str, Any]] = MappingProxyType(
+    {
+        "glb": {"skip_materials": True},
+        "obj": {"skip_materials": True, "group_material": False, "maintain_order": True},
+        "ply": {},
+        "stl": {},
+    }
+)
+
+
+class _Refusal(Exception):
+    """Why a file is not taken: a clause that follows the name of the file."""
+
+
+def read_triangles(path: Path) -> tuple[FloatArray, IntArray]:
+    """Vertices (n, 3) in the file's own unit and axes, and triangles (t, 3), all parts together.
+
+    Raises
+    ------
+    FileError
+        The file is missing, too large, of another format than its name says, damaged, or holds
+        more than a body needs, no triangles, or numbers that are none.
+    """
+    kind = path.suffix.lower().removeprefix(".")
+    if kind not in OPTIONS:
+        raise FileError(f"{path} is not a body: give a file that ends in .glb, .obj, .ply or .stl.")
+    content = read_bytes(path, MOST_BYTES)
+    try:
+        CHECKS[kind](content)
+        vertices, triangles = _joined(_load(content, kind))
+        _check_numbers(vertices, triangles)
+    except _Refusal as refusal:
+        raise FileError(f"{path} {refusal}.") from refusal
+    return vertices, triangles
+
+
+def _load(content: bytes, kind: str) -> Any:
+    """What trimesh makes of the file."""
+    import trimesh
+
+    try:
+        with np.errstate(all="ignore"):
+            return trimesh.load(io.BytesIO(content), file_type=kind, process=False, **OPTIONS[kind])
+    # a damaged file can trip its reader in any way; whichever it is, the user hears one sentence
+    except Exception as error:
+        raise _Refusal(
+            f"cannot be read as {kind.upper()}: it is damaged or uses something unusual; "
+            "export it again, as triangles, from the program it comes from"
+        ) from error
+
+
+def _joined(loaded: Any) -> tuple[FloatArray, IntArray]:
+    """All parts of a loaded file, each where the file puts it."""
+    if hasattr(loaded, "graph"):
+        placed = [loaded.graph[node] for node in loaded.graph.nodes_geometry]
+        parts = [(matrix, loaded.geometry[name]) for matrix, name in placed]
+    else:
+        parts = [(np.eye(4), loaded)]
+    parts = [(matrix, part) for matrix, part in parts if len(getattr(part, "faces", ()))]
+    if not parts:
+        raise _Refusal("holds no triangles; check that it is the file you meant")
+    _check_counts(
+        sum(len(part.vertices) for _, part in parts), sum(len(part.faces) for _, part in parts)
+    )
+    vertices, triangles, first = [], [], 0
+    with np.errstate(all="ignore"):  # numbers are checked when all are there
+        for matrix, part in parts:
+            corners = np.asarray(part.vertices, dtype=np.float64)
+            vertices.append(corners @ matrix[:3, :3].T + matrix[:3, 3])
+            faces = np.asarray(part.faces, dtype=np.int64)
+            if faces.min() < 0 or faces.max() >= len(corners):
+                raise _Refusal("is damaged: a triangle names a corner that is not there")
+            mirrored = np.linalg.det(matrix[:3, :3]) < 0.0
+            triangles.append((faces[:, ::-1] if mirrored else faces) + first)
+            first += len(corners)
+    return np.concatenate(vertices), np.concatenate(triangles)
+
+
+def _check_numbers(vertices: FloatArray, triangles: IntArray) -> None:
+    if not np.isfinite(vertices).all():
+        raise _Refusal("holds places that are not numbers; export it again")
+    if np.abs(vertices).max() > 1e9:
+        raise _Refusal("holds places a million kilometres away; export it again")
+    if triangles.shape[1] != 3:
+        raise _Refusal("holds faces that are no triangles; export it as triangles")
+
+
+def _check_counts(vertices: int, triangles: int) -> None:
+    if vertices > MOST_VERTICES or triangles > MOST_TRIANGLES:
+        raise _Refusal(
+            f"holds {vertices} vertices and {triangles} triangles, more than the "
+            f"{MOST_VERTICES} and {MOST_TRIANGLES} that are taken; make the mesh coarser"
+        )
+
+
+def _check_glb(content: bytes) -> None:
+    """Bound what the JSON part of a GLB promises (glTF 2.0, sections 3.6, 3.7 and 4.4)."""
+    if content[:4] != b"glTF":
+        raise _Refusal("is not a GLB file, whatever its name says")
+    length = int.from_bytes(content[12:16], "little")
+    try:
+        _check_gltf(json.loads(content[20 : 20 + length]))
+    # damaged JSON, or JSON with something else in the place of a table, a list or a number
+    except (ValueError, LookupError, TypeError, AttributeError, RecursionError) as error:
+        raise _Refusal("is a damaged GLB file; export it again") from error
+
+
+def _check_gltf(tree: Any) -> None:
+    if tree.get("extensionsRequired"):
+        names = ", ".join(str(name)[:40] for name in tree["extensionsRequired"][:4])
+        raise _Refusal(f"is packed in a way that is not read here ({names}); export it plainly")
+    accessors, nodes = tree.get("accessors", []), tree.get("nodes", [])
+    primitives = [part for mesh in tree.get("meshes", []) for part in mesh["primitives"]]
+    if max(len(accessors), len(nodes), len(primitives), len(tree.get("bufferViews", []))) > (
+        MOST_PARTS
+    ):
+        raise _Refusal(f"consists of more than {MOST_PARTS} parts; join the parts of the body")
+    counts = [_whole(accessor["count"]) for accessor in accessors]
+    if any("bufferView" not in accessor or "sparse" in accessor for accessor in accessors):
+        raise _Refusal("leaves out part of its numbers (sparse accessors); export it plainly")
+    # other figures of a vertex (bones, colours) are no more than some times the vertices
+    if sum(counts) > 8 * MOST_VERTICES:
+        raise _Refusal("promises more numbers than a body needs; make the mesh coarser")
+    used = [part for part in primitives if part.get("mode", GLTF_TRIANGLES) >= GLTF_TRIANGLES]
+    corners = [counts[_whole(part["attributes"]["POSITION"])] for part in used]
+    indices = [
+        counts[_whole(part["indices"])] if "indices" in part else corner
+        for part, corner in zip(used, corners, strict=True)
+    ]
+    _check_counts(sum(corners), sum(indices) // 3)
+    children = [_whole(child) for node in nodes for child in node.get("children", [])]
+    if len(set(children)) < len(children):
+        raise _Refusal("is damaged: its parts do not form a tree")
+
+
+def _whole(value: object) -> int:
+    """A whole number that is not negative, where JSON may hold anything."""
+    if isinstance(value, bool) or not isinstance(value, int) or value < 0:
+        raise ValueError("not a count")
+    return value
+
+
+def _check_ply(content: bytes) -> None:
+    header, end, _ = content[:MOST_HEADER_BYTES].partition(b"end_header")
+    if not header.startswith(b"ply") or not end:
+        raise _Refusal("is not a PLY file, whatever its name says")
+    counts = re.findall(rb"^\s*element\s+(\S+)\s+(\d{1,18})\s*$", header, flags=re.MULTILINE)
+    if len(counts) != len(re.findall(rb"^\s*element\b", header, flags=re.MULTILINE)):
+        raise _Refusal("has a damaged PLY header; export it again")
+    most = max((int(count) for name, count in counts if name != b"face"), default=0)
+    _check_counts(most, sum(int(count) for name, count in counts if name == b"face"))
+
+
+def _check_stl(content: bytes) -> None:
+    count = int.from_bytes(content[80:84], "little")
+    if len(content) >= 84 and len(content) == 84 + 50 * count:
+        _check_counts(3 * count, count)
+    elif content[:200].lstrip()[:5].lower() == b"solid" and b"\0" not in content:
+        _check_counts(content.lower().count(b"vertex"), content.lower().count(b"endfacet"))
+    else:
+        raise _Refusal("is not a whole STL file: its length does not fit its count of triangles")
+
+
+def _check_obj(content: bytes) -> None:
+    if b"\0" in content:
+        raise _Refusal("is not an OBJ file, whatever its name says")
+    _check_counts(content.count(b"\nv "), content.count(b"\nf "))
+
+
+CHECKS: Mapping[str, Callable[[bytes], None]] = MappingProxyType(
+    {"glb": _check_glb, "obj": _check_obj, "ply": _check_ply, "stl": _check_stl}
+)
