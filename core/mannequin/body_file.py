@@ -58,7 +58,7 @@ def read_triangles(path: Path) -> tuple[FloatArray, IntArray]:
     try:
         CHECKS[kind](content)
         vertices, triangles = _joined(_load(content, kind))
-        _check_numbers(vertices, triangles)
+        _check_numbers(vertices)
     except _Refusal as refusal:
         raise FileError(f"{path} {refusal}.") from refusal
     return vertices, triangles
@@ -96,8 +96,10 @@ def _joined(loaded: Any) -> tuple[FloatArray, IntArray]:
     with np.errstate(all="ignore"):  # numbers are checked when all are there
         for matrix, part in parts:
             corners = np.asarray(part.vertices, dtype=np.float64)
-            vertices.append(corners @ matrix[:3, :3].T + matrix[:3, 3])
             faces = np.asarray(part.faces, dtype=np.int64)
+            if corners.shape[1:] != (3,) or faces.shape[1:] != (3,):
+                raise _Refusal("is damaged, or not made of triangles in space; export it again")
+            vertices.append(corners @ matrix[:3, :3].T + matrix[:3, 3])
             if faces.min() < 0 or faces.max() >= len(corners):
                 raise _Refusal("is damaged: a triangle names a corner that is not there")
             mirrored = np.linalg.det(matrix[:3, :3]) < 0.0
@@ -106,13 +108,11 @@ def _joined(loaded: Any) -> tuple[FloatArray, IntArray]:
     return np.concatenate(vertices), np.concatenate(triangles)
 
 
-def _check_numbers(vertices: FloatArray, triangles: IntArray) -> None:
+def _check_numbers(vertices: FloatArray) -> None:
     if not np.isfinite(vertices).all():
         raise _Refusal("holds places that are not numbers; export it again")
     if np.abs(vertices).max() > 1e9:
         raise _Refusal("holds places a million kilometres away; export it again")
-    if triangles.shape[1] != 3:
-        raise _Refusal("holds faces that are no triangles; export it as triangles")
 
 
 def _check_counts(vertices: int, triangles: int) -> None:

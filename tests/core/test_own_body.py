@@ -384,6 +384,7 @@ HUGE = 2**31 - 1
         ("a.glb", glb(gltf(extensionsRequired=["packed"])), r"not read here \(packed\)"),
         ("a.glb", glb(gltf(buffers=[{"uri": "other.bin"}])), "cannot be read as GLB"),
         ("a.glb", b"glTF" + struct.pack("<II", 2, 40) + struct.pack("<I", HUGE), "damaged GLB"),
+        ("a.glb", glb(gltf(accessors=[{**ACCESSOR, "type": "SCALAR", "count": 3}])), "in space"),
         ("a.glb", glb(gltf(meshes=[])), "cannot be read as GLB|holds no triangles"),
         ("a.ply", b"solid", "not a PLY"),
         ("a.ply", b"ply\nformat ascii 1.0\nelement vertex 4000000000\nend_header\n", "more than"),
