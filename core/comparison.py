@@ -8,15 +8,13 @@ from pathlib import Path
 from .cloth import Cloth
 from .fit import Fit
 from .pattern import Cut
-from .tape import Measures
+from .tape import Measures, measure_quantity
 from .units import Quantity, UnitSystem, format_quantity, write_quantity
 
 __all__ = ["Change", "Outcome", "Telling", "changes", "choices", "differing", "wearer"]
 
 # Steps to which a measured length is told: finer would promise more than mesh, cloth and body give
 STEP_M: Mapping[UnitSystem, float] = {"cm": 0.005, "in": 0.00635}
-# Body measures that are not lengths
-MEASURE_QUANTITY: Mapping[str, Quantity] = {"body_mass": "mass", "shoulder_slope": "angle"}
 # Differences below these are not worth a word: a finger's breadth, by which lengths differ when the
 # same wrap falls into other folds, and what the mesh alone can move
 LENGTH_MATTERS_M = 0.015
@@ -99,7 +97,7 @@ class Telling:
 
     def measure(self, name: str, value: float) -> str:
         """A measure of the body by its name in the tape."""
-        return self.quantity(MEASURE_QUANTITY.get(name, "length"), value)
+        return self.quantity(measure_quantity(name), value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

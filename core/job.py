@@ -21,7 +21,7 @@ from .errors import FileError, InputError
 from .files import read_bytes, write_text
 from .mannequin import UPRIGHT_POSES
 from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut, Front, Neck
-from .tape import SEXES, SYNONYMS, Measures, Tape, complete, measure_names
+from .tape import SEXES, SYNONYMS, Measures, Tape, complete, measure_names, measure_quantity
 from .units import (
     UNIT_SYSTEMS,
     Quantity,
@@ -72,9 +72,6 @@ _CLOTH_QUANTITIES: Mapping[str, tuple[str, Quantity]] = MappingProxyType(
         "bending_length_along": ("bending_length_along_m", "length"),
         "bending_length_across": ("bending_length_across_m", "length"),
     }
-)
-_TAPE_QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
-    {"body_mass": "mass", "shoulder_slope": "angle"}
 )
 _TAPE_REQUIRED = ("height", "bust_girth")
 _TABLES = ("tape", "cloth", "cut", "drape", "pictures")
@@ -262,7 +259,9 @@ def _read_parts(table: Table, name: str, units: UnitSystem) -> Job:
 
 def _read_tape(document: Table) -> Tape:
     table = document.table("tape", ("sex", *measure_names(), *SYNONYMS))
-    given = {key: table.quantity(key, _tape_quantity(key)) for key in table.content if key != "sex"}
+    given = {
+        key: table.quantity(key, measure_quantity(key)) for key in table.content if key != "sex"
+    }
     for name in _TAPE_REQUIRED:
         if not any(SYNONYMS.get(key, key) == name for key in given):
             table.quantity(name, "length")  # tells that it is missing
@@ -377,7 +376,7 @@ def _write_job(job: Job) -> dict[str, Any]:
         "tape": {
             "sex": job.tape.sex,
             **{
-                name: write_quantity(_tape_quantity(name), value, job.units)
+                name: write_quantity(measure_quantity(name), value, job.units)
                 for name, value in job.tape.given.items()
             },
         },
@@ -390,7 +389,3 @@ def _write_job(job: Job) -> dict[str, Any]:
         "drape": {"poses": list(job.poses)},
         "pictures": {"size": job.picture_size_px, "views": list(job.views)},
     }
-
-
-def _tape_quantity(key: str) -> Quantity:
-    return _TAPE_QUANTITIES.get(SYNONYMS.get(key, key), "length")

@@ -20,8 +20,9 @@ import numpy as np
 
 from .arrays import FloatArray, IntArray
 from .errors import InputError
+from .units import Quantity, RangeError, require_range
 
-__all__ = ["Measure", "Measures", "Tape", "complete", "measure_names"]
+__all__ = ["Measure", "Measures", "Tape", "complete", "measure_names", "measure_quantity"]
 
 SEXES = ("female", "male", "unstated")
 SYNONYMS = MappingProxyType(
@@ -34,6 +35,10 @@ SYNONYMS = MappingProxyType(
         "crotch_height": "inside_leg_height",
         "weight": "body_mass",
     }
+)
+# Measures that are not lengths
+MEASURE_QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
+    {"body_mass": "mass", "shoulder_slope": "angle"}
 )
 # Allowed values as a multiple of the smaller survey mean (low) and of the larger (high): wide
 # enough for children and for the largest bodies, narrow enough to catch a wrong unit.
@@ -99,16 +104,18 @@ class Tape:
             name = SYNONYMS.get(written, written)
             if name in values:
                 raise InputError(
-                    f"tape.{written}", value, "one value a measure", f"{name} is given twice"
-                )
-            low, high = _allowed_range(name, written)
-            if not (math.isfinite(value) and low <= value <= high):
-                raise InputError(
                     f"tape.{written}",
-                    _in_words(name, value),
-                    f"{_in_words(name, low)} to {_in_words(name, high)}",
-                    "measure again and check the unit",
+                    value,
+                    "one value a measure",
+                    f"leave out one of the two, since {name} is given twice",
                 )
+            require_range(
+                f"tape.{written}",
+                value,
+                *_allowed_range(name, written),
+                "measure again and check the unit",
+                quantity=measure_quantity(name),
+            )
             values[name] = float(value)
         object.__setattr__(self, "given", MappingProxyType(values))
 
@@ -166,6 +173,11 @@ def measure_names() -> tuple[str, ...]:
     return (*_survey()[0], "shoulder_slope")
 
 
+def measure_quantity(name: str) -> Quantity:
+    """What kind of quantity a measure is, by its name or a synonym."""
+    return MEASURE_QUANTITIES.get(SYNONYMS.get(name, name), "length")
+
+
 def complete(tape: Tape) -> tuple[Measures, tuple[str, ...]]:
     """Estimate what the tape does not say.
 
@@ -173,7 +185,8 @@ def complete(tape: Tape) -> tuple[Measures, tuple[str, ...]]:
     -------
     tuple
         The measures, and warnings for the user: values that do not go together (with their
-        distance in standard deviations), a body outside the survey, a child's size.
+        distance in standard deviations), a body outside the survey, a child's size. They name
+        no lengths, so that they read alike in all units.
 
     Raises
     ------
@@ -200,12 +213,12 @@ def complete(tape: Tape) -> tuple[Measures, tuple[str, ...]]:
         else:
             by_name[name] = Measure(float(mean[index]), float(np.sqrt(variance[index])), False)
     _set_shoulder_slope(by_name, tape.given.get("shoulder_slope"))
-    warnings = _contradictions(tape, [result.deviations for result in results])
+    warnings = _contradictions(tape, [result.given for result in results])
     if known.get("height", CHILD_HEIGHT_M) < CHILD_HEIGHT_M:
         warnings.append(
-            f"A height of {_in_words('height', known['height'])} is a child's size: the survey "
-            "behind the estimates holds adults only, so measure every length yourself, and keep "
-            "the cautions for children's wear in mind (loose cloth, cords, fire, sleep)."
+            "The height is a child's size: the survey behind the estimates holds adults only, so "
+            "measure every length yourself, and keep the cautions for children's wear in mind "
+            "(loose cloth, cords, fire, sleep)."
         )
     return Measures(MappingProxyType(by_name), female_share), tuple(warnings)
 
@@ -214,16 +227,23 @@ class _Conditioned(NamedTuple):
     mean: FloatArray
     variance: FloatArray
     log_likelihood: float
-    deviations: dict[str, float]  # of each given value from what the others lead to expect
+    given: dict[str, "_Expected"]
+
+
+class _Expected(NamedTuple):
+    """What the other given values lead to expect of one: its mean, SD, and the value's distance."""
+
+    mean: float
+    sd: float
+    deviations: float
 
 
 def _condition(sex: str, known: Mapping[str, float]) -> _Conditioned:
     names, moments = _survey()
     prior = moments[sex]
     rows = np.array([names.index(name) for name in known], dtype=np.int64)
-    posterior, log_likelihood, deviations = _update(
-        prior, rows, np.array(list(known.values())), np.zeros(len(rows))
-    )
+    values = np.array(list(known.values()))
+    posterior, log_likelihood, deviations, sds = _update(prior, rows, values, np.zeros(len(rows)))
     arm = names.index("upper_arm_girth")
     hip = posterior.mean[names.index("hip_girth")]
     weight = float(np.clip((hip - LARGE_HIP_M[0]) / (LARGE_HIP_M[1] - LARGE_HIP_M[0]), 0.0, 1.0))
@@ -232,27 +252,36 @@ def _condition(sex: str, known: Mapping[str, float]) -> _Conditioned:
         blended = (1.0 - weight) * posterior.mean[arm] + weight * value
         # as if measured, without noise, so that the other girths of the arm follow it
         spread = posterior.covariance[arm, arm]
-        posterior, _, _ = _update(posterior, np.array([arm]), np.array([blended]), np.zeros(1))
+        posterior, *_ = _update(posterior, np.array([arm]), np.array([blended]), np.zeros(1))
         posterior.covariance[arm, arm] = max(spread, (weight * sd) ** 2)
     variance = np.maximum(np.diag(posterior.covariance), 0.0)
     return _Conditioned(
         posterior.mean,
         variance,
         log_likelihood,
-        dict(zip(known, deviations.tolist(), strict=True)),
+        {
+            name: _Expected(*row)
+            for name, *row in zip(
+                known,
+                (values - deviations * sds).tolist(),
+                sds.tolist(),
+                deviations.tolist(),
+                strict=True,
+            )
+        },
     )
 
 
 def _update(
     prior: _Moments, rows: IntArray, values: FloatArray, noise: FloatArray
-) -> tuple[_Moments, float, FloatArray]:
+) -> tuple[_Moments, float, FloatArray, FloatArray]:
     """Condition a normal distribution on ``values`` of the components ``rows``.
 
-    Also gives the log likelihood of the values, and each value's distance, in standard
-    deviations, from its expectation given the other values.
+    Also gives the log likelihood of the values, each value's distance, in standard deviations,
+    from its expectation given the other values, and those standard deviations.
     """
     if rows.size == 0:
-        return _Moments(prior.mean.copy(), prior.covariance.copy()), 0.0, np.zeros(0)
+        return _Moments(prior.mean.copy(), prior.covariance.copy()), 0.0, np.zeros(0), np.zeros(0)
     inner = prior.covariance[np.ix_(rows, rows)] + np.diag(noise)
     precision = np.linalg.inv(inner)
     surprise = values - prior.mean[rows]
@@ -262,8 +291,10 @@ def _update(
     )
     _, log_determinant = np.linalg.slogdet(inner)
     log_likelihood = -0.5 * float(surprise @ precision @ surprise + log_determinant)
-    deviations: FloatArray = (precision @ surprise) / np.sqrt(np.diag(precision))
-    return posterior, log_likelihood, deviations
+    # partial regression: the diagonal of the precision holds the inverse conditional variances
+    sds: FloatArray = 1.0 / np.sqrt(np.diag(precision))
+    deviations: FloatArray = (precision @ surprise) * sds
+    return posterior, log_likelihood, deviations, sds
 
 
 def _civil_arm(
@@ -303,25 +334,28 @@ def _set_shoulder_slope(by_name: dict[str, Measure], given: float | None) -> Non
     )
 
 
-def _contradictions(tape: Tape, deviations: list[dict[str, float]]) -> list[str]:
+def _contradictions(tape: Tape, expected: list[dict[str, _Expected]]) -> list[str]:
     warnings = []
     for name in (name for name in tape.given if name != "shoulder_slope"):
-        distance = min((found[name] for found in deviations), key=abs)
-        words = _in_words(name, tape.given[name])
+        mean, sd, distance = min(
+            (found[name] for found in expected), key=lambda one: abs(one.deviations)
+        )
         if abs(distance) > REFUSE_DEVIATIONS:
-            raise InputError(
+            low, high = _allowed_range(name, name)
+            raise RangeError(
                 f"tape.{name}",
-                words,
-                f"within {REFUSE_DEVIATIONS:.0f} standard deviations of what the other measures "
-                f"lead to expect (it is {abs(distance):.0f} away)",
-                "measure again, and check that no two measures are exchanged",
+                tape.given[name],
+                max(low, mean - REFUSE_DEVIATIONS * sd),
+                min(high, mean + REFUSE_DEVIATIONS * sd),
+                "measure again, and check that no two measures are exchanged: this one cannot "
+                "belong to one body together with the others",
+                quantity=measure_quantity(name),
             )
         if abs(distance) > WARN_DEVIATIONS:
             more = "more" if distance > 0 else "less"
             than = "the other measures lead" if len(tape.given) > 1 else "the survey leads one"
             warnings.append(
-                f"{name.replace('_', ' ')} of {words} is {abs(distance):.1f} standard deviations "
-                f"{more} than {than} to expect: measure it again. It is used as given."
+                f"The {name.replace('_', ' ')} is {abs(distance):.1f} standard deviations {more} than {than} to expect: measure it again. It is used as given."
             )
     return warnings
 
@@ -345,11 +379,3 @@ def _allowed_range(name: str, written: str) -> tuple[float, float]:
     if name == "body_mass":
         low, high = 0.15, 3.5  # mass goes with the cube of size
     return float(low * min(means)), float(high * max(means))
-
-
-def _in_words(name: str, value: float) -> str:
-    if name == "body_mass":
-        return f"{value:.1f} kg"
-    if name == "shoulder_slope":
-        return f"{math.degrees(value):.0f} degrees"
-    return f"{value * 100.0:.1f} cm"
