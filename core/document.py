@@ -93,7 +93,9 @@ class Table:
     def tables(self, key: str, known: Iterable[str]) -> tuple["Table", ...]:
         """A list of tables inside this one; an absent one is read as empty."""
         content = self.content.get(key, [])
-        if not isinstance(content, list | tuple):
+        if not (
+            isinstance(content, list | tuple) and all(isinstance(one, Mapping) for one in content)
+        ):
             name = self._name(key)
             raise InputError(
                 name, shown(content), "a list of tables", f'start each with a line "[[{name}]]"'

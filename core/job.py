@@ -191,15 +191,24 @@ def load_job(path: Path) -> Job:
     Raises
     ------
     FileError
-        The file cannot be read, is larger than 1 MB or is not TOML.
+        The file cannot be read, is larger than 1 MB or is not TOML in UTF-8.
     InputError
         The job has a mistake.
     """
     try:
-        document = tomllib.loads(read_bytes(path, MOST_BYTES).decode("utf-8"))
+        # some editors begin a file with a byte order mark
+        document = tomllib.loads(read_bytes(path, MOST_BYTES).decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise FileError(
+            f"{path} is not plain text in UTF-8: byte {error.start + 1} does not belong there. "
+            "Save it from a text editor with the encoding UTF-8, or check that it is the file you "
+            "meant."
+        ) from error
     # tomllib recurses into nested lists, and Python refuses numbers of thousands of digits
     except (ValueError, RecursionError) as error:
-        raise FileError(f"{path} is not a TOML file: {error}.") from error
+        raise FileError(
+            f"{path} is not a TOML file: {error}. Correct that place; the sample jobs show the form."
+        ) from error
     return _read_job(document)
 
 

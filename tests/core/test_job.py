@@ -308,7 +308,8 @@ def test_room_is_half_of_girths_given_or_estimated() -> None:
     ("content", "words"),
     [
         (b"name = ", "not a TOML file"),
-        (b"\xff\xfe", "not a TOML file"),
+        (b"\xff\xfe", "not plain text in UTF-8: byte 1 "),
+        ('name = "Lärch"'.encode("latin-1"), "byte 10 .* Save it from a text editor"),
         (b"a = " + b"[" * 100_000, "not a TOML file"),
         (b"a = " + b"9" * 5000, "not a TOML file"),
         (b"#" * 1_000_001, "larger than 1000000 bytes"),
@@ -322,6 +323,18 @@ def test_a_file_that_is_no_job_is_refused_by_name(
     with pytest.raises(FileError, match=words) as caught:
         load_job(path)
     assert "no_job.toml" in str(caught.value)
+
+
+def test_a_list_of_other_things_than_variants_is_told(tmp_path: Path) -> None:
+    error = refusal(tmp_path, f"variant = ['long']\n{PLAIN}")
+    assert (error.key, error.value) == ("variant", "a list of 1")
+    assert '"[[variant]]"' in error.remedy
+
+
+def test_a_byte_order_mark_is_no_mistake(tmp_path: Path) -> None:
+    marked = tmp_path / "marked.toml"
+    marked.write_text(PLAIN, encoding="utf-8-sig")
+    assert load_job(marked) == read(tmp_path, PLAIN)
 
 
 def test_a_missing_file_is_told(tmp_path: Path) -> None:
