@@ -8,11 +8,12 @@ import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import Protocol
 
 from .comparison import Outcome
 from .drape import Drape, Progress, run, save_drape, settle
-from .errors import FileError, SolverError
+from .errors import InputError, SolverError
 from .fit import measure_fit
 from .job import Job, save_job
 from .mannequin import BodyDistance, Mannequin, build_mannequin
@@ -96,6 +97,8 @@ def preview(
 
     Raises
     ------
+    InputError
+        The folder cannot be written to, or the edge length does not suit a cut.
     NapfoldError
         A step failed; the message names it. Nothing half-written is left.
     """
@@ -134,12 +137,19 @@ def _clear(out: Path, folders: Sequence[Path], views: tuple[str, ...]) -> None:
     stale += [folder / name for folder in folders for name in names]
     try:
         # told now, not after minutes of draping
-        for folder in folders:
+        for folder in (out, *folders):
             folder.mkdir(parents=True, exist_ok=True)
+            with TemporaryFile(dir=folder):
+                pass
         for path in stale:
             path.unlink(missing_ok=True)
     except OSError as error:
-        raise FileError(f"{out} cannot be written to: {error.strerror}.") from error
+        raise InputError(
+            "The output folder",
+            f"{out}, which cannot be written to ({error.strerror})",
+            "a folder of your own that exists or can be made",
+            "choose another one",
+        ) from error
 
 
 class _Workshop:

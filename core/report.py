@@ -123,7 +123,7 @@ def report_html(report: Report) -> str:
     tell = Telling(report.units, space="\u00a0")
     sections = (
         _answer(report, tell),
-        _pictures(report),
+        _pictures(report, tell),
         _patterns(report, tell),
         _care(report),
         _section("All measures", figures_table(report.outcomes, tell)),
@@ -218,6 +218,8 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     words["Weight"] = tell.mass(fit.mass.garment_kg)
     if not outcome.converged:
         words["Beware"] = "the drape did not pass all its own checks"
+    if outcome.warnings:
+        words["Check the tape"] = " ".join(outcome.warnings)
     return words
 
 
@@ -235,7 +237,7 @@ def _change_list(found: Sequence[Change]) -> Iterable[str]:
         )
 
 
-def _pictures(report: Report) -> str:
+def _pictures(report: Report, tell: Telling) -> str:
     parts = []
     if report.no_pictures:
         parts.append(f'<p class="note">{escape(report.no_pictures)}</p>')
@@ -248,17 +250,17 @@ def _pictures(report: Report) -> str:
     for outcome in report.outcomes:
         if report.no_pictures and not outcome.pictures:
             continue
-        figures = "".join(_picture(outcome, view) for view in report.views)
+        figures = "".join(_picture(outcome, view, tell) for view in report.views)
         parts.append(f'<h3>{escape(outcome.heading)}</h3><div class="row">{figures}</div>')
     return _section("How it looks", *parts)
 
 
-def _picture(outcome: Outcome, view: str) -> str:
+def _picture(outcome: Outcome, view: str, tell: Telling) -> str:
     words = f"{outcome.heading}, seen from the {view}"
     path = outcome.pictures.get(view)
     if path is None:
         return f'<figure><div class="none">No picture from the {view} was made.</div></figure>'
-    hem = outcome.fit.hem.centre_back.words(lambda metres: f"{metres * 100:.0f} cm")
+    hem = outcome.fit.hem.centre_back.words(tell.length)
     kind = "jpeg" if path.suffix in (".jpg", ".jpeg") else "png"
     data = base64.b64encode(read_bytes(path, MOST_PICTURE_BYTES)).decode("ascii")
     alt = f"{words}: wrap on a shop mannequin; its back hem lands {hem}"
@@ -312,9 +314,6 @@ def _bodies(outcomes: Sequence[Outcome], tell: Telling) -> Iterable[str]:
         sharing = [one.heading for one in outcomes if one.measures == outcome.measures]
         if len(sharing) < len(outcomes):
             yield f"<h3>{escape('; '.join(sharing))}</h3>"
-        if outcome.warnings:
-            yield "<h3>Check the tape</h3>"
-            yield _list(outcome.warnings)
         yield body_table(outcome.measures, tell)
 
 

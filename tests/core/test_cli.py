@@ -277,12 +277,12 @@ def test_a_missing_job_and_a_wrong_edge_length_are_wrong_input(
 
 
 @pytest.mark.usefixtures("stand_in")
-def test_a_folder_that_cannot_be_made_is_a_failed_step(
+def test_a_folder_that_cannot_be_made_is_wrong_input(
     job_file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     # a file stands where the folder should be
-    assert command(job_file, job_file, "--no-pictures") == STEP_FAILED
-    assert "cannot be written" in capsys.readouterr().err
+    assert command(job_file, job_file, "--no-pictures") == WRONG_INPUT
+    assert "Choose another" in capsys.readouterr().err
 
 
 def test_folder_names_are_plain_and_do_not_clash(job_file: Path) -> None:
