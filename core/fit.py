@@ -2,7 +2,7 @@
 """What is measured on a drape: where it ends, how much room it leaves, what it weighs.
 
 Every figure is geometry on the draped mesh, in SI units. Limits: the mesh (a few millimetres at
-an edge length of 15 mm), the cloth figures (often estimates) and the body (levels that were not
+an edge length of 18 mm), the cloth figures (often estimates) and the body (levels that were not
 taped scatter by about 20 mm).
 """
 

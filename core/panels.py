@@ -101,7 +101,7 @@ def build_panel_mesh(pattern: Pattern, edge_length_m: float) -> PanelMesh:
             "edge length",
             f"{edge_length_m * 1000:g} mm",
             f"{SHORTEST_EDGE_M * 1000:g} to {LONGEST_EDGE_M * 1000:g} mm",
-            "choose an edge length in this range; 15 mm suits most wraps",
+            "choose an edge length in this range; 18 mm suits most wraps",
         )
     front = _quarter_outline(pattern, front=True, edge_length_m=edge_length_m)
     back = _quarter_outline(pattern, front=False, edge_length_m=edge_length_m)
