@@ -14,12 +14,12 @@ ALWAYS = (
     "Wide sleeves and long hems: a wide sleeve dips into cups, candles and cooker rings, and a hem "
     "near the floor trips. Turn sleeves back at the stove and shorten what trails. No long ties "
     "or belts on small children's garments.",
-    "What this preview is: it works out shape only. It tests nothing and certifies nothing, "
-    "neither fire behaviour nor fibre content nor any other requirement of law.",
-    "Rules: they differ from place to place, and are stricter for nightwear and for children. "
-    "Before you sell, lend or give the garment away, or make it for a child, look up the rules in "
-    "force where it will be worn, and ask the cloth's supplier for test results. This tool does "
-    "not know which rules apply to you.",
+    "What this preview is: a shape, and no more. No cloth was burnt, no fibre looked at and no law "
+    "consulted for it; it approves nothing and certifies nothing.",
+    "Rules: what the law asks depends on the place, and it asks more of what is worn in bed and of "
+    "what a child wears. Find out what holds where the garment will be used before you sell it, "
+    "lend it, give it away or put it on a child, and have whoever sold you the cloth show you test "
+    "results. Napfold cannot tell you which rules bind you.",
     "Labels: keep the fibre and care details of both cloths. On a garment for sale, state them for "
     "each layer.",
     "Cutting: cut pile sheds fibre. Air the room, vacuum afterwards, and keep the fluff away from "

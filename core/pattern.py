@@ -51,7 +51,7 @@ class Cut:
     cloth_width_m
         Usable width of the cloth, wrist to wrist.
     length_m
-        Bought length; folded once over the shoulders, half in front and half behind.
+        Bought length; the fold over the shoulders halves it into front and back.
     body_width_m
         Full flat width of the body part, side seam to side seam.
     sleeve_drop_m
