@@ -137,7 +137,7 @@ class NapfoldCut(PropertyGroup):
     )
     length: length(
         "Bought Length",
-        "Length to buy; it is folded once over the shoulders, half in front and half behind",
+        "Length to buy; the fold over the shoulders halves it into front and back",
         key="length_m",
         default_m=1.3716,
         least_m=0.6,
@@ -225,7 +225,7 @@ class NapfoldSettings(PropertyGroup):
         key="edge_length_m",
         default_m=EDGE_LENGTH_M,
         least_m=0.008,
-        most_m=0.08,
+        most_m=0.06,
     )
     findings: StringProperty(
         name="Findings",
