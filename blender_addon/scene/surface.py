@@ -118,12 +118,6 @@ def _unit(vectors: FloatArray) -> FloatArray:
     return vectors / np.maximum(length, 1e-12)
 
 
-def _boundary_edges(triangles: IntArray) -> IntArray:
-    edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
-    unique, count = np.unique(edges, axis=0, return_counts=True)
-    return unique[count == 1]
-
-
 def _rim_edges(triangles: IntArray, rim: IntArray) -> IntArray:
     edges = np.sort(triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
     unique, count = np.unique(edges, axis=0, return_counts=True)

@@ -60,10 +60,6 @@ class PosedBody:
         arms = np.isin(self.part, ARMS)[self.triangles].any(axis=1)
         return slice_points(self.vertices, self.triangles[~arms], height_m)
 
-    def slice_girth(self, height_m: float) -> float:
-        """Tape girth of the horizontal slice at a height, arms left out."""
-        return hull_girth(self.trunk_slice(height_m))
-
     def limb_girth(self, start: str, end: str, fraction: float) -> float:
         """Tape girth across a limb, at ``fraction`` of the way between two of its joints."""
         part = PARTS.index(("arm_" if start.startswith(ARM_JOINTS) else "leg_") + side_of(start))

@@ -46,17 +46,6 @@ def _rib_ratio(m: Measures) -> float:
     return 0.73 + 0.18 * (m.value("underbust_girth") - 0.80)
 
 
-def _ribs_at_bust(m: Measures, scale: Mapping[str, float]) -> tuple[float, float, float]:
-    """Half breadth, depth and exponent of the rib cage at the bust, without breasts."""
-    v = m.value
-    f = m.female_share
-    girth = between(v("bust_girth"), 0.55 * v("underbust_girth") + 0.45 * v("upper_chest_girth"), f)
-    ratio = between(depth_ratio(m, "bust") - 0.02, _rib_ratio(m), f)
-    n = between(2.9, 2.6, f)
-    a, d = _section(m, "bust", girth, ratio, n, scale)
-    return a, d, n
-
-
 def _back_curve(m: Measures, frame: Frame, at: FloatArray) -> FloatArray:
     """The middle of the back in profile: y at heights ``at``."""
     v = m.value
