@@ -171,8 +171,9 @@ def body_levels(drape: Drape) -> dict[str, float]:
     """Heights over the floor of the posed body's levels, metres, by the name to be read.
 
     Only levels that a hem can be told by: from the back neck point down as long as each lies
-    below the last (the lap of a sitting body ends the list), and none but the floor when the
-    trunk leans by more than 20 degrees.
+    below the last (the lap of a sitting body ends the list), less those within 20 mm of the last
+    (armpit and bust of a child), and none but the floor when the trunk leans by more than 20
+    degrees.
     """
     landmarks = drape.body.landmarks
     levels = {"the floor": 0.0}
@@ -181,9 +182,10 @@ def body_levels(drape: Drape) -> dict[str, float]:
     last_m = math.inf
     for name, words in LEVEL_WORDS.items():
         height_m = float(landmarks[name][2])
-        if height_m > last_m - LEAST_STEP_M:
+        if height_m >= last_m:
             break
-        levels[words] = last_m = height_m
+        if height_m <= last_m - LEAST_STEP_M:
+            levels[words] = last_m = height_m
     return levels
 
 

@@ -216,10 +216,11 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     if ease is not None:
         words["Body"] = body_class(ease.ease_m)
     words["Weight"] = tell.mass(fit.mass.garment_kg)
-    if not outcome.converged:
-        words["Beware"] = "the drape did not pass all its own checks"
     if outcome.warnings:
         words["Check the tape"] = " ".join(outcome.warnings)
+    # last, since its reasons may follow
+    if not outcome.converged:
+        words["Beware"] = "the drape did not pass all its own checks"
     return words
 
 

@@ -58,8 +58,9 @@ class SleeveRoom:
         ``inner_girth_m - arm_girth_m``.
     smallest_gap_m, median_gap_m
         Clear distance from the skin to the inside of the sleeve, metres: the smallest, and the
-        one that half of the way round the arm has at least. Zero where the sleeve rests on the
-        arm.
+        one that half of the way round the arm has at least. About zero where the sleeve rests on
+        the arm. Negative where the mesh, or a ring taken along the cloth and seen along the arm,
+        runs inside the skin.
     taken
         ``across the arm``: on a plane across the arm. ``along the cloth``: that plane leaves the
         sleeve and runs into the body of the garment (the arm hangs, the underarm is low), so the

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from napfold.core.fit import back_length, ease, hem, mass, measure_fit, stand_off
+from napfold.core.fit import back_length, body_levels, ease, hem, mass, measure_fit, stand_off
 from napfold.core.landing import land, sleeve_end_words
 from napfold.core.pattern import build_pattern
 from napfold.core.roominess import (
@@ -224,6 +224,17 @@ def test_the_lap_of_a_sitting_body_ends_the_levels(make_tubes: MakeTubes) -> Non
     drape.body.landmarks["mid_thigh"] = np.array([0.0, -0.2, 0.79])
     found = hem(drape).centre_back
     assert (found.above, found.below) == ("the crotch", "the floor")
+
+
+def test_levels_close_together_are_told_as_the_upper_one(make_tubes: MakeTubes) -> None:
+    drape = make_tubes().drape
+    marks = drape.body.landmarks
+    # as on a child: the bust line 15 mm below the armpit
+    marks["bust"] = marks["axilla"] - [0.0, 0.0, 0.015]
+    levels = body_levels(drape)
+    assert "the bust line" not in levels
+    assert levels["the armpit"] == marks["axilla"][2]
+    assert levels["the waist"] == marks["waist"][2]
 
 
 def test_mass_is_area_times_mass_per_area(make_tubes: MakeTubes) -> None:
