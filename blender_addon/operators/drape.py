@@ -1,8 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Drape, Stop, Cancel: the computation is pulled by a timer, so the window stays alive."""
 
-import time
-
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, PointerProperty, StringProperty
 from bpy.types import Context, Event, Operator, PropertyGroup, WindowManager
@@ -14,8 +12,8 @@ from ..settings import job_of
 __all__ = ["NAPFOLD_OT_cancel", "NAPFOLD_OT_drape", "NAPFOLD_OT_stop"]
 
 TICK_S = 0.01
-# Drawing the window can cost more than the computation; five pictures a second show the motion.
-SHOW_EVERY_S = 0.2
+# Drawing the window can cost more than a slice; a picture after a quarter second of computing.
+SLICES_A_PICTURE = 8
 WISHES = {"ESC": "CANCEL", "RET": "STOP", "NUMPAD_ENTER": "STOP"}
 KEYS = "Esc: as before, Enter: stop and keep what is there"
 
@@ -46,7 +44,7 @@ class NAPFOLD_OT_drape(Operator):
     timer = None
     running = None
 
-    shown_at_s = 0.0
+    slices = 0
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -100,10 +98,10 @@ class NAPFOLD_OT_drape(Operator):
             self.session.step()
             if self.session.finished:
                 return self.keep(context)
-            if time.monotonic() - self.shown_at_s > SHOW_EVERY_S:
+            self.slices += 1
+            if self.slices % SLICES_A_PICTURE == 0:
                 self.session.show()
                 tell(context, *self.session.progress)
-                self.shown_at_s = time.monotonic()
         except Exception as error:
             self.cancel(context)
             if not isinstance(error, NapfoldError):
