@@ -42,6 +42,7 @@ class BodyParts:
             tree = build_tree(mannequin.vertices, mannequin.triangles[own])
             self._trees.append(Tree(tree.depth, own[tree.order]))
         self._search = fast_search()
+        self._last: IntArray = np.zeros((len(self._trees), 0), dtype=np.int64)
         self._boxes: list[Boxes] = []
         self._planes: FloatArray = np.zeros((0, 13))
         self._normals: FloatArray = np.zeros((0, 3))
@@ -55,9 +56,11 @@ class BodyParts:
 
     def close(self, points: FloatArray) -> Close:
         """The closest place on every part within `CLOSE_M` of each point (n, 3)."""
+        if self._last.shape[1] != len(points):
+            self._last = np.full((len(self._trees), len(points)), -1, dtype=np.int64)
         found = [
-            self._close_on(points, tree, boxes)
-            for tree, boxes in zip(self._trees, self._boxes, strict=True)
+            self._close_on(points, last, tree, boxes)
+            for last, tree, boxes in zip(self._last, self._trees, self._boxes, strict=True)
         ]
         return Close(
             np.concatenate([close.row for close in found]),
@@ -65,15 +68,16 @@ class BodyParts:
             np.concatenate([close.direction for close in found]),
         )
 
-    def _close_on(self, points: FloatArray, tree: Tree, boxes: Boxes) -> Close:
+    def _close_on(self, points: FloatArray, last: IntArray, tree: Tree, boxes: Boxes) -> Close:
         within = (points > boxes.low[0] - CLOSE_M) & (points < boxes.high[0] + CLOSE_M)
         row = np.flatnonzero(within.all(axis=1))
-        search = self._search(points[row], None, tree, boxes, self._planes)
-        near = search.square <= CLOSE_M**2
-        row, weights = row[near], search.weights[near]
-        plane = self._planes[search.triangle[near]]
+        search = self._search(points[row], last[row], tree, boxes, self._planes, CLOSE_M)
+        last[row] = search.triangle
+        near = np.flatnonzero(np.isfinite(search.square))
+        row, weights, triangle = row[near], search.weights[near], search.triangle[near]
+        plane = self._planes.take(triangle, axis=0)
         place = plane[:, 0:3] + weights[:, 1:2] * plane[:, 3:6] + weights[:, 2:3] * plane[:, 6:9]
-        corner_normals = self._normals[self._triangles[search.triangle[near]]]
+        corner_normals = self._normals.take(self._triangles.take(triangle, axis=0), axis=0)
         normal = np.einsum("ij,ijk->ik", weights, corner_normals)
         normal /= np.sqrt((normal**2).sum(axis=1, keepdims=True))
         offset = points[row] - place

@@ -63,26 +63,30 @@ class BodyDistance:
             corners, self._face_normals, self._triangles, len(posed.vertices)
         )
 
-    def nearest(self, points: FloatArray) -> Nearest:
+    def nearest(self, points: FloatArray, reach_m: float = np.inf) -> Nearest:
         """Distance, direction and closest point for ``points`` (n, 3), m.
 
         Points asked about again in the same order after a small move are found faster; the
         answer does not depend on it.
+
+        Where the body is no nearer than ``reach_m`` the distance is infinite and the other fields
+        tell of some place on the body, not the closest. A short reach is faster.
         """
-        start = self._last if len(self._last) == len(points) else None
-        found = self._search(points, start, self._tree, self._boxes, self._planes)
+        if len(self._last) != len(points):
+            self._last = np.full(len(points), -1, dtype=np.int64)
+        found = self._search(points, self._last, self._tree, self._boxes, self._planes, reach_m)
         self._last = found.triangle
         return self._answer(points, found)
 
     def _answer(self, points: FloatArray, found: Search) -> Nearest:
         triangle, weights = found.triangle, found.weights
-        plane = self._planes[triangle]
+        plane = self._planes.take(triangle, axis=0)
         closest = plane[:, 0:3] + weights[:, 1:2] * plane[:, 3:6] + weights[:, 2:3] * plane[:, 6:9]
-        corner_normals = self._vertex_normals[self._triangles[triangle]]
+        corner_normals = self._vertex_normals.take(self._triangles.take(triangle, axis=0), axis=0)
         smooth = np.einsum("ij,ijk->ik", weights, corner_normals)
         smooth /= np.sqrt(np.einsum("ij,ij->i", smooth, smooth))[:, None]
-        inside_face = (weights > 0.0).all(axis=1)
-        normal = np.where(inside_face[:, None], self._face_normals[triangle], smooth)
+        inside_face = weights.min(axis=1) > 0.0
+        normal = np.where(inside_face[:, None], self._face_normals.take(triangle, axis=0), smooth)
         offset = points - closest
         length = np.sqrt(np.einsum("ij,ij->i", offset, offset))
         sign = np.where(np.einsum("ij,ij->i", offset, normal) < 0.0, -1.0, 1.0)
@@ -92,11 +96,12 @@ class BodyDistance:
         direction = (share * sign / np.maximum(length, 1e-12))[:, None] * offset
         direction += (1.0 - share)[:, None] * smooth
         direction /= np.sqrt(np.einsum("ij,ij->i", direction, direction))[:, None]
-        return Nearest(sign * length, direction, closest, triangle, weights)
+        distance = np.where(np.isfinite(found.square), sign * length, np.inf)
+        return Nearest(distance, direction, closest, triangle, weights)
 
 
 @lru_cache(maxsize=1)
-def fast_search() -> Callable[[FloatArray, IntArray | None, Tree, Boxes, FloatArray], Search]:
+def fast_search() -> Callable[[FloatArray, IntArray, Tree, Boxes, FloatArray, float], Search]:
     """The compiled search where Numba is installed, else the array code."""
     try:
         from .triangles_compiled import search

@@ -8,17 +8,20 @@ import numba
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .triangles import LEAF, Boxes, Search, Tree
+from .triangles import Boxes, Search, Tree
 
 __all__ = ["search"]
 
 
 def search(
-    points: FloatArray, start: IntArray | None, tree: Tree, boxes: Boxes, planes: FloatArray
+    points: FloatArray,
+    start: IntArray,
+    tree: Tree,
+    boxes: Boxes,
+    planes: FloatArray,
+    reach_m: float = np.inf,
 ) -> Search:
     """As ``triangles.search``."""
-    if start is None:
-        start = np.full(len(points), -1, dtype=np.int64)
     triangle = np.zeros(len(points), dtype=np.int64)
     weights = np.zeros((len(points), 3))
     square = np.zeros(len(points))
@@ -29,6 +32,7 @@ def search(
         boxes.low,
         boxes.high,
         planes,
+        reach_m**2,
         triangle,
         weights,
         square,
@@ -81,17 +85,16 @@ def _closest(px, py, pz, plane):  # type: ignore[no-untyped-def]
 
 
 @numba.njit(cache=True)
-def _search(points, start, order, low, high, planes, triangle, weights, square):  # type: ignore[no-untyped-def]
+def _search(points, start, order, low, high, planes, reach_square, triangle, weights, square):  # type: ignore[no-untyped-def]
     leaves = order.shape[0]
     stack = np.zeros(64, dtype=np.int64)
     gaps = np.zeros(64)
     for row in range(points.shape[0]):
         px, py, pz = points[row, 0], points[row, 1], points[row, 2]
-        best = np.inf
-        wa, wb, wc = 1.0, 0.0, 0.0
-        found = start[row]
-        if found >= 0:
-            wa, wb, wc, best = _closest(px, py, pz, planes[found])
+        found = start[row] if start[row] >= 0 else order[0]
+        wa, wb, wc, best = _closest(px, py, pz, planes[found])
+        reached = best < reach_square
+        best = min(best, reach_square)
         size = 1
         stack[0] = 0
         gaps[0] = _box(px, py, pz, low, high, 0)
@@ -101,13 +104,13 @@ def _search(points, start, order, low, high, planes, triangle, weights, square):
                 continue
             node = stack[size]
             if node >= leaves - 1:
-                for slot in range(LEAF):
-                    candidate = order[node - leaves + 1, slot]
-                    a, b, c, distance = _closest(px, py, pz, planes[candidate])
-                    if distance < best:
-                        best = distance
-                        wa, wb, wc = a, b, c
-                        found = candidate
+                candidate = order[node - leaves + 1]
+                a, b, c, distance = _closest(px, py, pz, planes[candidate])
+                if distance < best:
+                    best = distance
+                    reached = True
+                    wa, wb, wc = a, b, c
+                    found = candidate
                 continue
             left = _box(px, py, pz, low, high, 2 * node + 1)
             right = _box(px, py, pz, low, high, 2 * node + 2)
@@ -125,4 +128,4 @@ def _search(points, start, order, low, high, planes, triangle, weights, square):
                 size += 1
         triangle[row] = found
         weights[row, 0], weights[row, 1], weights[row, 2] = wa, wb, wc
-        square[row] = best
+        square[row] = best if reached else np.inf

@@ -14,7 +14,14 @@ from napfold.core.mannequin import (
     between,
     build_mannequin,
 )
-from napfold.core.mannequin.triangles import closest_on_triangles, triangle_planes
+from napfold.core.mannequin import triangles as array_code
+from napfold.core.mannequin.distance import fast_search
+from napfold.core.mannequin.triangles import (
+    build_tree,
+    closest_on_triangles,
+    fit_boxes,
+    triangle_planes,
+)
 from napfold.core.tape import Tape
 
 BAND_M = 0.030
@@ -32,6 +39,16 @@ def band(body: PosedBody, count: int, seed: int = 7) -> FloatArray:
     chosen = random.integers(0, len(body.vertices), count)
     away = random.uniform(-BAND_M, BAND_M, (count, 1))
     return body.vertices[chosen] + away * body.normals[chosen] + random.normal(0, 0.004, (count, 3))
+
+
+def least_distance(points: FloatArray, corners: FloatArray) -> FloatArray:
+    """From each point to the nearest of all triangles with ``corners`` (t, 3, 3), one by one."""
+    planes, _ = triangle_planes(corners)
+    squares = [
+        closest_on_triangles(np.broadcast_to(point, (len(planes), 3)), planes)[1].min()
+        for point in points
+    ]
+    return np.sqrt(squares)
 
 
 def winding_number(points: FloatArray, body: PosedBody) -> FloatArray:
@@ -61,10 +78,8 @@ def test_distance_is_the_smallest_over_all_triangles(
     distance.set_pose(body)
     points = band(body, 60)
     found = distance.nearest(points)
-    planes, _ = triangle_planes(body.vertices[body.triangles])
-    for point, value in zip(points, found.distance, strict=True):
-        _, square = closest_on_triangles(np.broadcast_to(point, (len(planes), 3)), planes)
-        assert abs(value) == pytest.approx(math.sqrt(square.min()), abs=1e-9)
+    least = least_distance(points, body.vertices[body.triangles])
+    assert np.allclose(np.abs(found.distance), least, rtol=0, atol=1e-9)
     # the closest point lies on the named triangle, at the distance told
     corners = body.vertices[body.triangles[found.triangle]]
     on_triangle = np.einsum("ij,ijk->ik", found.weights, corners)
@@ -72,10 +87,71 @@ def test_distance_is_the_smallest_over_all_triangles(
     assert np.allclose(np.linalg.norm(points - found.point, axis=1), np.abs(found.distance))
 
 
-def test_sign_is_that_of_the_winding_number(mannequin: Mannequin) -> None:
+@pytest.mark.parametrize("compiled", [True, False])
+def test_distance_stays_the_smallest_while_points_and_body_move(
+    mannequin: Mannequin, compiled: bool
+) -> None:
+    distance = BodyDistance(mannequin, compiled=compiled)
+    random = np.random.default_rng(2)
+    points = band(mannequin.posed(POSES["arms out"]), 40)
+    # small steps of points and body, then a leap of both, then points swapped end for end
+    for fraction, step_m in ((0.50, 0.0), (0.52, 0.003), (0.52, 0.001), (1.0, 0.05), (1.0, 0.0)):
+        body = mannequin.posed(between(POSES["arms out"], POSES["standing"], fraction))
+        distance.set_pose(body)
+        points = points + random.uniform(-step_m, step_m, points.shape)
+        points = points if step_m else points[::-1]
+        least = least_distance(points, body.vertices[body.triangles])
+        found = np.abs(distance.nearest(points).distance)
+        assert np.allclose(found, least, rtol=0, atol=1e-9)
+
+
+@pytest.mark.parametrize("compiled", [True, False])
+@pytest.mark.parametrize("count", [1, 2, 5, 300])
+def test_few_or_scattered_triangles_are_searched_like_a_body(count: int, compiled: bool) -> None:
+    random = np.random.default_rng(count)
+    corners = random.uniform(-0.2, 0.2, (count, 1, 3)) + random.normal(0, 0.05, (count, 3, 3))
+    tree = build_tree(corners.reshape(-1, 3), np.arange(3 * count).reshape(-1, 3))
+    planes, _ = triangle_planes(corners)
+    points = random.uniform(-0.3, 0.3, (80, 3))
+    search = fast_search() if compiled else array_code.search
+    for start in (np.full(80, -1), random.integers(0, count, 80)):
+        found = search(points, start, tree, fit_boxes(tree, corners), planes, np.inf)
+        least = least_distance(points, corners)
+        assert np.allclose(np.sqrt(found.square), least, rtol=0, atol=1e-9)
+
+
+@pytest.mark.parametrize("compiled", [True, False])
+def test_a_reach_leaves_out_what_is_farther_and_nothing_else(
+    mannequin: Mannequin, compiled: bool
+) -> None:
+    body = mannequin.posed(POSES["standing"])
+    whole, limited = (BodyDistance(mannequin, compiled=compiled) for _ in range(2))
+    reach_m = 0.02
+    points = band(body, 3000)
+    for distance in (whole, limited):
+        distance.set_pose(body)
+    # first call, then one with what the first left behind, some points coming into reach
+    for scale in (1.0, 0.98):
+        exact, found = whole.nearest(scale * points), limited.nearest(scale * points, reach_m)
+        within = np.abs(exact.distance) < reach_m
+        assert 500 < within.sum() < 2900
+        assert np.allclose(found.distance[within], exact.distance[within], rtol=0, atol=1e-12)
+        assert np.allclose(found.point[within], exact.point[within], rtol=0, atol=1e-9)
+        assert np.isposinf(found.distance[~within]).all()
+        assert np.isfinite(found.direction).all()
+
+
+def test_no_points_get_no_answers(mannequin: Mannequin) -> None:
+    distance = BodyDistance(mannequin, compiled=False)
+    distance.set_pose(mannequin.posed(POSES["standing"]))
+    assert distance.nearest(np.zeros((0, 3))).point.shape == (0, 3)
+
+
+@pytest.mark.parametrize("compiled", [True, False])
+def test_sign_is_that_of_the_winding_number(mannequin: Mannequin, compiled: bool) -> None:
     # in the bind-like pose the skin does not overlap, so inside is well defined
     body = mannequin.posed(POSES["arms out"])
-    distance = BodyDistance(mannequin)
+    distance = BodyDistance(mannequin, compiled=compiled)
     distance.set_pose(body)
     points = band(body, 150, seed=3)
     inside = winding_number(points, body) > 0.5
@@ -145,9 +221,10 @@ def test_distance_changes_no_faster_than_the_skin_moves(mannequin: Mannequin) ->
     assert np.abs(first - second)[both].max() <= most + 1e-9
 
 
-def test_points_far_away_are_answered(mannequin: Mannequin) -> None:
+@pytest.mark.parametrize("compiled", [True, False])
+def test_points_far_away_are_answered(mannequin: Mannequin, compiled: bool) -> None:
     body = mannequin.posed(POSES["standing"])
-    distance = BodyDistance(mannequin)
+    distance = BodyDistance(mannequin, compiled=compiled)
     distance.set_pose(body)
     found = distance.nearest(np.array([[0.0, 0.0, 10.0], [0.0, 0.0, 1.0]]))
     top = body.vertices[:, 2].max()
