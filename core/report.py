@@ -105,8 +105,8 @@ def _variant(outcome: Outcome) -> dict[str, object]:
             layer: asdict(cloth) | {"estimated": sorted(cloth.estimated)}
             for layer, cloth in cloths.items()
         },
-        "at_rest": outcome.converged,
-        "not_at_rest_because": list(outcome.reasons),
+        "drape_sound": outcome.converged,
+        "drape_faults": list(outcome.reasons),
         "drape_statistics": dict(outcome.statistics),
         "fit": outcome.fit.to_dict(),
     }
@@ -184,7 +184,7 @@ def _answer(report: Report, tell: Telling) -> str:
         for one in report.outcomes
     )
     parts = [f'<ul class="verdicts">{verdicts}</ul>']
-    if not all(outcome.converged for outcome in report.outcomes):
+    if any(outcome.reasons or not outcome.converged for outcome in report.outcomes):
         parts.append(
             '<p class="note">What was not right with a drape is told under '
             '<a href="#sure">How sure is this</a>.</p>'
@@ -221,6 +221,8 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     # last, since its reasons may follow
     if not outcome.converged:
         words["Beware"] = "the drape did not pass all its own checks"
+    elif outcome.reasons:
+        words["Note"] = "the drape has small faults that hardly touch its figures"
     return words
 
 
@@ -338,11 +340,13 @@ def _honesty(report: Report) -> Iterable[str]:
     yield "<h3>Did the cloth come to rest, and is the drape sound?</h3>"
     items = []
     for outcome in report.outcomes:
-        if outcome.converged:
-            items.append(f"{outcome.heading}: yes, it passed all its checks.")
+        reasons = " ".join(outcome.reasons)
+        if not outcome.converged:
+            items.append(f"{outcome.heading}: not quite. {reasons or 'No reason was given.'}")
+        elif reasons:
+            items.append(f"{outcome.heading}: yes, but for small faults. {reasons}")
         else:
-            reasons = " ".join(outcome.reasons) or "No reason was given."
-            items.append(f"{outcome.heading}: not quite. {reasons}")
+            items.append(f"{outcome.heading}: yes, it passed all its checks.")
     yield _list(items)
 
 

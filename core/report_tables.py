@@ -125,15 +125,15 @@ def _room_row(
     def cell(room: SleeveRoom | None) -> Cell:
         if room is None:
             return "not reached", "the sleeve ends before it"
+        more = f"{tell.length(room.extra_girth_m)} more than the arm"
+        if room.smallest_gap_m is None or room.median_gap_m is None:
+            return more, f"taken {room.taken}"
         if room.smallest_gap_m < RESTS_M:
             clear = "rests on the arm"
         else:
             clear = f"at least {tell.small(room.smallest_gap_m)} clear of the skin"
         half = f"{tell.small(max(room.median_gap_m, 0.0))} or more half the way round"
-        return (
-            f"{tell.length(room.extra_girth_m)} more than the arm",
-            f"{clear}, {half}; taken {room.taken}",
-        )
+        return more, f"{clear}, {half}; taken {room.taken}"
 
     rooms = [one.fit.sleeves["left"].room[station] for one in outcomes]
     return f"Room at the {station}", [cell(room) for room in rooms]

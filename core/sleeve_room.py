@@ -59,8 +59,8 @@ class SleeveRoom:
     smallest_gap_m, median_gap_m
         Clear distance from the skin to the inside of the sleeve, metres: the smallest, and the
         one that half of the way round the arm has at least. About zero where the sleeve rests on
-        the arm. Negative where the mesh, or a ring taken along the cloth and seen along the arm,
-        runs inside the skin.
+        the arm, negative where the mesh runs inside the skin. ``None`` for a ring taken along the
+        cloth: it does not lie across the arm, so its distance from it says nothing.
     taken
         ``across the arm``: on a plane across the arm. ``along the cloth``: that plane leaves the
         sleeve and runs into the body of the garment (the arm hangs, the underarm is low), so the
@@ -70,8 +70,8 @@ class SleeveRoom:
     arm_girth_m: float
     inner_girth_m: float
     extra_girth_m: float
-    smallest_gap_m: float
-    median_gap_m: float
+    smallest_gap_m: float | None
+    median_gap_m: float | None
     taken: Literal["across the arm", "along the cloth"]
 
 
@@ -224,14 +224,17 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
         return None
     girth_m = hull_girth(((skin - point) @ axes.T).reshape(-1, 2))
     inner_m = float(segment_lengths(cloth).sum()) - 2.0 * math.pi * drape.stand_off_m
-    gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
-    gap = gap - drape.stand_off_m
+    smallest_m = median_m = None
+    if taken == "across the arm":
+        gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
+        gap = gap - drape.stand_off_m
+        smallest_m, median_m = float(gap.min()), weighted_quantile(gap, share, 0.5)
     return SleeveRoom(
         arm_girth_m=girth_m,
         inner_girth_m=inner_m,
         extra_girth_m=inner_m - girth_m,
-        smallest_gap_m=float(gap.min()),
-        median_gap_m=weighted_quantile(gap, share, 0.5),
+        smallest_gap_m=smallest_m,
+        median_gap_m=median_m,
         taken=taken,
     )
 

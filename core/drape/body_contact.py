@@ -64,6 +64,7 @@ class BodyContact:
         self._distance = distance
         self._parts = parts
         self._stand_off_m = stand_off_m
+        self._most_stand_off_m = float(stand_off_m.max())
         self._stiffness = FOUNDATION_N_PER_M3 * area_m2
         self._friction = friction
         size = len(area_m2)
@@ -104,7 +105,7 @@ class BodyContact:
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest body points again and let anchors slip."""
-        nearest = self._distance.nearest(positions)
+        nearest = self._distance.nearest(positions, CARRY_M + self._most_stand_off_m)
         self._normal = nearest.direction
         self._clear_m = nearest.distance - self._stand_off_m
         pressed = np.maximum(-self._clear_m, 0.0)

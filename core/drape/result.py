@@ -42,9 +42,9 @@ class Drape:
     stand_off_m
         Distance that the lining's middle surface keeps from the skin where it touches.
     converged
-        Whether every condition of a sound drape at rest is met.
+        Whether the drape is at rest and sound enough for figures measured on it to hold.
     reasons
-        Those that are not, each as a sentence for the user.
+        What is not right with it, small or not, each as a sentence for the user.
     statistics
         What the computation measured about itself, by name with unit.
     """

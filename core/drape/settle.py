@@ -129,7 +129,7 @@ def settle(
     InputError
         There is no such pose, or it needs a chair or a bed.
     SolverError
-        The garment did not stay finite.
+        The garment did not stay finite, or ended up deep inside the body.
     """
     if pose not in UPRIGHT_POSES:
         raise InputError("pose", pose, ", ".join(UPRIGHT_POSES), "choose one of these poses")
@@ -245,7 +245,7 @@ class _Draping:
             lining_cloth=lining_cloth,
             body=self._body,
             stand_off_m=lining_cloth.thickness_m / 2,
-            converged=not soundness.reasons,
+            converged=soundness.holds,
             reasons=soundness.reasons,
             statistics=soundness.statistics,
         )

@@ -79,10 +79,8 @@ def test_version_and_wheels_agree(build: ModuleType, manifest: dict[str, object]
 def test_manifest_follows_blenders_rules(manifest: dict[str, object]) -> None:
     assert len(manifest["tagline"]) <= 64
     assert manifest["tagline"][-1].isalnum()
-    assert set(manifest["permissions"]) == {"files"}
-    assert all(
-        len(reason) <= 64 and reason[-1] != "." for reason in manifest["permissions"].values()
-    )
+    # the extension touches nothing outside Blender, so it asks for nothing
+    assert "permissions" not in manifest
     import bpy  # noqa: F401  (makes Blender's own modules importable)
     from _bpy_internal.extensions.tags import addons
 

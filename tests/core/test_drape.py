@@ -4,6 +4,7 @@
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,14 +12,19 @@ from napfold.core.cloth import library
 from napfold.core.drape import Drape, Progress, load_drape, run, save_drape, settle
 from napfold.core.drape.arrange import lay_round
 from napfold.core.drape.garment import Garment
+from napfold.core.drape.layer_contact import LayerContact
+from napfold.core.drape.motion import Balance
 from napfold.core.drape.refine import carried_over
 from napfold.core.drape.slices import finished
+from napfold.core.drape.soundness import Soundness, examine
 from napfold.core.drape.stiffness import Stiffness
-from napfold.core.errors import FileError, InputError
+from napfold.core.errors import FileError, InputError, SolverError
 from napfold.core.mannequin import POSES, Mannequin, build_mannequin
 from napfold.core.panels import PanelMesh, build_panel_mesh
 from napfold.core.pattern import Cut, build_pattern
 from napfold.core.tape import Tape
+
+from .strips import strip
 
 CUT = Cut(
     cloth_width_m=1.47,
@@ -130,7 +136,6 @@ def test_a_drape_ends_closed_outside_the_body_and_in_order() -> None:
     front, back = drape.panel.seam_pairs.T
     np.testing.assert_array_equal(drape.outer[front], drape.outer[back])
     np.testing.assert_array_equal(drape.outer[drape.panel.rim], drape.lining[drape.panel.rim])
-    assert drape.statistics["seam_gap_m"] == 0.0
     assert drape.statistics["nodes_inside_body_m"] < 0.001
     pairs = len(drape.panel.triangles)
     assert drape.statistics["pairs_out_of_order"] < 0.01 * pairs
@@ -196,3 +201,65 @@ def test_what_is_no_drape_is_refused_in_one_sentence(tmp_path: Path) -> None:
         load_drape(path)
     with pytest.raises(FileError, match="cannot be read"):
         load_drape(tmp_path / "missing.npz")
+
+
+class Deep:
+    """A distance that says how deep every point lies."""
+
+    def __init__(self, depth_m: float) -> None:
+        self.depth_m = depth_m
+
+    def nearest(self, points: np.ndarray) -> SimpleNamespace:
+        return SimpleNamespace(distance=np.full(len(points), -self.depth_m))
+
+
+def examined(depth_m: float = 0.0, moved_m: float = 0.0, gap_m: float = 0.003) -> Soundness:
+    """Two flat strips of plush over each other, neither sewn nor joined."""
+    flat, triangles = strip(0.2, 0.1, 0.02)
+    none = np.zeros(0, dtype=np.int64)
+    cut = SimpleNamespace(flat=flat, triangles=triangles, seam_pairs=none.reshape(0, 2), rim=none)
+    plush = library()["light plush"]
+    garment = Garment.as_two_layers(cut, plush, plush)
+    positions = np.zeros((len(garment.mass_kg), 3))
+    positions[garment.node[0]] = np.column_stack([flat, np.full(len(flat), gap_m)])
+    positions[garment.node[1]] = np.column_stack([flat, np.zeros(len(flat))])
+    layers = LayerContact(garment, np.full(len(flat), 0.003), 5e5, friction=0.0)
+    layers.refresh(positions)
+    balance = Balance(
+        mean_force=0.0,
+        largest_force=0.0,
+        energy_j=0.0,
+        most_moved_m=moved_m,
+        farthest_moved_m=moved_m,
+    )
+    return examine(garment, positions, Deep(depth_m), layers, balance)
+
+
+def test_a_sound_drape_has_no_faults() -> None:
+    assert examined().holds
+    assert examined().reasons == ()
+
+
+def test_cloth_a_little_inside_the_body_is_told_and_doubted() -> None:
+    soundness = examined(depth_m=0.004)
+    assert not soundness.holds
+    assert soundness.reasons == ("The cloth reaches 4.0 mm into the body.",)
+
+
+def test_cloth_deep_inside_the_body_is_no_drape() -> None:
+    with pytest.raises(SolverError, match="5 cm inside the body"):
+        examined(depth_m=0.052)
+
+
+def test_a_restless_wrap_is_told_and_doubted() -> None:
+    soundness = examined(moved_m=0.0031)
+    assert not soundness.holds
+    assert len(soundness.reasons) == 1
+    assert "moved by 3.1 mm" in soundness.reasons[0]
+
+
+def test_layers_in_the_wrong_order_are_told_and_doubted() -> None:
+    soundness = examined(gap_m=-0.003)
+    assert not soundness.holds
+    assert len(soundness.reasons) == 1
+    assert soundness.statistics["pairs_out_of_order"] > 0

@@ -191,6 +191,10 @@ def test_a_drape_that_did_not_come_to_rest_says_why(outcomes: tuple[Outcome, ...
     assert "#sure" in links
     assert "#sure" in {f"#{attributes.get('id')}" for _, attributes in page.tags}
     assert "Beware" in verdict(restless, Telling("cm"))
+    nearly = replace(outcomes[1], reasons=("Outer and lining pass through each other.",))
+    told = verdict(nearly, Telling("cm"))
+    assert "Note" in told
+    assert "Beware" not in told
     assert "Beware" not in verdict(outcomes[0], Telling("cm"))
 
 
