@@ -15,6 +15,7 @@ from .layer_contact import LayerContact
 from .quasi_newton import Descent, Factor
 from .slices import Slices
 from .stiffness import Stiffness
+from .tangles import Tangles
 
 __all__ = ["LONGEST_MOVE", "Balance", "Motion"]
 
@@ -73,6 +74,7 @@ class Motion:
         garment: Garment,
         body: BodyContact,
         others: Sequence[Contact],
+        tangles: Tangles,
         positions: FloatArray,
         layers: LayerContact | None = None,
     ) -> None:
@@ -82,7 +84,8 @@ class Motion:
         self.iterations = 0
         self.factorizations = 0
         self._body = body
-        self._equilibrium = Equilibrium(garment, [body, *others], layers)
+        self._equilibrium = Equilibrium(garment, [body, *others, tangles], layers)
+        self._tangles = tangles
         self._stiffness = Stiffness(garment)
         self._factor: Factor | None = None
         self._factor_uses = 0
@@ -91,6 +94,10 @@ class Motion:
     def move_body(self, posed: PosedBody) -> None:
         """Change the body's pose and carry the cloth near it along."""
         self.positions = self.positions + self._body.move_body(posed)
+
+    def untangle(self) -> int:
+        """Find where cloth crosses cloth and push it apart from now on; how many places."""
+        return self._tangles.find(self.positions)
 
     def step(self, *, gravity_share: float, kept_velocity: float) -> Slices[None]:
         """One implicit Euler step of `STEP_S`, with a share of the velocity kept."""

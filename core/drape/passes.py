@@ -17,12 +17,17 @@ __all__ = [
     "add_scattered",
     "balls",
     "chosen",
+    "close_between",
     "layers",
     "membrane",
     "membrane_blocks",
+    "piercings",
     "sparse_product",
     "sum_at",
 ]
+
+ON_EDGE = 1e-9
+FLAT = 1e-18
 
 
 @lru_cache(maxsize=1)
@@ -193,3 +198,67 @@ def balls(
     size = len(positions)
     gradient = vectors_at(second, push, size) - vectors_at(first, push, size)
     return float(0.5 * (force * depth).sum()), gradient
+
+
+def close_between(first: FloatArray, second: FloatArray, radius_m: float) -> IntArray:
+    """Pairs (p, 2) of a first point (n, 3) and a second (k, 3) nearer than a radius.
+
+    The second points are sorted into cubes as wide as the radius; cubes in a row along z follow
+    each other, so that each first point looks along nine runs of them. Pairs come in the order of
+    the first points.
+    """
+    low = np.minimum(first.min(axis=0), second.min(axis=0))
+    high = np.maximum(first.max(axis=0), second.max(axis=0))
+    span = np.floor((high - low) / radius_m).astype(np.int64) + 3
+    stride = np.array([span[1] * span[2], span[2], 1])
+    start, key = (
+        (np.floor((points - low) / radius_m).astype(np.int64) + 1) @ stride
+        for points in (first, second)
+    )
+    order = np.argsort(key, kind="stable")
+    key = key[order]
+    rows = (np.arange(-1, 2)[:, None] * stride[0] + np.arange(-1, 2) * stride[1]).ravel()
+    begin = np.searchsorted(key, start[:, None] + (rows - 1), side="left").ravel()
+    length = np.searchsorted(key, start[:, None] + (rows + 1), side="right").ravel() - begin
+    one = np.repeat(np.repeat(np.arange(len(first)), len(rows)), length)
+    other = order[np.arange(len(one)) - np.repeat(np.cumsum(length) - length - begin, length)]
+    near = ((first[one] - second[other]) ** 2).sum(axis=1) < radius_m**2
+    return np.stack([one[near], other[near]], axis=1)
+
+
+def piercings(positions: FloatArray, edges: IntArray, triangles: IntArray) -> IntArray:
+    """Pairs (p, 2) of an edge (e, 2) and a triangle (t, 3) that it passes through, none its own.
+
+    Segment and triangle after Möller and Trumbore 1997 (Journal of Graphics Tools 2:21).
+    """
+    ends, corners = positions[edges], positions[triangles]
+    middle, centre = ends.mean(axis=1), corners.mean(axis=1)
+    edge_m = np.sqrt(((ends[:, 0] - middle) ** 2).sum(axis=1))
+    triangle_m = np.sqrt(((corners - centre[:, None]) ** 2).sum(axis=2).max(axis=1))
+    pairs = close_between(middle, centre, float(edge_m.max() + triangle_m.max()))
+    edge, triangle = pairs[:, 0], pairs[:, 1]
+    # most are too far apart, or on one side of the triangle's plane
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    level = (normal * centre).sum(axis=1)
+    reach = (edge_m[edge] + triangle_m[triangle]) ** 2
+    near = ((middle[edge] - centre[triangle]) ** 2).sum(axis=1) < reach
+    edge, triangle = edge[near], triangle[near]
+    sides = [
+        (normal[triangle] * ends[edge, end]).sum(axis=1) - level[triangle] for end in (0, 1)
+    ]
+    across = sides[0] * sides[1] < 0
+    edge, triangle = edge[across], triangle[across]
+    apart = (edges[edge][:, :, None] != triangles[triangle][:, None, :]).all(axis=(1, 2))
+    edge, triangle = edge[apart], triangle[apart]
+    along = ends[edge, 1] - ends[edge, 0]
+    origin = corners[triangle, 0]
+    first, second = corners[triangle, 1] - origin, corners[triangle, 2] - origin
+    turned = np.cross(along, second)
+    scale = (first * turned).sum(axis=1)
+    flat = np.abs(scale) < FLAT
+    scale = np.where(flat, 1.0, scale)
+    relative = ends[edge, 0] - origin
+    b = (relative * turned).sum(axis=1) / scale
+    c = (along * np.cross(relative, first)).sum(axis=1) / scale
+    inside = (b > ON_EDGE) & (c > ON_EDGE) & (b + c < 1 - ON_EDGE) & ~flat
+    return np.stack([edge[inside], triangle[inside]], axis=1)

@@ -30,6 +30,7 @@ from .result import Drape
 from .self_contact import SelfContact
 from .slices import Slices
 from .soundness import Soundness, examine
+from .tangles import Tangles
 from .threads import one_thread
 
 __all__ = ["EDGE_LENGTH_M", "Progress", "run", "settle"]
@@ -40,6 +41,9 @@ EDGE_LENGTH_M = 0.018
 DRESSING_EDGE_M = 0.036
 CLOTH_STIFFNESS = 4.0
 """Stiffness of cloth against cloth over that of cloth on skin: cloth yields last in a pinch."""
+
+TANGLE_STIFFNESS = 2.0
+"""Stiffness of what draws crossed cloth apart, likewise: less than cloth squeezed on the skin."""
 
 LAYER_FRICTION = 0.4
 """Coulomb coefficient of knit back on knit back (estimate, middle of 0.3 to 0.5)."""
@@ -55,7 +59,10 @@ HANGING_STEPS = 10
 ARM_STEPS = 40
 SWINGING_STEPS = 15
 ROUNDS_OF_ONE_SHEET = 8
-ROUNDS_OF_LAYERS = 14
+ROUNDS_OF_LAYERS = 24
+PARTED_SHARE = 0.3
+"""Share of their distance by which the layers start apart: with all, they cross in every fold."""
+
 AT_REST_M = 0.0015
 """A round that moves 99 of 100 nodes by less than this is the last."""
 
@@ -185,10 +192,12 @@ class _Draping:
         for _ in range(WEIGHTLESS_STEPS):
             step = self._motion.step(gravity_share=0.0, kept_velocity=0.5)
             yield from self._watched(1, "Closing the seams", step)
+            self._motion.untangle()
         for count in range(HANGING_STEPS):
             share = min(1.0, 1.25 * (count + 1) / HANGING_STEPS)
             step = self._motion.step(gravity_share=share, kept_velocity=0.8)
             yield from self._watched(1, "Letting the wrap hang", step)
+            self._motion.untangle()
 
     def take_pose(self, pose: str) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
@@ -203,9 +212,11 @@ class _Draping:
             self._motion.move_body(self._body)
             step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
             yield from self._watched(1, "Moving into the pose", step)
+            self._motion.untangle()
         for _ in range(SWINGING_STEPS):
             step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
             yield from self._watched(1, "Swinging out", step)
+            self._motion.untangle()
 
     def come_to_rest(self) -> Generator[Progress, None, None]:
         """Bring the one sheet to rest on the fine mesh."""
@@ -215,17 +226,21 @@ class _Draping:
                 self._panel, carried_over(self._coarse, positions, self._panel)
             )
         for _ in range(ROUNDS_OF_ONE_SHEET):
+            self._motion.untangle()
             yield from self._watched(6, "Coming to rest", self._motion.descend())
 
     def part_layers(self) -> Generator[Progress, None, None]:
-        """Part the sheet into outer and lining and bring both to rest."""
+        """Part the sheet into outer and lining, draw apart what crosses, bring both to rest."""
         self._motion = self._two_layers()
-        for left in reversed(range(ROUNDS_OF_LAYERS)):
+        balance = None
+        for done in range(ROUNDS_OF_LAYERS):
+            crossing = self._motion.untangle()
+            if balance is not None and balance.most_moved_m < AT_REST_M and not crossing:
+                break
             round_ = self._motion.descend()
-            self._balance = yield from self._watched(12, "Settling both layers", round_)
-            if self._balance.most_moved_m < AT_REST_M:
-                yield self._progress(12 * left, "Settling both layers")
-                return
+            balance = yield from self._watched(12, "Settling both layers", round_)
+        self._balance = balance
+        yield self._progress(self._whole - self._done, "Settling both layers")
 
     def result(self) -> Drape:
         """The drape, with what is wrong with it if anything is."""
@@ -284,7 +299,8 @@ class _Draping:
         body = self._body_contact(
             garment, np.full(len(positions), self._thickness_m / 2), self._friction
         )
-        return Motion(garment, body, [_self_contact(garment, 0, self._ball_m(panel))], positions)
+        others = [_self_contact(garment, 0, self._ball_m(panel))]
+        return Motion(garment, body, others, _tangles(garment), positions)
 
     def _two_layers(self) -> Motion:
         sheet = self._motion
@@ -294,8 +310,8 @@ class _Draping:
         share = rim_share(garment, self._thickness_m)
         middle, out = (part[sheet.garment.node[0]] for part in (sheet.positions, normals))
         positions = np.zeros((len(garment.mass_kg), 3))
-        positions[garment.node[0]] = middle + out * (share * lining_m / 2)[:, None]
-        positions[garment.node[1]] = middle - out * (share * outer_m / 2)[:, None]
+        positions[garment.node[0]] = middle + out * (PARTED_SHARE * share * lining_m / 2)[:, None]
+        positions[garment.node[1]] = middle - out * (PARTED_SHARE * share * outer_m / 2)[:, None]
         stand_off = np.zeros(len(positions))
         stand_off[garment.node[0]] = self._thickness_m / 2 + share * lining_m / 2
         stand_off[garment.node[1]] = self._thickness_m / 2 - share * outer_m / 2
@@ -312,7 +328,7 @@ class _Draping:
             _self_contact(garment, 0, max(outer_m, BALL_SHARE * self._panel.edge_length_m)),
             _self_contact(garment, 1, max(lining_m, BALL_SHARE * self._panel.edge_length_m)),
         ]
-        return Motion(garment, body, others, positions, self._layers)
+        return Motion(garment, body, others, _tangles(garment), positions, self._layers)
 
     def _ball_m(self, panel: PanelMesh) -> float:
         return max(self._thickness_m, BALL_SHARE * panel.edge_length_m)
@@ -328,6 +344,10 @@ class _Draping:
         contact = BodyContact(self._distance, self._parts, clear_m, garment.area_m2, friction)
         contact.move_body(self._body)
         return contact
+
+
+def _tangles(garment: Garment) -> Tangles:
+    return Tangles(garment, TANGLE_STIFFNESS * FOUNDATION_N_PER_M3 * garment.area_m2)
 
 
 def _self_contact(garment: Garment, sheet: int, ball_m: float) -> SelfContact:

@@ -7,10 +7,10 @@ from types import MappingProxyType
 
 import numpy as np
 
-from ..arrays import FloatArray
+from ..arrays import FloatArray, IntArray
 from ..errors import SolverError
 from ..mannequin import BodyDistance
-from .crossings import piercing_edges, sheet_edges
+from .crossings import piercings, sheet_edges
 from .garment import Garment
 from .layer_contact import LayerContact
 from .motion import Balance
@@ -65,8 +65,8 @@ def examine(
     node_depth_m, middle_depth_m = (
         max(-float(distance.nearest(points).distance.min()), 0.0) for points in (positions, middles)
     )
-    crossing = sum(len(piercing_edges(positions, edges[one], triangles[1 - one])) for one in (0, 1))
-    knotted = sum(len(piercing_edges(positions, edges[one], triangles[one])) for one in (0, 1))
+    crossing = sum(_piercing(positions, edges[one], triangles[1 - one]) for one in (0, 1))
+    knotted = sum(_piercing(positions, edges[one], triangles[one]) for one in (0, 1))
     gaps = layers.gaps(positions)
     strains = garment.membrane.strains(positions)
     depth_m = max(node_depth_m, middle_depth_m)
@@ -126,6 +126,11 @@ def examine(
         holds=not any(wrong and grave for wrong, grave, _ in faults),
         reasons=tuple(words for wrong, _, words in faults if wrong),
     )
+
+
+def _piercing(positions: FloatArray, edges: IntArray, triangles: IntArray) -> int:
+    """How many of the edges pass through a triangle."""
+    return len(np.unique(piercings(positions, edges, triangles)[:, 0]))
 
 
 def _share(edges: int, middles: FloatArray) -> str:

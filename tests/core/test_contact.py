@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from napfold.core.drape.crossings import piercing_edges, sheet_edges
+from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.friction import drawn_after, friction_energy
 from napfold.core.drape.layer_contact import LayerContact, node_normals
 from napfold.core.drape.self_contact import SelfContact, close_pairs
@@ -135,8 +135,8 @@ def test_two_crossing_sheets_are_found_and_parted_ones_are_not() -> None:
     upright = level[:, [0, 2, 1]] + np.array([0.0017, 0.0, 0.0])
     both = np.concatenate([triangles, triangles + len(flat)])
     edges = sheet_edges(triangles) + len(flat)
-    crossed = piercing_edges(np.concatenate([level, upright]), edges, triangles)
+    crossed = np.unique(piercings(np.concatenate([level, upright]), edges, triangles)[:, 0])
     # the upright sheet meets the level one along a line: about one edge a triangle it passes
     assert 10 <= len(crossed) <= 40
     lifted = upright + np.array([0.0, 0.0, 0.2])
-    assert len(piercing_edges(np.concatenate([level, lifted]), sheet_edges(both), both)) == 0
+    assert len(piercings(np.concatenate([level, lifted]), sheet_edges(both), both)) == 0

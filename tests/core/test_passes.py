@@ -93,6 +93,25 @@ def test_both_give_the_same(name: str, seed: int) -> None:
         np.testing.assert_allclose(other, one, rtol=1e-9, atol=1e-11)
 
 
+@pytest.mark.parametrize("module", [passes, compiled])
+@settings(max_examples=40, deadline=None)
+@given(
+    seed=st.integers(0, 10_000),
+    counts=st.tuples(st.integers(1, 60), st.integers(1, 60)),
+    radius_m=st.floats(0.02, 0.5),
+)
+def test_close_points_are_those_of_a_full_search(
+    module: Any, seed: int, counts: tuple[int, int], radius_m: float
+) -> None:
+    draw = np.random.default_rng(seed)
+    first, second = (draw.uniform(-0.5, 0.5, size=(count, 3)) for count in counts)
+    square = ((first[:, None] - second[None]) ** 2).sum(axis=2)
+    expected = {tuple(pair) for pair in np.argwhere(square < radius_m**2).tolist()}
+    found = [tuple(pair) for pair in module.close_between(first, second, radius_m).tolist()]
+    assert len(found) == len(expected)
+    assert set(found) == expected
+
+
 def test_both_scatter_the_same() -> None:
     draw = np.random.default_rng(3)
     places, part = np.array([4, 0, 2]), draw.normal(size=(3, 3))

@@ -1,0 +1,211 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Drawing apart what passed through: edges of the cloth that pierce its triangles.
+
+Thickness keeps cloth apart at nodes and at the middles of triangles, so in a sharp fold an edge
+may slip through between them. Such places are few. Each one found gets a push of its own, which
+stays on for the rest of the drape. Where outer and lining cross near the same place of the cut,
+their order says which way: outer goes to the outer side. Everywhere else the push shortens the
+line along which the two pieces cross (Volino and Magnenat-Thalmann 2006, ACM Transactions on
+Graphics 25:1154).
+"""
+
+import numpy as np
+
+from ..arrays import BoolArray, FloatArray, IntArray
+from .crossings import piercings, sheet_edges
+from .garment import Garment
+from .sums import vectors_at
+
+__all__ = ["Tangles"]
+
+SAME_PLACE_EDGES = 5.0
+"""Outer and lining this many mesh edges apart on the cut, or nearer, have their known order."""
+
+MOST_PUSH_EDGES = 0.3
+"""Share of a mesh edge that a crossing is drawn apart at a time."""
+
+CLEAR_EDGES = 0.05
+"""Share of a mesh edge that is left clear beyond the place where the two just touch."""
+
+EASING = 0.3
+"""Share of what a push still misses that is let off at the next look: less will hold it too."""
+
+MOST_TANGLES = 4000
+"""Pushes kept at most: where more cloth crosses, drawing it apart place by place is no remedy."""
+
+
+class Tangles:
+    """Pushes on the places where cloth was found to pass through cloth.
+
+    Parameters
+    ----------
+    garment
+        One or two sheets.
+    stiffness_n_per_m
+        (m,) resistance at every node.
+    """
+
+    def __init__(self, garment: Garment, stiffness_n_per_m: FloatArray) -> None:
+        sheets = [garment.node_triangles(sheet) for sheet in range(len(garment.node))]
+        self._triangles: IntArray = np.concatenate(sheets)
+        self._edges = sheet_edges(self._triangles)
+        self._corners = _corners_beside(self._edges, self._triangles)
+        self._stiffness = stiffness_n_per_m
+        edge_m = garment.panel.edge_length_m
+        self._most_push_m, self._clear_m = MOST_PUSH_EDGES * edge_m, CLEAR_EDGES * edge_m
+        self._near_m = SAME_PLACE_EDGES * edge_m
+        size = len(garment.mass_kg)
+        self._flat: FloatArray = np.zeros((size, 2, 2))
+        # +1 on the outer, -1 on the lining, 0 where they are one
+        self._side: FloatArray = np.zeros(size)
+        for sheet in range(len(garment.node)):
+            nodes, flat = garment.flat_places(sheet)
+            self._flat[nodes] = flat
+            self._side[nodes] += 1 - 2 * sheet
+        self._key: IntArray = np.zeros(0, dtype=np.int64)
+        self._nodes: IntArray = np.zeros((0, 5), dtype=np.int64)
+        self._weights: FloatArray = np.zeros((0, 5))
+        self._direction: FloatArray = np.zeros((0, 3))
+        self._level_m: FloatArray = np.zeros(0)
+
+    def find(self, positions: FloatArray) -> int:
+        """Find what crosses now and push it apart from now on; how many places cross."""
+        self._level_m = self._level_m - EASING * self._missing_m(positions)
+        pairs = piercings(positions, self._edges, self._triangles)
+        edge, triangle = self._edges[pairs[:, 0]], self._triangles[pairs[:, 1]]
+        ends, corners = positions[edge], positions[triangle]
+        normal = _unit(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))
+        heights = ((ends - corners[:, :1]) * normal[:, None]).sum(axis=2)
+        share = heights[:, 0] / (heights[:, 0] - heights[:, 1])
+        place = ends[:, 0] + share[:, None] * (ends[:, 1] - ends[:, 0])
+        weights = np.concatenate(
+            [np.stack([1 - share, share], axis=1), -_weights_in(place, corners)], axis=1
+        )
+        ordered = self._ordered(edge, triangle)
+        # the outer goes up from the lining, the lining down from the outer
+        upward = np.sign(self._side[edge].sum(axis=1) - self._side[triangle].sum(axis=1))
+        deep = np.where(upward > 0, -heights.min(axis=1), heights.max(axis=1))
+        shorter = self._shortening(positions, pairs, normal, ends)
+        direction = np.where(ordered[:, None], upward[:, None] * normal, shorter)
+        push_m = np.where(ordered, np.minimum(deep, self._most_push_m), self._most_push_m)
+        self._keep(
+            pairs[:, 0] * len(self._triangles) + pairs[:, 1],
+            np.concatenate([edge, triangle], axis=1),
+            weights,
+            direction,
+            push_m + self._clear_m,
+        )
+        return len(pairs)
+
+    def _ordered(self, edge: IntArray, triangle: IntArray) -> BoolArray:
+        """Whether outer and lining meet near the same place of the cut."""
+        apart = self._flat[edge[:, 0]][:, :, None] - self._flat[triangle[:, 0]][:, None]
+        near = np.sqrt((apart**2).sum(axis=3).min(axis=(1, 2))) < self._near_m
+        sides = self._side[edge].sum(axis=1) * self._side[triangle].sum(axis=1)
+        ordered: BoolArray = near & (sides < 0)
+        return ordered
+
+    def _shortening(
+        self, positions: FloatArray, pairs: IntArray, normal: FloatArray, ends: FloatArray
+    ) -> FloatArray:
+        """Unit direction in which moving the edge shortens the crossing line; zero for none."""
+        along = _unit(ends[:, 1] - ends[:, 0])
+        steep = (along * normal).sum(axis=1)
+        steep = np.where(np.abs(steep) < 0.1, np.where(steep < 0, -0.1, 0.1), steep)
+        total = np.zeros((len(pairs), 3))
+        for corner in self._corners[pairs[:, 0]].T:
+            to_corner = positions[corner] - ends[:, 0]
+            line = _unit(np.cross(normal, np.cross(along, to_corner)))
+            inward = np.sign((line * to_corner).sum(axis=1) - _along(line, to_corner, along))
+            line = np.where(corner[:, None] >= 0, inward[:, None] * line, 0.0)
+            total += line - ((along * line).sum(axis=1) / steep)[:, None] * normal
+        return _unit(total)
+
+    def _keep(
+        self,
+        key: IntArray,
+        nodes: IntArray,
+        weights: FloatArray,
+        direction: FloatArray,
+        level_m: FloatArray,
+    ) -> None:
+        """Put the new pushes in the place of older ones for the same edge and triangle."""
+        old = ~np.isin(self._key, key)
+        self._key = np.concatenate([self._key[old], key])[-MOST_TANGLES:]
+        self._nodes = np.concatenate([self._nodes[old], nodes])[-MOST_TANGLES:]
+        self._weights = np.concatenate([self._weights[old], weights])[-MOST_TANGLES:]
+        self._direction = np.concatenate([self._direction[old], direction])[-MOST_TANGLES:]
+        self._level_m = np.concatenate([self._level_m[old], level_m])[-MOST_TANGLES:]
+
+    def refresh(self, positions: FloatArray) -> None:
+        """Nothing: pushes are found by `find` alone."""
+
+    def _missing_m(self, positions: FloatArray) -> FloatArray:
+        apart = (self._weights[:, :, None] * positions[self._nodes]).sum(axis=1)
+        missing: FloatArray = np.maximum(
+            self._level_m - (apart * self._direction).sum(axis=1), 0.0
+        )
+        return missing
+
+    def _pair_stiffness(self) -> FloatArray:
+        stiffness: FloatArray = self._stiffness[self._nodes].min(axis=1)
+        return stiffness
+
+    def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
+        """Energy in J and its gradient (m, 3) in N."""
+        missing = self._missing_m(positions)
+        force = self._pair_stiffness() * missing
+        push = -force[:, None, None] * self._weights[:, :, None] * self._direction[:, None]
+        gradient = vectors_at(self._nodes.ravel(), push.reshape(-1, 3), len(positions))
+        return 0.5 * float(force @ missing), gradient
+
+    def node_blocks(self, positions: FloatArray) -> FloatArray:
+        """(m, 3, 3) second derivatives in N/m, couplings moved to the nodes."""
+        stiffness = np.where(self._missing_m(positions) > 0, self._pair_stiffness(), 0.0)
+        share = np.abs(self._weights)
+        share = stiffness[:, None] * share * share.sum(axis=1, keepdims=True)
+        square = self._direction[:, :, None] * self._direction[:, None, :]
+        blocks = share[:, :, None, None] * square[:, None]
+        size = len(positions)
+        total: FloatArray = vectors_at(self._nodes.ravel(), blocks.reshape(-1, 9), size)
+        return total.reshape(size, 3, 3)
+
+
+def _unit(vectors: FloatArray) -> FloatArray:
+    length = np.sqrt((vectors**2).sum(axis=1, keepdims=True))
+    unit: FloatArray = vectors / np.maximum(length, 1e-30)
+    return unit
+
+
+def _along(line: FloatArray, to_corner: FloatArray, along: FloatArray) -> FloatArray:
+    """What of ``line · to_corner`` comes from the edge's own direction."""
+    result: FloatArray = (line * along).sum(axis=1) * (to_corner * along).sum(axis=1)
+    return result
+
+
+def _weights_in(place: FloatArray, corners: FloatArray) -> FloatArray:
+    """Weights (p, 3) of places (p, 3) in the planes of triangles (p, 3, 3)."""
+    first, second = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    relative = place - corners[:, 0]
+    normal = np.cross(first, second)
+    square = np.maximum((normal**2).sum(axis=1), 1e-30)
+    b = (np.cross(relative, second) * normal).sum(axis=1) / square
+    c = (np.cross(first, relative) * normal).sum(axis=1) / square
+    return np.stack([1 - b - c, b, c], axis=1)
+
+
+def _corners_beside(edges: IntArray, triangles: IntArray) -> IntArray:
+    """(e, 2) the corners across from each edge, in the triangles beside it; -1 for none."""
+    size = int(triangles.max()) + 1
+    sides = np.sort(triangles[:, [[1, 2], [2, 0], [0, 1]]], axis=2).reshape(-1, 2)
+    key = sides[:, 0] * size + sides[:, 1]
+    order = np.argsort(key, kind="stable")
+    wanted = edges[:, 0] * size + edges[:, 1]
+    begin = np.searchsorted(key[order], wanted, side="left")
+    end = np.searchsorted(key[order], wanted, side="right")
+    corner = triangles.ravel()[order]
+    beside = np.full((len(edges), 2), -1)
+    beside[:, 0] = corner[begin]
+    two = end - begin > 1
+    beside[two, 1] = corner[begin[two] + 1]
+    return beside
