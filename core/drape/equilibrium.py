@@ -8,6 +8,7 @@ import numpy as np
 
 from ..arrays import FloatArray
 from .garment import Garment
+from .layer_contact import LayerContact
 
 __all__ = ["GRAVITY_M_PER_S2", "Contact", "Equilibrium"]
 
@@ -15,7 +16,7 @@ GRAVITY_M_PER_S2 = 9.80665
 """Standard gravity (ISO 80000-3)."""
 
 
-class Contact(Protocol):
+class Touch(Protocol):
     """What pushes on the garment from outside its elastic sheets."""
 
     def refresh(self, positions: FloatArray) -> None:
@@ -23,6 +24,10 @@ class Contact(Protocol):
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N, with what touches as last found."""
+
+
+class Contact(Touch, Protocol):
+    """What pushes on nodes one by one."""
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
         """(m, 3, 3) second derivatives in N/m, bounded from above node by node."""
@@ -40,17 +45,21 @@ class Equilibrium:
         that the nodes would reach unhindered, and how strongly mass holds them there.
     """
 
-    def __init__(self, garment: Garment, contacts: Sequence[Contact]) -> None:
+    def __init__(
+        self, garment: Garment, contacts: Sequence[Contact], layers: LayerContact | None
+    ) -> None:
         self._garment = garment
         self._contacts = contacts
+        self._layers = layers
+        self._touches: list[Touch] = [*contacts] if layers is None else [*contacts, layers]
         self._weight_n = GRAVITY_M_PER_S2 * garment.mass_kg
         self.gravity_share = 1.0
         self.inertia: tuple[FloatArray, FloatArray] | None = None
 
     def refresh(self, positions: FloatArray) -> None:
         """Find contacts again."""
-        for contact in self._contacts:
-            contact.refresh(positions)
+        for touch in self._touches:
+            touch.refresh(positions)
 
     def __call__(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
@@ -61,8 +70,8 @@ class Equilibrium:
         weight = self.gravity_share * self._weight_n
         energy += float(weight @ positions[:, 2])
         gradient[:, 2] += weight
-        for contact in self._contacts:
-            part, push = contact.energy_and_gradient(positions)
+        for touch in self._touches:
+            part, push = touch.energy_and_gradient(positions)
             energy += part
             gradient += push
         if self.inertia is not None:
@@ -79,3 +88,7 @@ class Equilibrium:
         for contact in self._contacts:
             blocks += contact.node_blocks(positions)
         return blocks
+
+    def pair_blocks(self, positions: FloatArray) -> FloatArray | None:
+        """(t, 3, 3) second derivatives of the contact between two layers, N/m."""
+        return None if self._layers is None else self._layers.pair_blocks(positions)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from .passes import chosen
 from .slices import Slices
 
 __all__ = ["FrontFactor", "Fronts"]
@@ -22,15 +23,19 @@ SingleArray = NDArray[np.float32]
 
 DIMENSIONS = 3
 LEAF_NODES = 40
+DIRECT_SIZE = 48
 
 
 @dataclass(frozen=True, slots=True)
 class _Front:
-    """Nodes eliminated together, the later nodes they touch, and where those lie in the parent."""
+    """Nodes eliminated together, the later nodes they touch, and where those lie in the parent.
+
+    The last front of all has no parent (-1).
+    """
 
     own: IntArray
     later: IntArray
-    children: tuple[int, ...]
+    parent: int
     in_parent: IntArray
 
 
@@ -110,13 +115,15 @@ class Fronts:
             reached = np.unique(np.concatenate(touched))
             later.append(reached[self._front_of[reached] > index])
         in_parent = [np.zeros(0, dtype=np.int64)] * len(own)
+        parent = [-1] * len(own)
         for index, nodes in enumerate(own):
             everyone = np.concatenate([nodes, later[index]])
             sorting = np.argsort(everyone)
             for child in children[index]:
                 place = np.searchsorted(everyone[sorting], later[child])
                 in_parent[child] = sorting[place]
-        return [_Front(*parts) for parts in zip(own, later, children, in_parent, strict=True)]
+                parent[child] = index
+        return [_Front(*parts) for parts in zip(own, later, parent, in_parent, strict=True)]
 
     def _prepare_lookup(self) -> None:
         lengths = [len(front.own) + len(front.later) for front in self.fronts]
@@ -159,11 +166,27 @@ def _coordinates(nodes: IntArray) -> IntArray:
     return spread
 
 
+def _lower_inverse(lower: SingleArray) -> SingleArray:
+    """Inverse of a lower triangular matrix, by halves: nearly all of it is products."""
+    size = len(lower)
+    if size <= DIRECT_SIZE:
+        direct: SingleArray = np.linalg.inv(lower)
+        return direct
+    half = size // 2
+    first, second = _lower_inverse(lower[:half, :half]), _lower_inverse(lower[half:, half:])
+    inverse = np.zeros_like(lower)
+    inverse[:half, :half] = first
+    inverse[half:, half:] = second
+    inverse[half:, :half] = -(second @ lower[half:, :half]) @ first
+    return inverse
+
+
 @dataclass(frozen=True, slots=True)
 class FrontFactor:
-    """Eliminated fronts, kept in single precision.
+    """Eliminated fronts, in single precision.
 
-    The factor only guides a minimisation whose own sums are in double precision.
+    Of every front: the inverse of its own Cholesky factor, and that factor's rows for the later
+    nodes. The factor only guides a minimisation whose own sums are in double precision.
     """
 
     own: list[IntArray]
@@ -173,23 +196,35 @@ class FrontFactor:
 
     @classmethod
     def eliminate(cls, fronts: Fronts, flat: FloatArray) -> "Slices[FrontFactor]":
-        """Eliminate a symmetric positive definite matrix stored by `fronts`, front by front."""
+        """Eliminate a symmetric positive definite matrix stored by `fronts`, front by front.
+
+        Raises
+        ------
+        numpy.linalg.LinAlgError
+            The matrix is not positive definite, or not so in single precision.
+        """
         inverses: list[SingleArray] = []
         links: list[SingleArray] = []
-        waiting: dict[int, FloatArray] = {}
+        begun: dict[int, SingleArray] = {}
         for index, front in enumerate(fronts.fronts):
             block = fronts.block(flat, index)
             size, width = block.shape
-            whole = np.zeros((size, size))
-            whole[:, :width] = block
-            for child in front.children:
-                place = _coordinates(fronts.fronts[child].in_parent)
-                whole[place[:, None], place] += waiting.pop(child)
-            inverse = np.linalg.inv(whole[:width, :width])
-            link = whole[width:, :width] @ inverse
-            waiting[index] = whole[width:, width:] - link @ whole[width:, :width].T
-            inverses.append(inverse.astype(np.float32))
-            links.append(link.astype(np.float32))
+            whole = begun.pop(index, None)
+            if whole is None:
+                whole = np.zeros((size, size), dtype=np.float32)
+            whole[:, :width] += block
+            inverse = _lower_inverse(np.linalg.cholesky(whole[:width, :width]))
+            link = whole[width:, :width] @ inverse.T
+            inverses.append(inverse)
+            links.append(link)
+            if front.parent >= 0:
+                parent = fronts.fronts[front.parent]
+                if front.parent not in begun:
+                    size = DIMENSIONS * (len(parent.own) + len(parent.later))
+                    begun[front.parent] = np.zeros((size, size), dtype=np.float32)
+                left = link @ link.T
+                np.subtract(whole[width:, width:], left, out=left)
+                chosen().add_scattered(begun[front.parent], _coordinates(front.in_parent), left)
             yield
         return cls(
             [_coordinates(front.own) for front in fronts.fronts],
@@ -201,9 +236,13 @@ class FrontFactor:
     def solve(self, right: FloatArray) -> FloatArray:
         """Solve for one right-hand side (m, 3)."""
         work = right.astype(np.float32).ravel()
-        for own, later, link in zip(self.own, self.later, self.links, strict=True):
-            work[later] -= link @ work[own]
+        for own, later, inverse, link in zip(
+            self.own, self.later, self.inverses, self.links, strict=True
+        ):
+            mine = inverse @ work[own]
+            work[own] = mine
+            work[later] -= link @ mine
         for index in range(len(self.own) - 1, -1, -1):
             own, later = self.own[index], self.later[index]
-            work[own] = self.inverses[index] @ work[own] - work[later] @ self.links[index]
+            work[own] = (work[own] - work[later] @ self.links[index]) @ self.inverses[index]
         return work.reshape(right.shape).astype(np.float64)

@@ -30,10 +30,11 @@ class Garment:
         Stiffness in the plane, and the bending matrix (N/m).
     mass_kg, area_m2
         (m,) share of each node; the area is of one sheet.
+    sheet_node
+        (m,) the node of the one-sheet garment that each node lies on.
     places
-        (m, 3) across the cloth, distance from the shoulder fold, and layer: nodes that are
-        coupled lie close in these. Layers count as farther apart than the cloth is wide, so that
-        a garment is halved into its layers first, along the rim.
+        (s, 2) places of the one-sheet garment's nodes, across the cloth and away from the shoulder
+        fold: nodes that are coupled lie close in these.
     """
 
     panel: PanelMesh
@@ -42,6 +43,7 @@ class Garment:
     bending: SymmetricMatrix
     mass_kg: FloatArray
     area_m2: FloatArray
+    sheet_node: IntArray
     places: FloatArray
 
     @classmethod
@@ -133,13 +135,11 @@ def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment
     whole = membranes[0]
     for membrane in membranes[1:]:
         whole = whole.joined(membrane)
-    places = np.zeros((size, 3))
-    places[node, 0] = panel.flat[None, :, 0]
-    places[node, 1] = np.abs(panel.flat[None, :, 1])
-    apart = 2 * np.ptp(panel.flat, axis=0).max()
-    places[:, 2] = -apart
-    for layer in range(len(node)):
-        places[node[layer], 2] = np.where(places[node[layer], 2] < 0, layer * apart, apart / 2)
+    one = _sewn_nodes(panel, sheets=1)[0]
+    sheet_node = np.zeros(size, dtype=np.int64)
+    sheet_node[node] = one
+    places = np.zeros((int(one.max()) + 1, 2))
+    places[one] = np.stack([panel.flat[:, 0], np.abs(panel.flat[:, 1])], axis=1)
     return Garment(
         panel=panel,
         node=node,
@@ -147,5 +147,6 @@ def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment
         bending=SymmetricMatrix.of_triplets(size, *bendings),
         mass_kg=mass,
         area_m2=area,
+        sheet_node=sheet_node,
         places=places,
     )

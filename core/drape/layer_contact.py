@@ -13,8 +13,9 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from .body_contact import PILE_SWAY
-from .friction import drawn_after, friction_energy, share_held
+from .friction import drawn_after, share_held
 from .garment import Garment
+from .passes import chosen
 from .sums import vectors_at
 
 __all__ = ["LayerContact", "node_normals", "rim_share"]
@@ -110,24 +111,24 @@ class LayerContact:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
-        rubbing, drag = friction_energy(
-            self._slide(positions), self._sway_m, PILE_SWAY * self._stiffness
+        result: tuple[float, FloatArray] = chosen().layers(
+            positions,
+            self._outer,
+            self._lining,
+            self._normal,
+            self._gap_m,
+            self._stiffness,
+            self._anchor,
+            self._sway_m,
+            PILE_SWAY * self._stiffness,
         )
-        depth = np.maximum(self._gap_m - self.gaps(positions), 0.0)
-        force = self._stiffness * depth
-        corner = np.repeat((force[:, None] * self._normal - drag) / 3, 3, axis=0)
-        size = len(positions)
-        gradient = vectors_at(self._lining.ravel(), corner, size)
-        gradient -= vectors_at(self._outer.ravel(), corner, size)
-        return rubbing + 0.5 * float(force @ depth), gradient
+        return result
 
-    def node_blocks(self, positions: FloatArray) -> FloatArray:
-        """(m, 3, 3) second derivatives in N/m; couplings are moved to the nodes, doubled."""
+    def pair_blocks(self, positions: FloatArray) -> FloatArray:
+        """(t, 3, 3) second derivatives by the distance of each pair, bounded from above, N/m."""
         pressed = np.where(self._gap_m > self.gaps(positions), self._stiffness, 0.0)
         held = PILE_SWAY * self._stiffness * share_held(self._slide(positions), self._sway_m)
-        normal = self._normal[:, :, None] * self._normal[:, None, :]
-        pair = pressed[:, None, None] * normal + held[:, None, None] * (np.eye(3) - normal)
-        corner = np.repeat(2 / 3 * pair.reshape(-1, 9), 3, axis=0)
-        size = len(positions)
-        places = np.concatenate([self._outer.ravel(), self._lining.ravel()])
-        return vectors_at(places, np.tile(corner, (2, 1)), size).reshape(size, 3, 3)
+        along: FloatArray = self._normal[:, :, None] * self._normal[:, None, :]
+        across: FloatArray = np.eye(3) - along
+        blocks: FloatArray = pressed[:, None, None] * along + held[:, None, None] * across
+        return blocks

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .sums import vectors_at
+from .passes import chosen
 
 __all__ = ["COMPRESSION", "Membrane"]
 
@@ -38,14 +38,14 @@ class Membrane:
         (t, 2, 2) inverse of the flat edge matrix [p1 - p0, p2 - p0], per metre.
     area_m2
         (t,) flat areas.
-    stiffness_n_per_m
-        (t, 3) across, along, shear.
+    stiffness_n_m
+        (t, 3) area times stiffness across, along and in shear, N·m.
     """
 
     triangles: IntArray
     inverse: FloatArray
     area_m2: FloatArray
-    stiffness_n_per_m: FloatArray
+    stiffness_n_m: FloatArray
 
     @classmethod
     def of_sheet(
@@ -53,11 +53,12 @@ class Membrane:
     ) -> "Membrane":
         """Build from flat corner positions (t, 3, 2) in metres and system indices (t, 3)."""
         edges = np.swapaxes(corners[:, 1:] - corners[:, :1], 1, 2)
+        area_m2 = np.linalg.det(edges) / 2
         return cls(
             triangles=triangles,
             inverse=np.linalg.inv(edges),
-            area_m2=np.linalg.det(edges) / 2,
-            stiffness_n_per_m=np.tile(np.asarray(stiffness_n_per_m), (len(triangles), 1)),
+            area_m2=area_m2,
+            stiffness_n_m=area_m2[:, None] * np.asarray(stiffness_n_per_m),
         )
 
     def joined(self, other: "Membrane") -> "Membrane":
@@ -66,7 +67,7 @@ class Membrane:
             np.concatenate([self.triangles, other.triangles]),
             np.concatenate([self.inverse, other.inverse]),
             np.concatenate([self.area_m2, other.area_m2]),
-            np.concatenate([self.stiffness_n_per_m, other.stiffness_n_per_m]),
+            np.concatenate([self.stiffness_n_m, other.stiffness_n_m]),
         )
 
     def derivatives(self, positions: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -93,28 +94,10 @@ class Membrane:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (n, 3) in N."""
-        across, along = self.derivatives(positions)
-        energy = np.zeros(len(self.triangles))
-        stress = []
-        for column, derivative in enumerate((across, along)):
-            length = np.sqrt((derivative**2).sum(axis=0))
-            strain = length - 1
-            stiffness = self.area_m2 * self.stiffness_n_per_m[:, column]
-            stiffness = np.where(strain < 0, COMPRESSION * stiffness, stiffness)
-            force = stiffness * strain
-            energy += 0.5 * force * strain
-            stress.append(derivative * (force / np.maximum(length, 1e-9)))
-        shear = (across * along).sum(axis=0)
-        force = self.area_m2 * self.stiffness_n_per_m[:, 2] * shear
-        energy += 0.5 * force * shear
-        across_stress = stress[0] + along * force
-        along_stress = stress[1] + across * force
-        inverse = self.inverse
-        second = across_stress * inverse[:, 0, 0] + along_stress * inverse[:, 0, 1]
-        third = across_stress * inverse[:, 1, 0] + along_stress * inverse[:, 1, 1]
-        corner = np.stack([-second - third, second, third], axis=2).reshape(3, -1).T
-        gradient = vectors_at(self.triangles.ravel(), corner, len(positions))
-        return float(energy.sum()), gradient
+        result: tuple[float, FloatArray] = chosen().membrane(
+            positions, self.triangles, self.inverse, self.stiffness_n_m, COMPRESSION
+        )
+        return result
 
     def stiffness_blocks(self, positions: FloatArray) -> FloatArray:
         """(t, 3, 3, 3, 3) second derivatives by corner, corner, axis, axis, in N/m.
@@ -123,27 +106,7 @@ class Membrane:
         compression counts as stiff as tension, since a small move turns one into the other, and
         every strain resists turning, by its size and by `TURNING` more.
         """
-        across, along = self.derivatives(positions)
-        spread = np.stack(
-            [-self.inverse[:, 0] - self.inverse[:, 1], self.inverse[:, 0], self.inverse[:, 1]],
-            axis=1,
+        blocks: FloatArray = chosen().membrane_blocks(
+            positions, self.triangles, self.inverse, self.stiffness_n_m, TURNING
         )
-        identity = np.eye(3)
-        blocks = np.zeros((len(self.triangles), 3, 3, 3, 3))
-        for column, derivative in enumerate((across, along)):
-            length = np.maximum(np.sqrt((derivative**2).sum(axis=0)), 1e-9)
-            unit = (derivative / length).T
-            stiffness = self.area_m2 * self.stiffness_n_per_m[:, column]
-            turning = stiffness * np.minimum(np.abs(1 - 1 / length) + TURNING, 1.0)
-            directed = (stiffness - turning)[:, None, None] * unit[:, :, None] * unit[:, None, :]
-            directed += turning[:, None, None] * identity
-            pairs = spread[:, :, None, column] * spread[:, None, :, column]
-            blocks += pairs[..., None, None] * directed[:, None, None]
-        shear = self.area_m2 * self.stiffness_n_per_m[:, 2]
-        turning = shear * np.abs((across * along).sum(axis=0))
-        pairs = np.einsum("tia,tja->tij", spread, spread) * turning[:, None, None]
-        blocks += pairs[..., None, None] * identity
-        slide = spread[:, :, :1] * along.T[:, None] + spread[:, :, 1:] * across.T[:, None]
-        slide *= np.sqrt(shear)[:, None, None]
-        blocks += slide[:, :, None, :, None] * slide[:, None, :, None, :]
         return blocks

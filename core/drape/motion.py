@@ -11,7 +11,8 @@ from ..mannequin import PosedBody
 from .body_contact import BodyContact
 from .equilibrium import GRAVITY_M_PER_S2, Contact, Equilibrium
 from .garment import Garment
-from .quasi_newton import Descent
+from .layer_contact import LayerContact
+from .quasi_newton import Descent, Factor
 from .slices import Slices
 from .stiffness import Stiffness
 
@@ -24,6 +25,9 @@ LONGEST_MOVE = 0.4
 
 ROUND_ITERATIONS = 20
 """Iterations between two looks for contacts: fewer leave slow modes behind, more go astray."""
+
+FACTOR_USES = 3
+"""Steps or rounds that one factor guides: it ages slowly, and costs as much as a round."""
 
 RESTRAINT_PER_S2 = 10.0
 """Inertia kept in the stiffness at rest, so that what nothing holds does not fly off."""
@@ -70,6 +74,7 @@ class Motion:
         body: BodyContact,
         others: Sequence[Contact],
         positions: FloatArray,
+        layers: LayerContact | None = None,
     ) -> None:
         self.garment = garment
         self.positions = positions
@@ -77,8 +82,11 @@ class Motion:
         self.iterations = 0
         self.factorizations = 0
         self._body = body
-        self._equilibrium = Equilibrium(garment, [body, *others])
+        self._equilibrium = Equilibrium(garment, [body, *others], layers)
         self._stiffness = Stiffness(garment)
+        self._factor: Factor | None = None
+        self._factor_uses = 0
+        self._factor_at_rest = False
 
     def move_body(self, posed: PosedBody) -> None:
         """Change the body's pose and carry the cloth near it along."""
@@ -116,13 +124,8 @@ class Motion:
     def _descend(self, iterations: int) -> Slices[Descent]:
         equilibrium = self._equilibrium
         equilibrium.refresh(self.positions)
-        blocks = equilibrium.node_blocks(self.positions)
-        if equilibrium.inertia is None:
-            hold = RESTRAINT_PER_S2 * self.garment.mass_kg
-            blocks += hold[:, None, None] * np.eye(3)
         yield
-        factor = yield from self._stiffness.factor(self.positions, blocks)
-        self.factorizations += 1
+        factor = yield from self._guide()
         longest_m = LONGEST_MOVE * self.garment.panel.edge_length_m
         descent = Descent(equilibrium, self.positions, factor, longest_m)
         seen = self.positions
@@ -131,6 +134,7 @@ class Motion:
             self.iterations += 1
             yield
             if descent.stuck:
+                self._factor = None
                 break
             if ((descent.positions - seen) ** 2).sum(axis=1).max() > longest_m**2:
                 seen = descent.positions
@@ -138,3 +142,22 @@ class Motion:
                 descent.restart()
         self.positions = descent.positions
         return descent
+
+    def _guide(self) -> Slices[Factor]:
+        """The factor that guides the descent, `FACTOR_USES` times the same."""
+        equilibrium = self._equilibrium
+        at_rest = equilibrium.inertia is None
+        young = self._factor_uses < FACTOR_USES and self._factor_at_rest == at_rest
+        if self._factor is not None and young:
+            self._factor_uses += 1
+            return self._factor
+        blocks = equilibrium.node_blocks(self.positions)
+        if at_rest:
+            hold = RESTRAINT_PER_S2 * self.garment.mass_kg
+            blocks += hold[:, None, None] * np.eye(3)
+        pairs = equilibrium.pair_blocks(self.positions)
+        yield
+        self._factor = yield from self._stiffness.factor(self.positions, blocks, pairs)
+        self._factor_uses, self._factor_at_rest = 1, at_rest
+        self.factorizations += 1
+        return self._factor

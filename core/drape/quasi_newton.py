@@ -14,7 +14,7 @@ import numpy as np
 
 from ..arrays import FloatArray
 
-__all__ = ["Descent"]
+__all__ = ["Descent", "Factor"]
 
 HISTORY = 8
 SUFFICIENT_DECREASE = 1e-4

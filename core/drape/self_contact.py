@@ -8,7 +8,7 @@ apart on the cloth are kept apart in space by the sheet's thickness.
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .sums import vectors_at
+from .passes import chosen
 
 __all__ = ["SelfContact", "close_pairs"]
 
@@ -114,15 +114,10 @@ class SelfContact:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
-        first, second = self._pairs[:, 0], self._pairs[:, 1]
-        gap = positions[first] - positions[second]
-        length = np.maximum(np.sqrt((gap**2).sum(axis=1)), 1e-9)
-        depth = np.maximum(self._thickness_m - length, 0.0)
-        force = self._pair_stiffness * depth
-        push = gap * (force / length)[:, None]
-        size = len(positions)
-        gradient = vectors_at(second, push, size) - vectors_at(first, push, size)
-        return float(0.5 * (force * depth).sum()), gradient
+        result: tuple[float, FloatArray] = chosen().balls(
+            positions, self._pairs, self._pair_stiffness, self._thickness_m
+        )
+        return result
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
         """(m, 3, 3) second derivatives in N/m, couplings between nodes moved to the nodes.

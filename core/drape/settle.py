@@ -309,11 +309,10 @@ class _Draping:
             LAYER_FRICTION,
         )
         others: list[Contact] = [
-            self._layers,
             _self_contact(garment, 0, max(outer_m, BALL_SHARE * self._panel.edge_length_m)),
             _self_contact(garment, 1, max(lining_m, BALL_SHARE * self._panel.edge_length_m)),
         ]
-        return Motion(garment, body, others, positions)
+        return Motion(garment, body, others, positions, self._layers)
 
     def _ball_m(self, panel: PanelMesh) -> float:
         return max(self._thickness_m, BALL_SHARE * panel.edge_length_m)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from .passes import chosen
 
 __all__ = ["SymmetricMatrix"]
 
@@ -38,8 +39,8 @@ class SymmetricMatrix:
         return cls(padded_columns, padded_values)
 
     def __matmul__(self, vectors: FloatArray) -> FloatArray:
-        """Product with (n, k) vectors."""
-        result: FloatArray = np.einsum("nw,nwk->nk", self.values, vectors[self.columns])
+        """Product with (n, 3) vectors."""
+        result: FloatArray = chosen().sparse_product(self.columns, self.values, vectors)
         return result
 
     def entries(self) -> Triplets:

@@ -118,9 +118,21 @@ def test_the_factor_solves_as_a_dense_solution_does(layers: int) -> None:
     rows, columns, values = garment.bending.entries()
     for axis in range(3):
         np.add.at(dense, (rows, axis, columns, axis), values)
+    pairs = None
+    if layers == 2:
+        outer, lining = (garment.node_triangles(sheet) for sheet in (0, 1))
+        root = np.random.default_rng(2).normal(size=(len(outer), 3, 3))
+        pairs = 20.0 * root @ np.swapaxes(root, 1, 2)
+        sides = [(outer, 1 / 3), (lining, -1 / 3)]
+        for mine, sign in sides:
+            for theirs, other in sides:
+                for first in range(3):
+                    for second in range(3):
+                        place = (mine[:, first], slice(None), theirs[:, second])
+                        np.add.at(dense, place, sign * other * pairs)
     right = np.random.default_rng(1).normal(size=(size, 3))
     exact = np.linalg.solve(dense.reshape(3 * size, -1), right.ravel()).reshape(size, 3)
-    got = finished(Stiffness(garment).factor(positions, held)).solve(right)
+    got = finished(Stiffness(garment).factor(positions, held, pairs)).solve(right)
     np.testing.assert_allclose(got, exact, atol=2e-5 * np.abs(exact).max())
 
 

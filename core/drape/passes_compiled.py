@@ -1,0 +1,208 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The passes of ``passes`` for machines with Numba: the same answers up to rounding, faster.
+
+Import this module only where Numba is installed. The kernels are serial: on two cores threads gain
+nothing, and sums stay in one order.
+"""
+
+# mypy does not see through Numba's decorator
+# mypy: disable-error-code="no-untyped-def,misc"
+
+import math
+
+import numba
+import numpy as np
+
+__all__ = [
+    "add_scattered",
+    "balls",
+    "layers",
+    "membrane",
+    "membrane_blocks",
+    "sparse_product",
+    "sum_at",
+]
+
+
+@numba.njit(cache=True)
+def sum_at(places, values, size):
+    total = np.zeros(size)
+    for k in range(len(places)):
+        total[places[k]] += values[k]
+    return total
+
+
+@numba.njit(cache=True)
+def add_scattered(whole, places, part):
+    for i in range(len(places)):
+        row = whole[places[i]]
+        for j in range(len(places)):
+            row[places[j]] += part[i, j]
+
+
+@numba.njit(cache=True)
+def sparse_product(columns, values, vectors):
+    result = np.zeros_like(vectors)
+    for n in range(columns.shape[0]):
+        x = y = z = 0.0
+        for w in range(columns.shape[1]):
+            value = values[n, w]
+            column = columns[n, w]
+            x += value * vectors[column, 0]
+            y += value * vectors[column, 1]
+            z += value * vectors[column, 2]
+        result[n, 0], result[n, 1], result[n, 2] = x, y, z
+    return result
+
+
+@numba.njit(cache=True)
+def membrane(positions, triangles, inverse, stiffness_n_m, compression):
+    gradient = np.zeros_like(positions)
+    across, along = np.zeros(3), np.zeros(3)
+    energy = 0.0
+    for t in range(len(triangles)):
+        a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
+        i00, i01 = inverse[t, 0, 0], inverse[t, 0, 1]
+        i10, i11 = inverse[t, 1, 0], inverse[t, 1, 1]
+        uu = vv = shear = 0.0
+        for k in range(3):
+            first = positions[b, k] - positions[a, k]
+            second = positions[c, k] - positions[a, k]
+            across[k] = first * i00 + second * i10
+            along[k] = first * i01 + second * i11
+            uu += across[k] * across[k]
+            vv += along[k] * along[k]
+            shear += across[k] * along[k]
+        u, v = math.sqrt(uu), math.sqrt(vv)
+        force_u = stiffness_n_m[t, 0] * (u - 1.0) * (compression if u < 1.0 else 1.0)
+        force_v = stiffness_n_m[t, 1] * (v - 1.0) * (compression if v < 1.0 else 1.0)
+        force = stiffness_n_m[t, 2] * shear
+        energy += 0.5 * (force_u * (u - 1.0) + force_v * (v - 1.0) + force * shear)
+        force_u /= max(u, 1e-9)
+        force_v /= max(v, 1e-9)
+        for k in range(3):
+            across_stress = across[k] * force_u + along[k] * force
+            along_stress = along[k] * force_v + across[k] * force
+            second = across_stress * i00 + along_stress * i01
+            third = across_stress * i10 + along_stress * i11
+            gradient[a, k] -= second + third
+            gradient[b, k] += second
+            gradient[c, k] += third
+    return energy, gradient
+
+
+@numba.njit(cache=True)
+def membrane_blocks(positions, triangles, inverse, stiffness_n_m, turning_strain):
+    blocks = np.zeros((len(triangles), 3, 3, 3, 3))
+    across, along = np.zeros(3), np.zeros(3)
+    spread, slide = np.zeros((3, 2)), np.zeros((3, 3))
+    for t in range(len(triangles)):
+        a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
+        uu = vv = shear = 0.0
+        for column in range(2):
+            spread[1, column] = inverse[t, 0, column]
+            spread[2, column] = inverse[t, 1, column]
+            spread[0, column] = -inverse[t, 0, column] - inverse[t, 1, column]
+        for k in range(3):
+            first = positions[b, k] - positions[a, k]
+            second = positions[c, k] - positions[a, k]
+            across[k] = first * inverse[t, 0, 0] + second * inverse[t, 1, 0]
+            along[k] = first * inverse[t, 0, 1] + second * inverse[t, 1, 1]
+            uu += across[k] * across[k]
+            vv += along[k] * along[k]
+            shear += across[k] * along[k]
+        u, v = max(math.sqrt(uu), 1e-9), max(math.sqrt(vv), 1e-9)
+        stiff_u, stiff_v = stiffness_n_m[t, 0], stiffness_n_m[t, 1]
+        turn_u = stiff_u * min(abs(1.0 - 1.0 / u) + turning_strain, 1.0)
+        turn_v = stiff_v * min(abs(1.0 - 1.0 / v) + turning_strain, 1.0)
+        turn_s = stiffness_n_m[t, 2] * abs(shear)
+        root = math.sqrt(stiffness_n_m[t, 2])
+        for i in range(3):
+            for k in range(3):
+                slide[i, k] = root * (spread[i, 0] * along[k] + spread[i, 1] * across[k])
+        for i in range(3):
+            for j in range(3):
+                pair_u = spread[i, 0] * spread[j, 0]
+                pair_v = spread[i, 1] * spread[j, 1]
+                turn = pair_u * turn_u + pair_v * turn_v + (pair_u + pair_v) * turn_s
+                along_u = pair_u * (stiff_u - turn_u) / (u * u)
+                along_v = pair_v * (stiff_v - turn_v) / (v * v)
+                for k in range(3):
+                    for m in range(3):
+                        blocks[t, i, j, k, m] = (
+                            along_u * across[k] * across[m]
+                            + along_v * along[k] * along[m]
+                            + slide[i, k] * slide[j, m]
+                        )
+                    blocks[t, i, j, k, k] += turn
+    return blocks
+
+
+@numba.njit(cache=True)
+def layers(
+    positions,
+    outer,
+    lining,
+    normal,
+    gap_m,
+    stiffness_n_per_m,
+    anchor,
+    sway_m,
+    sway_stiffness_n_per_m,
+):
+    gradient = np.zeros_like(positions)
+    apart = np.zeros(3)
+    energy = 0.0
+    for t in range(len(outer)):
+        distance = out = 0.0
+        for k in range(3):
+            apart[k] = (
+                positions[outer[t, 0], k]
+                + positions[outer[t, 1], k]
+                + positions[outer[t, 2], k]
+                - positions[lining[t, 0], k]
+                - positions[lining[t, 1], k]
+                - positions[lining[t, 2], k]
+            ) / 3.0
+            distance += apart[k] * normal[t, k]
+            out += (apart[k] - anchor[t, k]) * normal[t, k]
+        square = 0.0
+        for k in range(3):
+            apart[k] -= anchor[t, k] + out * normal[t, k]
+            square += apart[k] * apart[k]
+        length = math.sqrt(square)
+        held = min(1.0, sway_m[t] / max(length, 1e-12))
+        pull = sway_stiffness_n_per_m[t] * held
+        depth = max(gap_m[t] - distance, 0.0)
+        force = stiffness_n_per_m[t] * depth
+        energy += 0.5 * force * depth + pull * square * (1.0 - 0.5 * held)
+        for k in range(3):
+            push = (force * normal[t, k] - pull * apart[k]) / 3.0
+            for corner in range(3):
+                gradient[lining[t, corner], k] += push
+                gradient[outer[t, corner], k] -= push
+    return energy, gradient
+
+
+@numba.njit(cache=True)
+def balls(positions, pairs, stiffness_n_per_m, diameter_m):
+    gradient = np.zeros_like(positions)
+    energy = 0.0
+    for p in range(len(pairs)):
+        i, j = pairs[p, 0], pairs[p, 1]
+        x = positions[i, 0] - positions[j, 0]
+        y = positions[i, 1] - positions[j, 1]
+        z = positions[i, 2] - positions[j, 2]
+        length = max(math.sqrt(x * x + y * y + z * z), 1e-9)
+        depth = diameter_m - length
+        if depth > 0.0:
+            force = stiffness_n_per_m[p] * depth
+            energy += 0.5 * force * depth
+            scale = force / length
+            gradient[j, 0] += scale * x
+            gradient[j, 1] += scale * y
+            gradient[j, 2] += scale * z
+            gradient[i, 0] -= scale * x
+            gradient[i, 1] -= scale * y
+            gradient[i, 2] -= scale * z
+    return energy, gradient

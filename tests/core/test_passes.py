@@ -1,0 +1,120 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The drape's inner passes: the compiled ones against the array code, energies against forces."""
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from napfold.core.drape import passes
+
+compiled = pytest.importorskip("napfold.core.drape.passes_compiled")
+
+NODES, TRIANGLES = 30, 40
+
+
+def sheet(seed: int) -> dict[str, Any]:
+    """Random triangles between random nodes, some stretched and some compressed."""
+    draw = np.random.default_rng(seed)
+    corners = np.argsort(draw.random((TRIANGLES, NODES)), axis=1)[:, :3]
+    inverse = np.tile(np.eye(2), (TRIANGLES, 1, 1)) + draw.uniform(-0.3, 0.3, (TRIANGLES, 2, 2))
+    return {
+        "positions": draw.normal(size=(NODES, 3)),
+        "triangles": corners,
+        "inverse": inverse,
+        "stiffness_n_m": draw.uniform(0.1, 3.0, (TRIANGLES, 3)),
+    }
+
+
+def membrane_inputs(seed: int) -> tuple[Any, ...]:
+    return (*sheet(seed).values(), 0.1)
+
+
+def blocks_inputs(seed: int) -> tuple[Any, ...]:
+    return (*sheet(seed).values(), 0.01)
+
+
+def layers_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    normal = draw.normal(size=(TRIANGLES, 3))
+    normal /= np.linalg.norm(normal, axis=1, keepdims=True)
+    outer, lining = sheet(seed)["triangles"], sheet(seed + 1)["triangles"]
+    return (
+        draw.normal(size=(NODES, 3)),
+        outer,
+        lining,
+        normal,
+        draw.uniform(0.0, 1.0, TRIANGLES),
+        draw.uniform(1.0, 2.0, TRIANGLES),
+        draw.normal(size=(TRIANGLES, 3)),
+        draw.uniform(0.0, 1.0, TRIANGLES),
+        draw.uniform(0.1, 1.0, TRIANGLES),
+    )
+
+
+def balls_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    pairs = np.argsort(draw.random((50, NODES)), axis=1)[:, :2]
+    return draw.normal(size=(NODES, 3)), pairs, draw.uniform(1.0, 2.0, 50), 1.5
+
+
+def product_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    columns = draw.integers(0, NODES, (NODES, 7))
+    return columns, draw.normal(size=(NODES, 7)), draw.normal(size=(NODES, 3))
+
+
+def sum_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    return draw.integers(0, 5, 100), draw.normal(size=100), 6
+
+
+INPUTS: dict[str, Callable[[int], tuple[Any, ...]]] = {
+    "membrane": membrane_inputs,
+    "membrane_blocks": blocks_inputs,
+    "layers": layers_inputs,
+    "balls": balls_inputs,
+    "sparse_product": product_inputs,
+    "sum_at": sum_inputs,
+}
+
+
+@pytest.mark.parametrize("name", INPUTS)
+@settings(max_examples=20, deadline=None)
+@given(seed=st.integers(0, 10_000))
+def test_both_give_the_same(name: str, seed: int) -> None:
+    arguments = INPUTS[name](seed)
+    expected, found = (getattr(module, name)(*arguments) for module in (passes, compiled))
+    if not isinstance(expected, tuple):
+        expected, found = (expected,), (found,)
+    for one, other in zip(expected, found, strict=True):
+        np.testing.assert_allclose(other, one, rtol=1e-9, atol=1e-11)
+
+
+def test_both_scatter_the_same() -> None:
+    draw = np.random.default_rng(3)
+    places, part = np.array([4, 0, 2]), draw.normal(size=(3, 3))
+    start = draw.normal(size=(6, 6))
+    one, other = start.copy(), start.copy()
+    passes.add_scattered(one, places, part)
+    compiled.add_scattered(other, places, part)
+    expected = start.copy()
+    expected[np.ix_(places, places)] += part
+    np.testing.assert_array_equal(one, expected)
+    np.testing.assert_array_equal(other, expected)
+
+
+@pytest.mark.parametrize("name", ["membrane", "layers", "balls"])
+@pytest.mark.parametrize("module", [passes, compiled])
+def test_the_gradient_is_the_slope_of_the_energy(module: Any, name: str) -> None:
+    arguments = INPUTS[name](5)
+    _, gradient = getattr(module, name)(*arguments)
+    move = np.random.default_rng(6).normal(size=gradient.shape)
+    step = 1e-6
+    ends = [
+        getattr(module, name)(arguments[0] + sign * step * move, *arguments[1:])[0]
+        for sign in (1, -1)
+    ]
+    np.testing.assert_allclose((ends[0] - ends[1]) / (2 * step), np.vdot(gradient, move), rtol=1e-5)
