@@ -98,7 +98,9 @@ def test_girths_of_a_column(plain: Mesh) -> None:
     heights = [body.landmarks[name][2] for name in ("hip", "waist", "bust", "top_of_head")]
     assert heights == sorted(heights)
     # nothing of arms and legs shows on a column
-    assert set(body.landmarks) == {"top_of_head", "bust", "waist", "hip"}
+    assert set(body.landmarks) == {"top_of_head", "back_neck_point", "bust", "waist", "hip"}
+    assert body.joints == {}
+    assert any("No arms" in note for note in body.notes)
     assert body.vertices.min(axis=0) == pytest.approx([-HALF_BREADTH_M, -HALF_DEPTH_M, 0.0])
     require_closed(body)
 
