@@ -17,7 +17,7 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..errors import InputError
 from ..tape import Measures
-from .body_file import read_triangles
+from .body_file import SUFFIXES, read_triangles
 from .facing import turn_to_front
 from .frame import OVER_SHOULDER, POINT_TO_JOINT, elbow_allowance, make_frame
 from .mannequin import vertex_normals
@@ -26,9 +26,10 @@ from .outlines import Slicer
 from .own_limbs import Arm, arm_girths, find_arms, leg_joints
 from .own_trunk import Told, Trunk
 
-__all__ = ["UNITS_M", "OwnBody", "load_own_body", "place_body"]
+__all__ = ["UNITS_M", "UP_AXES", "BodyChoice", "OwnBody", "load_own_body", "place_body"]
 
 UNITS_M = MappingProxyType({"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254})
+UP_AXES = ("y", "z")
 HEIGHT_RANGE_M = (1.0, 2.3)
 # heights in the file, lowest and highest, that leave no doubt about its unit
 GUESSED_UNITS = MappingProxyType(
@@ -61,6 +62,44 @@ class OwnBody:
     measures: Mapping[str, float]
     sex: str
     notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyChoice:
+    """The file of an own body, and what its user says of it.
+
+    Parameters
+    ----------
+    path
+        A GLB, OBJ, PLY or STL file.
+    unit, up
+        As for `load_own_body`.
+
+    Raises
+    ------
+    InputError
+        The file's name does not end as these do, or there is no such unit or axis.
+    """
+
+    path: Path
+    unit: str | None = None
+    up: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.path.suffix.lower() not in SUFFIXES:
+            raise InputError(
+                "body.file",
+                f'"{self.path.name}"',
+                f"a file that ends in {', '.join(SUFFIXES)}",
+                "export the body in one of these formats",
+            )
+        for key, word, allowed in (("unit", self.unit, UNITS_M), ("up", self.up, UP_AXES)):
+            if word is not None and word not in allowed:
+                raise InputError(f"body.{key}", word, ", ".join(allowed), "choose one of these")
+
+    def load(self, sex: str) -> OwnBody:
+        """The body; errors as of `load_own_body`."""
+        return load_own_body(self.path, up=self.up, unit=self.unit, sex=sex)
 
 
 def load_own_body(
@@ -116,7 +155,7 @@ def place_body(
     if turn:
         about_z = _about_z(turn)
         solid, normals = solid.moved(solid.vertices @ about_z.T), normals @ about_z.T
-    found = _measured(solid, height, sex)
+    found = _measured_or_told(solid, height, sex)
     notes = _notes(up, unit, loose, solid.holes, turn, found)
     return OwnBody(
         found.solid.vertices,
@@ -141,8 +180,8 @@ def _up_axis(vertices: FloatArray, up: str | None) -> str:
                 "say which axis points up, and check that the body stands upright",
             )
         return "y" if y > z else "z"
-    if up not in ("y", "z"):
-        raise InputError("body.up", up, "y, z", "say which axis points up in the file")
+    if up not in UP_AXES:
+        raise InputError("body.up", up, ", ".join(UP_AXES), "say which axis points up in the file")
     return up
 
 
@@ -180,15 +219,18 @@ def _notes(
         facing = (
             f"{abs(math.degrees(turn)):.0f} degrees away from {facing}, and turned to the front"
         )
-    notes = [f"Taken to count in {unit}, with {up} up, and to face {facing}."]
+    notes = [f"The body's file is taken to count in {unit}, with {up} up, and to face {facing}."]
     if loose:
-        notes.append(f"Small loose parts left out: {loose}.")
+        notes.append(f"Small loose parts of the body's file left out: {loose}.")
     if holes:
-        notes.append(f"Holes up to {LARGEST_HOLE_M:.2f} m round filled: {holes}.")
+        notes.append(f"Holes up to {LARGEST_HOLE_M:.2f} m round filled in the body: {holes}.")
     if found.arms < 2:
         which = "No arms were" if found.arms == 0 else "Only one arm was"
         notes.append(f"{which} found on it: sleeves are then measured on estimated arms.")
-    notes.append("The heights of bust, waist and hip are estimates from shape and survey.")
+    notes.append(
+        "Height, girths and arms are measured on the body; where bust, waist and hip lie is an "
+        "estimate from its shape and a survey."
+    )
     return (*notes, *found.warnings)
 
 
@@ -221,6 +263,21 @@ class _Found:
     measures: dict[str, float]
     arms: int
     warnings: tuple[str, ...]
+
+
+def _measured_or_told(solid: Solid, height: float, sex: str) -> "_Found":
+    """As `_measured`; a girth that no body has is told as the mesh's, not as a tape's."""
+    try:
+        return _measured(solid, height, sex)
+    except InputError as error:
+        if not error.key.startswith("tape."):
+            raise
+        raise InputError(
+            f"The body's {error.key.removeprefix('tape.').replace('_', ' ')}",
+            f"{error.value} on the mesh",
+            error.allowed,
+            "check the unit, and that it is a whole body that stands upright",
+        ) from error
 
 
 def _measured(solid: Solid, height: float, sex: str) -> _Found:
