@@ -33,7 +33,7 @@ def turn_to_front(slicer: Slicer, height_m: float) -> float:
     if front @ way < 0.0:
         front = -front
     turn = math.atan2(-front[0], -front[1])
-    return -turn if abs(turn) >= LEAST_TURN else 0.0
+    return turn if abs(turn) >= LEAST_TURN else 0.0
 
 
 def _toes(slicer: Slicer, height_m: float) -> FloatArray:

@@ -25,6 +25,7 @@ from .mesh_repair import REMEDY, Solid, close, lone_body, merged
 from .outlines import Slicer
 from .own_limbs import Arm, arm_girths, find_arms, leg_joints
 from .own_trunk import Told, Trunk
+from .self_crossings import Crossing, crossings
 
 __all__ = ["UNITS_M", "UP_AXES", "BodyChoice", "OwnBody", "load_own_body", "place_body"]
 
@@ -37,6 +38,10 @@ GUESSED_UNITS = MappingProxyType(
 )
 UPRIGHT = 1.5  # an upright body is at least so many times as high as deep
 LARGEST_HOLE_M = 0.30  # round the rim
+MOST_CROSSED_M = 0.10  # an arm through the trunk is crossed farther
+TRUNK_SHARES = (0.45, 0.71)  # of the height: crotch to a hand's breadth under the armpit
+MIDDLE_M = 0.02
+HIPS_SHARE = 0.52  # of the height
 NEAR_NECK_M = 0.012
 FROM_Y_UP = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 
@@ -155,8 +160,11 @@ def place_body(
     if turn:
         about_z = _about_z(turn)
         solid, normals = solid.moved(solid.vertices @ about_z.T), normals @ about_z.T
+    middle = Slicer(solid).trunk(HIPS_SHARE * height).middle
+    solid = solid.moved(solid.vertices - np.append(middle, 0.0))
     found = _measured_or_told(solid, height, sex)
-    notes = _notes(up, unit, loose, solid.holes, turn, found)
+    crossed = _crossing_note(found.solid, height)
+    notes = (*_notes(up, unit, loose, solid.holes, turn, found), *crossed, *found.warnings)
     return OwnBody(
         found.solid.vertices,
         found.solid.triangles,
@@ -226,12 +234,39 @@ def _notes(
         notes.append(f"Holes up to {LARGEST_HOLE_M:.2f} m round filled in the body: {holes}.")
     if found.arms < 2:
         which = "No arms were" if found.arms == 0 else "Only one arm was"
-        notes.append(f"{which} found on it: sleeves are then measured on estimated arms.")
+        notes.append(f"{which} found on the body: sleeves are measured on estimated arms.")
     notes.append(
-        "Height, girths and arms are measured on the body; where bust, waist and hip lie is an "
+        "Heights and girths are those of the body's mesh; where its bust, waist and hip lie is an "
         "estimate from its shape and a survey."
     )
-    return (*notes, *found.warnings)
+    return tuple(notes)
+
+
+def _crossing_note(solid: Solid, height: float) -> tuple[str, ...]:
+    """Tell where the surface passes through itself; refuse it where that is much of a trunk."""
+    places = crossings(solid.vertices, solid.triangles)
+    if not places:
+        return ()
+    low, high = (share * height for share in TRUNK_SHARES)
+    for place in places:
+        if place.size_m > MOST_CROSSED_M and low < place.middle[2] < high:
+            raise InputError(
+                "body",
+                f"passing through itself {_where(place)} (pairs of triangles: {place.pairs})",
+                f"arms and folds that keep out of the trunk; up to {MOST_CROSSED_M:.2f} m is let be",
+                REMEDY,
+            )
+    pairs = sum(place.pairs for place in places)
+    return (
+        f"The body's mesh passes through itself in {len(places)} places (pairs of triangles: "
+        f"{pairs}), the largest {_where(places[0])}.",
+    )
+
+
+def _where(place: Crossing) -> str:
+    x = float(place.middle[0])
+    side = "in the middle" if abs(x) < MIDDLE_M else f"on the {'left' if x > 0.0 else 'right'}"
+    return f"at a height of {place.middle[2]:.2f} m {side}, over {place.size_m:.2f} m"
 
 
 def _normals(solid: Solid) -> FloatArray:

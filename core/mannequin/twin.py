@@ -52,7 +52,9 @@ def twin(own: OwnBody, tape: Tape | None = None) -> tuple[Mannequin, Pose]:
     """
     mannequin = build_mannequin(tape or Tape(sex=own.sex, given=own.measures))
     surface = _distance_to(own)
-    pick = np.arange(0, len(mannequin.vertices), max(len(mannequin.vertices) // MOST_POINTS, 1))
+    # arms that the own body has not would be drawn to its sides
+    shown = ~np.isin(mannequin.part, [1 + SIDES.index(side) for side in _armless(own)])
+    pick = np.flatnonzero(shown)[:: max(len(mannequin.vertices) // MOST_POINTS, 1)]
     start = _angles(_first_pose(own))
     angles, shift = start.copy(), np.zeros(2)
     for _ in range(ROUNDS):
@@ -180,8 +182,12 @@ def _first_pose(own: OwnBody) -> Pose:
     )
 
 
+def _armless(own: OwnBody) -> list[str]:
+    return [side for side in SIDES if f"wrist_{side}" not in own.joints]
+
+
 def _first_limbs(own: OwnBody, side: str, hanging: Limbs) -> Limbs:
-    if f"wrist_{side}" not in own.joints:
+    if side in _armless(own):
         return hanging
     shoulder, elbow, wrist = (
         own.joints[f"{joint}_{side}"] for joint in ("shoulder", "elbow", "wrist")
