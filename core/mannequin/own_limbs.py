@@ -65,15 +65,11 @@ class Arm:
 def find_arms(solid: Solid, cuts: SideCuts, measures: Measures) -> dict[str, Arm]:
     """The arms by side; one that is not found, or shorter than an arm, is left out."""
     found = {}
-    for side, sign, cut_x in (("left", 1.0, cuts.left_x), ("right", -1.0, cuts.right_x)):
-        triangles = _beyond(solid, sign, cut_x, cuts.height)
+    for side, sign in (("left", 1.0), ("right", -1.0)):
+        triangles = _beyond(solid, cuts, sign)
         if len(triangles):
-            arm = _arm(
-                solid.vertices,
-                triangles,
-                _shoulder(solid.vertices, triangles, sign, cuts, measures),
-                measures,
-            )
+            shoulder = _shoulder(solid.vertices, triangles, sign, cuts, measures)
+            arm = _arm(solid.vertices, triangles, shoulder, measures)
             if arm is not None:
                 found[side] = arm
     return found
@@ -102,17 +98,17 @@ def _upper_arm_girth(arm: Arm) -> float:
     return float(girths[first]) + min(rise, MOST_RISE * float(girths[first]))
 
 
-def _beyond(solid: Solid, sign: float, cut_x: float, height: float) -> IntArray:
-    """Triangles of the largest piece beyond a plane across x that reaches above a height."""
-    outside = sign * (solid.vertices[:, 0] - cut_x) > 0.0
-    triangles = solid.triangles[outside[solid.triangles].any(axis=1)]
+def _beyond(solid: Solid, cuts: SideCuts, sign: float) -> IntArray:
+    """Triangles of the largest piece beyond one side that reaches above the armpit."""
+    outside = cuts.beyond(solid.vertices, sign) > 0.0
+    triangles = solid.triangles[outside[solid.triangles].all(axis=1)]
     label = connected_components(
         len(solid.vertices), triangles[:, [0, 1]].reshape(-1), triangles[:, [1, 2]].reshape(-1)
     )
     names, part = np.unique(label[triangles[:, 0]], return_inverse=True)
     top = np.full(len(names), -np.inf)
     np.maximum.at(top, part, solid.vertices[triangles, 2].max(axis=1))
-    size = np.bincount(part) * (top > height)
+    size = np.bincount(part) * (top > cuts.height)
     if not size.any():
         return np.zeros((0, 3), dtype=np.int64)
     result: IntArray = triangles[part == int(size.argmax())]

@@ -15,7 +15,7 @@ from ..arrays import FloatArray
 from ..errors import InputError
 from ..tape import Measures, Tape, complete
 from .mannequin import HAND_BREADTH_M
-from .outlines import Slicer, apart_m
+from .outlines import Outline, Slicer, apart_m
 
 __all__ = ["SideCuts", "Told", "Trunk", "likeliest"]
 
@@ -37,21 +37,31 @@ SEARCH_SHARE = 0.06  # of the height, up and down from where an armpit or a crot
 HALVINGS = 9
 AXILLA_STEPS = 81
 ARMS_IN = 1.15  # breadth with arms over breadth of the trunk alone
+LOWEST_HAND = 0.25  # of the height
+SIDE_STEPS = 40
 LEG_LIKENESS = 0.4  # the smaller leg's area over the larger one's
 MOST_UNUSUAL_SD = 2.0  # thighs that touch hide the crotch
 
 
 @dataclass(frozen=True, slots=True)
 class SideCuts:
-    """Where arms begin: they lie beyond ``left_x`` or ``right_x`` and reach above ``height``.
+    """Where arms begin: they lie beyond the sides of trunk and legs and reach above ``height``.
 
-    ``back_y`` is where the back is, a hand's breadth lower.
+    ``heights`` (k,) rise from the lowest hand to a hand's breadth under the armpit; ``sides``
+    (k, 2) are the x there of the left and the right side, which go straight up from the last.
+    ``back_y`` is where the back is at the last.
     """
 
-    left_x: float
-    right_x: float
+    heights: FloatArray
+    sides: FloatArray
     height: float
     back_y: float
+
+    def beyond(self, points: FloatArray, sign: float) -> FloatArray:
+        """How far points (n, 3) lie out from the left side (sign 1) or the right one (-1), m."""
+        side = np.interp(points[:, 2], self.heights, self.sides[:, 0 if sign > 0.0 else 1])
+        result: FloatArray = sign * (points[:, 0] - side) - 0.5 * LEAST_GAP_M
+        return result
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +94,7 @@ class Trunk:
         self._joint = _arms_join(slicer, expected["waist"], armpit + reach)
         _require_arms_apart(slicer, expected["hip"], expected["bust"], self._joint, armpit - reach)
         self.crotch = _crotch(slicer, measures.value("inside_leg_height"), reach)
-        self.cuts = None if self._joint is None else _side_cuts(slicer, self._joint)
+        self.cuts = None if self._joint is None else _side_cuts(slicer, self._joint, height_m)
         self._low = expected["hip"] - reach if self.crotch is None else self.crotch
         self._high = expected["bust"] + reach if self._joint is None else self._joint
         self._heights = np.arange(self._low + PROFILE_STEP_M, self._high, PROFILE_STEP_M)
@@ -160,15 +170,20 @@ def likeliest(
     return float((by_shape * places[best] + by_survey * expected) / (by_shape + by_survey))
 
 
-def _side_cuts(slicer: Slicer, joint: float) -> SideCuts:
-    flank = slicer.trunk(joint - HAND_BREADTH_M).points
-    left, right = flank[:, 0].max(), flank[:, 0].min()
-    return SideCuts(
-        float(left) + 0.5 * LEAST_GAP_M,
-        float(right) - 0.5 * LEAST_GAP_M,
-        joint,
-        float(flank[:, 1].max()),
-    )
+def _side_cuts(slicer: Slicer, joint: float, height_m: float) -> SideCuts:
+    heights = np.linspace(LOWEST_HAND * height_m, joint - HAND_BREADTH_M, SIDE_STEPS)
+    sides = []
+    for height in heights.tolist():
+        trunk, *others = slicer.outlines(height)
+        x = np.concatenate([part.points[:, 0] for part in (trunk, *_legs(trunk, others))])
+        sides.append([x.max(), x.min()])
+    back = slicer.trunk(float(heights[-1])).points[:, 1].max()
+    return SideCuts(heights, np.array(sides), joint, float(back))
+
+
+def _legs(trunk: Outline, others: list[Outline]) -> list[Outline]:
+    """The other leg, where the largest outline is one."""
+    return [other for other in others[:1] if other.area_m2 > LEG_LIKENESS * trunk.area_m2]
 
 
 def _require_arms_down(slicer: Slicer, height_m: float) -> None:
@@ -222,7 +237,7 @@ def _crotch(slicer: Slicer, expected: float, reach: float) -> float | None:
 
     def legs(height: float) -> bool:
         first, *others = slicer.outlines(height)
-        return any(other.area_m2 > LEG_LIKENESS * first.area_m2 for other in others)
+        return bool(_legs(first, others))
 
     return _change(legs, expected - reach, expected + reach)
 
