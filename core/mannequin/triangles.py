@@ -81,11 +81,11 @@ class Boxes:
         return -self.sides[:, 4:7]
 
 
-SLACK_M = 0.003
+SLACK_M = 0.0025
 """Points that moved by less since they were last sent down get their neighbours remembered."""
 
-MOST_NEAR = 32
-"""More leaves round one point are not remembered; about half as many usually lie there."""
+MOST_NEAR = 48
+"""More leaves round one point are not remembered; about a third as many usually lie there."""
 
 
 @dataclass(slots=True)
@@ -301,73 +301,87 @@ def search(
     """
     points = np.ascontiguousarray(points)
     memory = memory or Memory.of_nothing(len(points))
-    chunks = [slice(first, first + CHUNK) for first in range(0, len(points), CHUNK)]
-    found = [
-        _search_chunk(
-            points[chunk], start[chunk], tree, boxes, planes, reach_m**2, memory.part(chunk)
-        )
-        for chunk in chunks
-    ]
-    triangle = np.concatenate([start[:0], *found])
-    weights, square = closest_on_triangles(points, planes.take(triangle, axis=0))
-    square[square >= reach_m**2] = np.inf
-    return Search(triangle, weights, square)
+    found = Search(
+        triangle=start.copy(),
+        weights=np.tile([1.0, 0.0, 0.0], (len(points), 1)),
+        square=np.full(len(points), np.inf),
+    )
+    for first in range(0, len(points), CHUNK):
+        chunk = slice(first, first + CHUNK)
+        part = Search(found.triangle[chunk], found.weights[chunk], found.square[chunk])
+        _search_chunk(points[chunk], tree, boxes, planes, reach_m, memory.part(chunk), part)
+    return found
 
 
 def _search_chunk(
     points: FloatArray,
-    start: IntArray,
     tree: Tree,
     boxes: Boxes,
     planes: FloatArray,
-    reach_square: float,
+    reach_m: float,
     memory: Memory,
-) -> IntArray:
-    triangle, bound = _begin(points, start, tree, planes, reach_square)
-    rows, leaves = _near(points, bound, tree, boxes, memory)
-    if not len(rows):
-        return triangle
-    candidates = tree.order.take(leaves)
-    squares = _feet(points.take(rows, axis=0), planes.take(candidates, axis=0)).squares()
-    # the pairs of one point stand side by side
-    firsts = np.flatnonzero(np.diff(rows, prepend=-1))
-    least = np.minimum.reduceat(squares, firsts)
-    best = np.flatnonzero(squares == least.repeat(np.diff(firsts, append=len(rows))))
-    best = best[squares[best] < bound[rows[best]]]
-    triangle[rows[best]] = candidates[best]
-    return triangle
+    found: Search,
+) -> None:
+    """Search for a few points, with the triangles to begin with in ``found``, and fill that in."""
+    offset = points - memory.at
+    gone_m = np.sqrt(np.einsum("ij,ij->i", offset, offset)) + memory.travel_m
+    # what was out of reach and cannot have come within it needs no more
+    awake = np.flatnonzero((memory.count > 0) | (gone_m + reach_m > memory.sure_m))
+    if not len(awake):
+        return
+    near = points.take(awake, axis=0)
+    triangle, bound = _begin(near, found.triangle.take(awake), tree, planes, reach_m**2)
+    rows, leaves = _near(points, awake, bound, gone_m, tree, boxes, memory)
+    if len(rows):
+        candidates = tree.order.take(leaves)
+        squares = _feet(near.take(rows, axis=0), planes.take(candidates, axis=0)).squares()
+        # the pairs of one point stand side by side
+        firsts = np.flatnonzero(np.diff(rows, prepend=-1))
+        least = np.minimum.reduceat(squares, firsts)
+        best = np.flatnonzero(squares == least.repeat(np.diff(firsts, append=len(rows))))
+        best = best[squares[best] < bound[rows[best]]]
+        triangle[rows[best]] = candidates[best]
+    weights, square = closest_on_triangles(near, planes.take(triangle, axis=0))
+    square[square >= reach_m**2] = np.inf
+    found.triangle[awake], found.weights[awake], found.square[awake] = triangle, weights, square
 
 
 def _near(
-    points: FloatArray, bound: FloatArray, tree: Tree, boxes: Boxes, memory: Memory
+    points: FloatArray,
+    awake: IntArray,
+    bound: FloatArray,
+    gone_m: FloatArray,
+    tree: Tree,
+    boxes: Boxes,
+    memory: Memory,
 ) -> tuple[IntArray, IntArray]:
-    """Pairs of points and leaves whose discs are within the point's squared bound."""
+    """Places in ``awake`` (k,) and leaves whose discs are within the point's squared bound (k,)."""
     root = np.sqrt(bound)
-    offset = points - memory.at
-    moved_m = np.sqrt(np.einsum("ij,ij->i", offset, offset))
-    known = root + moved_m + memory.travel_m <= memory.sure_m
-    single = points.astype(np.float32)
+    known = root + gone_m[awake] <= memory.sure_m[awake]
+    single = points.take(awake, axis=0).astype(np.float32)
     # what is remembered
     rows = np.flatnonzero(known)
-    count = memory.count[rows]
-    near = memory.near[rows]
-    leaves = near[np.arange(MOST_NEAR) < count[:, None]].astype(np.int64)
+    count = memory.count[awake[rows]]
+    kept = memory.near[awake[rows]]
+    leaves = kept[np.arange(MOST_NEAR) < count[:, None]].astype(np.int64)
     rows = rows.repeat(count)
     gap = _disc_squares(single, rows, leaves, boxes)
     # the others are sent down the tree, with room to move where they come again
     new = np.flatnonzero(~known)
     if len(new):
-        again = moved_m[new] < SLACK_M
+        again = gone_m[awake[new]] - memory.travel_m < SLACK_M
         radius_m = root[new] + SLACK_M * again
-        down, found = _within(single[new], widened(radius_m**2), tree, boxes)
+        limit = widened(radius_m**2)
+        down, found = _within(single[new], limit, tree, boxes)
         apart = _disc_squares(single[new], down, found, boxes)
-        inside = np.flatnonzero(apart <= widened(radius_m**2).take(down))
+        inside = np.flatnonzero(apart <= limit.take(down))
         down, found, apart = down[inside], found[inside], apart[inside]
-        _remember(points, new, np.where(again, radius_m, -np.inf), down, found, memory)
+        sure_m = np.where(again, radius_m, -np.inf)
+        _remember(points, awake[new], sure_m, down, found, memory)
         rows, leaves = np.concatenate([rows, new[down]]), np.concatenate([leaves, found])
         gap = np.concatenate([gap, apart])
-    kept = np.flatnonzero(gap <= widened(bound).take(rows))
-    return rows.take(kept), leaves.take(kept)
+    close = np.flatnonzero(gap <= widened(bound).take(rows))
+    return rows.take(close), leaves.take(close)
 
 
 def _remember(

@@ -28,9 +28,9 @@ def search(
 ) -> Search:
     """As ``triangles.search``."""
     memory = memory or Memory.of_nothing(len(points))
-    triangle = np.zeros(len(points), dtype=np.int64)
-    weights = np.zeros((len(points), 3))
-    square = np.zeros(len(points))
+    triangle = start.copy()
+    weights = np.tile([1.0, 0.0, 0.0], (len(points), 1))
+    square = np.full(len(points), np.inf)
     _search(
         np.ascontiguousarray(points),
         start,
@@ -39,7 +39,7 @@ def search(
         boxes.sides,
         boxes.discs,
         planes,
-        reach_m**2,
+        reach_m,
         memory.at,
         memory.near,
         memory.count,
@@ -120,7 +120,7 @@ def _search(  # type: ignore[no-untyped-def]
     sides,
     discs,
     planes,
-    reach_square,
+    reach_m,
     at,
     near,
     count,
@@ -136,15 +136,18 @@ def _search(  # type: ignore[no-untyped-def]
     found = order[0]
     for row in range(points.shape[0]):
         px, py, pz = points[row, 0], points[row, 1], points[row, 2]
+        dx, dy, dz = px - at[row, 0], py - at[row, 1], pz - at[row, 2]
+        moved_m = np.sqrt(dx * dx + dy * dy + dz * dz)
+        # what was out of reach and cannot have come within it needs no more
+        if count[row] == 0 and reach_m + moved_m + travel_m <= sure_m[row]:
+            continue
         # what is near the last point is often near this one
         if start[row] >= 0:
             found = start[row]
         wa, wb, wc, best = _closest(px, py, pz, planes[found])
-        reached = best < reach_square
-        best = min(best, reach_square)
+        reached = best < reach_m * reach_m
+        best = min(best, reach_m * reach_m)
         limit = _widened(best)
-        dx, dy, dz = px - at[row, 0], py - at[row, 1], pz - at[row, 2]
-        moved_m = np.sqrt(dx * dx + dy * dy + dz * dz)
         if np.sqrt(best) + moved_m + travel_m <= sure_m[row]:
             for place in range(count[row]):
                 leaf = near[row, place]
