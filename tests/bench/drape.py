@@ -1,5 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Speed of the drape: the reference job, compiled and in array code, again, and by mesh size."""
+"""Speed of the drape: the reference job, compiled and in array code, again, and by mesh size.
+
+Seconds are the processor's: all runs on one thread, so on a quiet machine the clock shows the same.
+"""
 
 import json
 import math
@@ -20,8 +23,8 @@ MORE_EDGES_M = (0.012, 0.009, 0.006)
 """The smallest makes about 2 × 40,000 vertices."""
 
 LIMITS = {
-    "compiled": {"wall_s": (6.0, "goal 2 s"), "again_wall_s": (1.5, "")},
-    "array code": {"wall_s": (20.0, "goal 8 s"), "again_wall_s": (5.0, "")},
+    "compiled": {"cpu_s": (6.0, "goal 2 s"), "again_cpu_s": (1.5, "")},
+    "array code": {"cpu_s": (20.0, "goal 8 s"), "again_cpu_s": (5.0, "")},
 }
 
 
@@ -47,20 +50,20 @@ def measure(whole: bool) -> list[Row]:
             rows.append(Row(name=f"{way}: reference job", figure=None, reference=found["error"]))
             continue
         times[way] = found
-        most_s, goal = LIMITS[way]["wall_s"]
+        most_s, goal = LIMITS[way]["cpu_s"]
         rows += [
             shown(f"{way}: vertices a layer", found["vertices"], ""),
-            at_most(f"{way}: dressed and at rest", found["wall_s"], "s", most_s, goal),
-            shown(f"{way}: of it processor time", found["cpu_s"], "s"),
+            at_most(f"{way}: dressed and at rest", found["cpu_s"], "s", most_s, goal),
+            shown(f"{way}: the same by the clock", found["wall_s"], "s"),
             at_most(f"{way}: first picture true to shape", found["true_to_shape_s"], "s", 1.5),
             at_most(f"{way}: peak memory", found["memory_mb"], "MB", 1000.0),
             shown(f"{way}: iterations", found["iterations"], ""),
             shown(f"{way}: factorizations", found["factorizations"], ""),
         ]
         name = f"{way}: draped again after a changed drop"
-        most_s, _ = LIMITS[way]["again_wall_s"]
-        if "again_wall_s" in found:
-            rows.append(at_most(name, found["again_wall_s"], "s", most_s))
+        most_s, _ = LIMITS[way]["again_cpu_s"]
+        if "again_cpu_s" in found:
+            rows.append(at_most(name, found["again_cpu_s"], "s", most_s))
         else:
             why = "the drape takes no earlier drape to start from"
             rows.append(Row(name=name, figure=None, unit="s", gate=f"≤ {most_s:g}", reference=why))

@@ -37,18 +37,18 @@ class Watch:
     """Notes when the progress first shows, and goes on to show, the shape of the end."""
 
     def __init__(self) -> None:
-        self.start = time.perf_counter()
+        self.start = time.process_time()
         self.seen: list[tuple[float, tuple[float, ...]]] = []
 
     def __call__(self, progress: Progress) -> None:
         if progress.outer is not None and progress.panel is not None:
             places = _places(progress.outer, progress.panel)
-            self.seen.append((time.perf_counter() - self.start, places))
+            self.seen.append((time.process_time() - self.start, places))
 
     def true_to_shape_s(self, drape: Drape) -> float:
         """Seconds to the first picture from which on all are true to shape."""
         end = _places(drape.outer, drape.panel)
-        since = time.perf_counter() - self.start
+        since = time.process_time() - self.start
         for seconds, places in reversed(self.seen):
             if max(abs(a - b) for a, b in zip(places, end, strict=True)) > SHAPE_M:
                 break
