@@ -84,7 +84,8 @@ def lengths(drape: Drape, mannequin: Mannequin) -> dict[str, float]:
 def _leaves(path: str, value: Any) -> list[tuple[str, float]]:
     if isinstance(value, dict):
         return [leaf for name, part in value.items() for leaf in _leaves(f"{path}/{name}", part)]
-    if isinstance(value, float) and path.endswith("_m"):
+    # an offset is told from the nearest level, which may change where the height hardly does
+    if isinstance(value, float) and path.endswith("_m") and not path.endswith("offset_m"):
         return [(path[1:], value)]
     return []
 
