@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Everything that is done with a checkout: demo, test, check, zip.
+"""Everything that is done with a checkout: demo, test, check, validate, bench, zip.
 
 Standard library only. Nothing is written outside the checkout: the environment lies in .venv, what
 is made lies in build. `python3 build.py --help` lists the verbs.
@@ -357,6 +357,24 @@ def test(arguments: list[str]) -> None:
     run(venv_program("python"), "-m", "pytest", *arguments, step="The test run")
 
 
+def validate(arguments: list[str]) -> None:
+    """hold the drape's mechanics against references, into build/validate.json"""
+    install("fast", "test")
+    judge("validate", arguments)
+
+
+def bench(arguments: list[str]) -> None:
+    """measure the drape's speed and soundness, into build/bench.json"""
+    install("blender", "fast", "test")
+    require_blender_module()
+    judge("bench", arguments)
+
+
+def judge(name: str, arguments: list[str]) -> None:
+    """Run the package tests/NAME, which prints a table and fails past a gate."""
+    run(venv_program("python"), "-m", f"tests.{name}", *arguments, step=f"build.py {name}")
+
+
 def make_zip() -> None:
     """make the extension zip in build and have Blender's checker judge it"""
     install("blender")
@@ -374,25 +392,26 @@ def libraries() -> None:
 VERBS = {
     "demo": demo,
     "bodies": bodies,
-    "test": test,
     "check": check,
     "zip": make_zip,
     "libraries": libraries,
 }
+# these hand on what follows them
+OPEN_VERBS = {"test": test, "validate": validate, "bench": bench}
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description="Napfold: demo, tests, checks, extension zip.")
     verbs = parser.add_subparsers(dest="verb", metavar="VERB", required=True)
-    for name, function in VERBS.items():
+    for name, function in {**VERBS, **OPEN_VERBS}.items():
         verbs.add_parser(name, help=function.__doc__, description=function.__doc__)
     chosen, rest = parser.parse_known_args()
-    if rest and chosen.verb != "test":
+    if rest and chosen.verb not in OPEN_VERBS:
         parser.error(f"{chosen.verb} takes no {' '.join(rest)}")
     try:
         go_on_with_serving_python()
-        if chosen.verb == "test":
-            test(rest)
+        if chosen.verb in OPEN_VERBS:
+            OPEN_VERBS[chosen.verb](rest)
         else:
             VERBS[chosen.verb]()
     except BuildError as error:

@@ -70,12 +70,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(arguments)
     try:
         job = load_job(options.job)
+        own = None if job.body is None else job.body.load(job.tape.sex)
         edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
     except (InputError, FileError) as error:
         return _complain(error, WRONG_INPUT)
     progress = ProgressLines(sys.stdout)
     try:
-        made = preview(job, options.out, edge_length_m, say=progress, pictures=options.pictures)
+        made = preview(
+            job, options.out, edge_length_m, say=progress, own=own, pictures=options.pictures
+        )
     except InputError as error:
         progress.close()
         return _complain(error, WRONG_INPUT)

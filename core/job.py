@@ -15,23 +15,30 @@ from typing import Any, cast
 
 import tomli_w
 
-from .cloth import Cloth, ClothChoice, library
+from .cloth import Cloth, ClothChoice
 from .document import Table, flat, look_up, nested, put, shown
 from .errors import FileError, InputError
 from .files import read_bytes, write_text
-from .mannequin import UPRIGHT_POSES
-from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut, Front, Neck
-from .tape import SEXES, SYNONYMS, Measures, Tape, complete, measure_names, measure_quantity
-from .units import (
-    UNIT_SYSTEMS,
-    Quantity,
-    RangeError,
-    UnitSystem,
-    require_range,
-    write_quantity,
+from .job_tables import (
+    CLOTH_FIGURES,
+    MOST_NAME_CHARACTERS,
+    read_body,
+    read_cloth,
+    read_cut,
+    read_tape,
+    write_body,
+    write_cloth,
+    write_cut,
+    write_tape,
 )
+from .mannequin import UPRIGHT_POSES
+from .mannequin.own_body import BodyChoice
+from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut
+from .tape import Measures, Tape, complete
+from .units import UNIT_SYSTEMS, RangeError, UnitSystem, require_range
 
 __all__ = [
+    "AS_IT_STANDS",
     "VIEWS",
     "Job",
     "Variant",
@@ -42,39 +49,13 @@ __all__ = [
 
 MOST_BYTES = 1_000_000
 MOST_VARIANTS = 24
-MOST_NAME_CHARACTERS = 80
+AS_IT_STANDS = "as it stands"
+"""The one pose of a body of the wearer's own."""
 
 VIEWS = ("front", "side", "back")
 LEAST_PICTURE_PX, MOST_PICTURE_PX = 64, 4096
 
-# Keys of the file and the fields that hold them, by quantity
-_CUT_LENGTHS: Mapping[str, str] = MappingProxyType(
-    {
-        key: f"{key}_m"
-        for key in (
-            "cloth_width",
-            "length",
-            "body_width",
-            "sleeve_drop",
-            "corner_radius",
-            "neck_width",
-            "neck_front_depth",
-            "neck_back_depth",
-        )
-    }
-)
-_CUT_REQUIRED = ("cloth_width", "length", "body_width", "sleeve_drop")
-_CLOTH_QUANTITIES: Mapping[str, tuple[str, Quantity]] = MappingProxyType(
-    {
-        "mass": ("mass_kg_m2", "mass per area"),
-        "thickness": ("thickness_m", "length"),
-        "pile_height": ("pile_height_m", "length"),
-        "bending_length_along": ("bending_length_along_m", "length"),
-        "bending_length_across": ("bending_length_across_m", "length"),
-    }
-)
-_TAPE_REQUIRED = ("height", "bust_girth")
-_TABLES = ("tape", "cloth", "cut", "drape", "pictures")
+_TABLES = ("tape", "body", "cloth", "cut", "drape", "pictures")
 _VARIED = ("tape", "cloth", "cut", "drape")
 
 
@@ -101,13 +82,15 @@ class Job:
     units
         Unit system in which everything is told.
     tape
-        The wearer's measures.
+        The wearer's measures. Beside a body of the wearer's own it may say little or nothing.
+    body
+        The mesh of that body, if there is one.
     outer, lining
         The choice of cloth for each layer.
     cut
         The choices of the flat pattern.
     poses
-        Names of the poses to drape in.
+        Names of the poses to drape in; for a body of the wearer's own `AS_IT_STANDS` alone.
     picture_size_px, views
         Edge of the square pictures, and the sides they are taken from.
     variants
@@ -117,8 +100,9 @@ class Job:
     Raises
     ------
     InputError
-        The wearer does not fit through the garment, or a variant is not a job. Whatever one part
-        of the job can check alone has been checked when that part was made.
+        The wearer does not fit through the garment (a body of the wearer's own is asked when it
+        is read), the poses are not for this body, or a variant is not a job. Whatever one part of
+        the job can check alone has been checked when that part was made.
     """
 
     name: str
@@ -131,10 +115,13 @@ class Job:
     picture_size_px: int = 800
     views: tuple[str, ...] = VIEWS
     variants: tuple[Variant, ...] = ()
+    body: BodyChoice | None = None
 
     def __post_init__(self) -> None:
         measures, _ = complete(self.tape)
-        require_room(self.cut, measures)
+        if self.body is None:
+            require_room(self.cut, measures)
+        _check_poses(self.poses, own=self.body is not None)
         self.expand()
 
     def expand(self) -> tuple[tuple[str, "Job"], ...]:
@@ -152,6 +139,24 @@ class Job:
     def lining_cloth(self) -> Cloth:
         """Figures of the lining."""
         return self.lining.cloth()
+
+
+def _check_poses(poses: tuple[str, ...], *, own: bool) -> None:
+    if own and poses != (AS_IT_STANDS,):
+        raise InputError(
+            "drape.poses",
+            ", ".join(shown(pose) for pose in poses),
+            f'only "{AS_IT_STANDS}" for a body of your own',
+            "leave the line out: such a body cannot be moved; to see other poses, leave out [body] "
+            "and give a [tape]",
+        )
+    if not own and AS_IT_STANDS in poses:
+        raise InputError(
+            "drape.poses",
+            shown(AS_IT_STANDS),
+            ", ".join(UPRIGHT_POSES),
+            "choose one of these, or name the file of a body of your own under [body]",
+        )
 
 
 def require_room(cut: Cut, measures: Measures) -> None:
@@ -209,7 +214,7 @@ def load_job(path: Path) -> Job:
         raise FileError(
             f"{path} is not a TOML file: {error}. Correct that place; the sample jobs show the form."
         ) from error
-    return _read_job(document)
+    return _read_job(document, path.parent)
 
 
 def save_job(path: Path, job: Job) -> None:
@@ -220,7 +225,7 @@ def save_job(path: Path, job: Job) -> None:
     FileError
         The file cannot be written.
     """
-    document = _write_job(job)
+    document = _write_job(job, path.parent)
     if job.variants:
         document["variant"] = [
             {"name": variant.name, **nested(variant.changes)} for variant in job.variants
@@ -228,26 +233,27 @@ def save_job(path: Path, job: Job) -> None:
     write_text(path, tomli_w.dumps(document))
 
 
-def _read_job(document: Mapping[str, object]) -> Job:
-    """The job that a TOML document describes."""
+def _read_job(document: Mapping[str, object], folder: Path) -> Job:
+    """The job that a TOML document describes, which stands in a folder."""
     table = Table("", document, ("name", "units", *_TABLES, "variant"))
     name = table.text("name", MOST_NAME_CHARACTERS)
     units = cast(UnitSystem, table.word("units", UNIT_SYSTEMS))
     try:
-        return _read_parts(table, name, units)
+        return _read_parts(table, name, units, folder)
     except RangeError as error:
         written = look_up(document, error.key)
         raise error.retold(error.key, units, None if written is None else shown(written)) from error
 
 
-def _read_parts(table: Table, name: str, units: UnitSystem) -> Job:
+def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job:
     cloth = table.table("cloth", ("outer", "lining"))
     drape = table.table("drape", ("poses",))
     pictures = table.table("pictures", ("size", "views"))
+    body = read_body(table, folder)
     # What the file leaves out is left to the defaults of Job
-    optional: dict[str, Any] = {}
+    optional: dict[str, Any] = {} if body is None else {"poses": (AS_IT_STANDS,)}
     if "poses" in drape:
-        optional["poses"] = drape.words("poses", UPRIGHT_POSES)
+        optional["poses"] = drape.words("poses", (*UPRIGHT_POSES, AS_IT_STANDS))
     if "size" in pictures:
         optional["picture_size_px"] = pictures.whole_number(
             "size", LEAST_PICTURE_PX, MOST_PICTURE_PX
@@ -257,63 +263,14 @@ def _read_parts(table: Table, name: str, units: UnitSystem) -> Job:
     return Job(
         name=name,
         units=units,
-        tape=_read_tape(table),
-        outer=_read_cloth(cloth, "outer"),
-        lining=_read_cloth(cloth, "lining"),
-        cut=_read_cut(table),
+        tape=read_tape(table, required=body is None),
+        body=body,
+        outer=read_cloth(cloth, "outer"),
+        lining=read_cloth(cloth, "lining"),
+        cut=read_cut(table),
         variants=_read_variants(table),
         **optional,
     )
-
-
-def _read_tape(document: Table) -> Tape:
-    table = document.table("tape", ("sex", *measure_names(), *SYNONYMS))
-    given = {
-        key: table.quantity(key, measure_quantity(key)) for key in table.content if key != "sex"
-    }
-    for name in _TAPE_REQUIRED:
-        if not any(SYNONYMS.get(key, key) == name for key in given):
-            table.quantity(name, "length")  # tells that it is missing
-    sex = table.word("sex", SEXES) if "sex" in table else "unstated"
-    try:
-        return Tape(sex=sex, given=given)
-    except RangeError:
-        raise
-    except InputError as error:
-        written = shown(table.content.get(error.key.removeprefix("tape."), error.value))
-        raise InputError(error.key, written, error.allowed, error.remedy) from error
-
-
-def _read_cloth(cloth: Table, layer: str) -> ClothChoice:
-    table = cloth.table(layer, ("kind", *_CLOTH_QUANTITIES, "colour"))
-    figures = {
-        field: table.quantity(key, quantity)
-        for key, (field, quantity) in _CLOTH_QUANTITIES.items()
-        if key in table
-    }
-    kind = table.word("kind", library())
-    colour = table.text("colour", MOST_NAME_CHARACTERS) if "colour" in table else None
-    try:
-        return ClothChoice(kind=kind, colour=colour, **figures)
-    except InputError as error:
-        key = error.key.replace("cloth.", f"{table.path}.", 1)
-        if isinstance(error, RangeError):
-            raise error.retold(key, "cm", None) from error
-        raise InputError(key, error.value, error.allowed, error.remedy) from error
-
-
-def _read_cut(document: Table) -> Cut:
-    table = document.table("cut", (*_CUT_LENGTHS, "neck", "front"))
-    values: dict[str, Any] = {
-        field: table.quantity(key, "length")
-        for key, field in _CUT_LENGTHS.items()
-        if key in table or key in _CUT_REQUIRED
-    }
-    if "neck" in table:
-        values["neck"] = Neck(table.word("neck", Neck))
-    if "front" in table:
-        values["front"] = Front(table.word("front", Front))
-    return Cut(**values)
 
 
 def _read_variants(document: Table) -> tuple[Variant, ...]:
@@ -349,52 +306,35 @@ def _varied(job: Job, variant: Variant) -> Job:
     A cloth of another kind is another cloth: figures that the job gives for the first one are
     left behind; its colour stays.
     """
-    document = _write_job(job)
+    document = _write_job(job, None)
     for layer in ("outer", "lining"):
         table = document["cloth"][layer]
         if variant.changes.get(f"cloth.{layer}.kind", table["kind"]) != table["kind"]:
-            for key in _CLOTH_QUANTITIES:
+            for key in CLOTH_FIGURES:
                 table.pop(key, None)
     for key, value in variant.changes.items():
         put(document, key, value)
     try:
-        return _read_job(document)
+        return _read_job(document, Path())
     except InputError as error:
         raise InputError(
             f'variant "{variant.name}", {error.key}', error.value, error.allowed, error.remedy
         ) from error
 
 
-def _write_job(job: Job) -> dict[str, Any]:
-    """The TOML document of a job without its variants."""
-
-    def length(value_m: float) -> object:
-        return write_quantity("length", value_m, job.units)
-
-    def cloth(choice: ClothChoice) -> dict[str, object]:
-        table: dict[str, object] = {"kind": choice.kind}
-        for key, (field, quantity) in _CLOTH_QUANTITIES.items():
-            value: float | None = getattr(choice, field)
-            if value is not None:
-                table[key] = write_quantity(quantity, value, job.units)
-        return table if choice.colour is None else table | {"colour": choice.colour}
-
+def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
+    """The TOML document of a job without its variants; a path in it starts from the folder."""
+    body = {} if job.body is None else {"body": write_body(job.body, folder)}
     return {
         "name": job.name,
         "units": job.units,
-        "tape": {
-            "sex": job.tape.sex,
-            **{
-                name: write_quantity(measure_quantity(name), value, job.units)
-                for name, value in job.tape.given.items()
-            },
+        "tape": write_tape(job.tape, job.units),
+        **body,
+        "cloth": {
+            "outer": write_cloth(job.outer, job.units),
+            "lining": write_cloth(job.lining, job.units),
         },
-        "cloth": {"outer": cloth(job.outer), "lining": cloth(job.lining)},
-        "cut": {
-            **{key: length(getattr(job.cut, field)) for key, field in _CUT_LENGTHS.items()},
-            "neck": str(job.cut.neck),
-            "front": str(job.cut.front),
-        },
+        "cut": write_cut(job.cut, job.units),
         "drape": {"poses": list(job.poses)},
         "pictures": {"size": job.picture_size_px, "views": list(job.views)},
     }

@@ -9,17 +9,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryFile
-from typing import Protocol
+from typing import Any, Protocol, cast
 
 from .comparison import Outcome
 from .drape import Drape, Progress, run, save_drape, settle
 from .errors import InputError, SolverError
 from .fit import measure_fit
-from .job import Job, save_job
-from .mannequin import BodyDistance, Mannequin, build_mannequin
+from .job import Job, require_room, save_job
+from .mannequin import BodyDistance, Mannequin
+from .mannequin.own_body import OwnBody
 from .pattern import build_pattern
 from .report import Report, write_fit, write_report
 from .tape import Tape
+from .units import RangeError
+from .wearer import Wearer, dress_form, own_measures
 
 __all__ = ["Preview", "Say", "Single", "preview", "singles", "slug"]
 
@@ -77,7 +80,13 @@ def singles(job: Job) -> Iterator[Single]:
 
 
 def preview(
-    job: Job, out: Path, edge_length_m: float, *, say: Say, pictures: bool = True
+    job: Job,
+    out: Path,
+    edge_length_m: float,
+    *,
+    say: Say,
+    own: OwnBody | None = None,
+    pictures: bool = True,
 ) -> Preview:
     """Make every drape of a job, measure it, have it photographed and write the report.
 
@@ -92,20 +101,25 @@ def preview(
         Edge length of the panel mesh, metres.
     say
         Told at each step.
+    own
+        The body that ``job.body`` names, read; None if it names none.
     pictures
         Whether to have pictures made.
 
     Raises
     ------
     InputError
-        The folder cannot be written to, or the edge length does not suit a cut.
+        The own body does not fit through the garment, the folder cannot be written to, or the
+        edge length does not suit a cut.
     NapfoldError
         A step failed; the message names it. Nothing half-written is left.
     """
     plan = list(singles(job))
+    if own is not None:
+        _require_room(plan, own)
     folders = [out / single.slug for single in plan]
     _clear(out, folders, job.views)
-    workshop = _Workshop(edge_length_m)
+    workshop = _Workshop(edge_length_m, own)
     outcomes = [
         workshop.make(single, folder, say) for single, folder in zip(plan, folders, strict=True)
     ]
@@ -152,30 +166,38 @@ def _clear(out: Path, folders: Sequence[Path], views: tuple[str, ...]) -> None:
         ) from error
 
 
-class _Workshop:
-    """Makes drapes; keeps each mannequin for the next drape on the same body."""
+def _require_room(plan: Sequence[Single], own: OwnBody) -> None:
+    """Refuse cuts that the own body cannot get into, each told in the job's units."""
+    for single in plan:
+        try:
+            require_room(single.job.cut, own_measures(single.job.tape, own))
+        except RangeError as error:
+            raise error.retold(f"{single.name}, {error.key}", single.job.units, None) from error
 
-    def __init__(self, edge_length_m: float) -> None:
+
+class _Workshop:
+    """Makes drapes; keeps each body for the next drape on it."""
+
+    def __init__(self, edge_length_m: float, own: OwnBody | None) -> None:
         self._edge_length_m = edge_length_m
-        self._mannequins: list[tuple[Tape, Mannequin, BodyDistance]] = []
+        self._own = own
+        self._wearers: list[tuple[Tape, Wearer, BodyDistance]] = []
 
     def make(self, single: Single, folder: Path, say: Say) -> Outcome:
         job = single.job
         say(f"{single.name}: building the mannequin")
-        mannequin, distance = self._body(job.tape)
-        drape = self._drape(single, mannequin, say)
+        wearer, distance = self._wearer(job)
+        drape = self._drape(single, wearer, say)
         say(f"{single.name}: measuring the fit")
         distance.set_pose(drape.body)
-        fit = measure_fit(
-            drape, mannequin.measures, lambda points: distance.nearest(points).distance
-        )
+        fit = measure_fit(drape, wearer.measures, lambda points: distance.nearest(points).distance)
         save_drape(folder / "drape.npz", drape)
         save_job(folder / "job.toml", job)
         return Outcome(
             name=single.name,
             slug=single.slug,
-            measures=mannequin.measures,
-            warnings=mannequin.warnings,
+            measures=wearer.measures,
+            warnings=wearer.warnings,
             cut=job.cut,
             outer_cloth=drape.outer_cloth,
             lining_cloth=drape.lining_cloth,
@@ -187,26 +209,31 @@ class _Workshop:
             pictures={},
         )
 
-    def _body(self, tape: Tape) -> tuple[Mannequin, BodyDistance]:
-        for known, mannequin, distance in self._mannequins:
-            if known == tape:
-                return mannequin, distance
-        mannequin = build_mannequin(tape)
-        self._mannequins.append((tape, mannequin, BodyDistance(mannequin)))
-        return mannequin, self._mannequins[-1][2]
+    def _wearer(self, job: Job) -> tuple[Wearer, BodyDistance]:
+        for known, wearer, distance in self._wearers:
+            if known == job.tape:
+                return wearer, distance
+        wearer = dress_form(job.tape, self._own, job.units)
+        # of a mannequin, too, it is the surface alone that is asked about
+        distance = BodyDistance(cast(Mannequin, wearer.surface))
+        self._wearers.append((job.tape, wearer, distance))
+        return wearer, distance
 
-    def _drape(self, single: Single, mannequin: Mannequin, say: Say) -> Drape:
+    def _drape(self, single: Single, wearer: Wearer, say: Say) -> Drape:
         def tell(progress: Progress) -> None:
             say(f"{single.name}: {progress.text}", progress.fraction)
 
         job = single.job
+        pose: Any = wearer.pose or single.pose
+        own: dict[str, Any] = {} if wearer.own is None else {"own_body": wearer.own}
         steps = settle(
             build_pattern(job.cut),
             job.outer_cloth,
             job.lining_cloth,
-            mannequin,
-            single.pose,
+            wearer.mannequin,
+            pose,
             self._edge_length_m,
+            **own,
         )
         try:
             return run(steps, tell)

@@ -45,6 +45,7 @@ WAY = (
     {"units"},
     {"tape", "cloth", "pattern"},
     {"mannequin", "panels"},
+    {"job_tables", "wearer"},
     {"job"},
     {"drape"},
     {"fit"},

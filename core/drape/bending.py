@@ -11,13 +11,22 @@ is the bending energy of an orthotropic plate without Poisson coupling, and it i
 positions. On each triangle the second derivatives are those of the one quadratic through the
 triangle's three corners and the three opposite corners of its neighbours. That is exact for every
 uniform curvature on every mesh: no factor depends on the mesh's shape or direction.
+
+Where a neighbour is missing the edge is free, and a free edge carries no bending moment
+(Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, section 22): that condition takes
+the missing corner's place. Without Poisson coupling it holds exactly of every strip that is bent
+along its length.
 """
 
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
 
-__all__ = ["bending_triplets", "opposite_corners"]
+__all__ = ["bending_triplets", "opposite_corners", "second_derivative_weights"]
+
+LEAST_DETERMINANT = 0.5
+"""Of six points' quadratic terms in the triangle's own size: 45 where all triangles are equilateral,
+17 there at a free edge, over 2.5 on every triangle of the panels' meshes."""
 
 
 def opposite_corners(triangles: IntArray) -> IntArray:
@@ -46,37 +55,44 @@ def opposite_corners(triangles: IntArray) -> IntArray:
     return np.where(found, corner[twin], -1).reshape(count, 3)
 
 
-def _second_derivative_weights(points: FloatArray) -> FloatArray:
-    """Weights (t, 3, 6) that give f_uu, f_vv, f_uv at six flat points (t, 6, 2) in metres."""
-    centred = points - points.mean(axis=1, keepdims=True)
-    scale = np.sqrt((centred**2).sum(axis=2).mean(axis=1))[:, None]
-    u, v = centred[..., 0] / scale, centred[..., 1] / scale
-    rows = np.stack([np.ones_like(u), u, v, u * u / 2, v * v / 2, u * v], axis=2)
-    weights: FloatArray = np.linalg.inv(rows)[:, 3:, :] / (scale**2)[:, :, None]
-    return weights
+def second_derivative_weights(points: FloatArray, free: BoolArray, roots: FloatArray) -> FloatArray:
+    """Weights that give the second derivatives f_uu, f_vv and f_uv on each triangle.
 
+    Parameters
+    ----------
+    points
+        (t, 6, 2) flat places in metres of the corners and of the points beyond the edges across
+        from them.
+    free
+        (t, 3) edges with nothing beyond: the point there counts for nothing, and the moment across
+        the edge is zero instead.
+    roots
+        (2,) square roots of the rigidities across and along. With n the edge's normal and
+        m = roots n, the moment across it is m·Hm, H being the second derivatives.
 
-def _curvature_areas(
-    triangles: IntArray, neighbours: IntArray, areas: FloatArray, whole: BoolArray
-) -> FloatArray:
-    """Area for which each triangle's curvature stands.
-
-    A triangle at the boundary has no curvature of its own; its area goes in equal parts to those
-    neighbours that have one (the half-hinges along a free edge).
+    Returns
+    -------
+    (t, 3, 6) weights per square metre.
     """
-    start = triangles[:, [1, 2, 0]]
-    size = int(triangles.max()) + 1
-    end = triangles[:, [2, 0, 1]]
-    key = (start * size + end).ravel()
-    order = np.argsort(key, kind="stable")
-    twin_key = (end * size + start).ravel()
-    place = np.minimum(np.searchsorted(key[order], twin_key), key.size - 1)
-    other = np.where(neighbours.ravel() >= 0, order[place] // 3, 0).reshape(triangles.shape)
-    takes = (neighbours >= 0) & whole[other] & ~whole[:, None]
-    share = areas / np.maximum(takes.sum(axis=1), 1)
-    result = np.where(whole, areas, 0.0)
-    np.add.at(result, other[takes], np.broadcast_to(share[:, None], takes.shape)[takes])
-    return result
+    corners = points[:, :3]
+    middle = corners.mean(axis=1, keepdims=True)
+    scale = np.sqrt(((corners - middle) ** 2).sum(axis=2).mean(axis=1))[:, None]
+    u, v = np.moveaxis((points - middle) / scale[..., None], 2, 0)
+    rows = np.stack([np.ones_like(u), u, v, u * u / 2, v * v / 2, u * v], axis=2)
+    edge = corners[:, [2, 0, 1]] - corners[:, [1, 2, 0]]
+    across, along = edge[..., 1] * roots[0], -edge[..., 0] * roots[1]
+    size = across**2 + along**2
+    moment = np.zeros_like(rows[:, 3:])
+    moment[..., 3:] = np.stack(
+        [across**2 / size, along**2 / size, 2 * across * along / size], axis=2
+    )
+    rows[:, 3:] = np.where(free[..., None], moment, rows[:, 3:])
+    counts = np.concatenate([np.ones_like(free), ~free], axis=1)[:, None]
+    # a quadratic that these points leave open (they lie on a conic) has no curvature to tell of
+    told = np.abs(np.linalg.det(rows)) > LEAST_DETERMINANT
+    rows[~told] = np.eye(6)
+    weights: FloatArray = np.linalg.inv(rows)[:, 3:] / (scale**2)[..., None]
+    return np.where(counts & told[:, None, None], weights, 0.0)
 
 
 def bending_triplets(
@@ -96,15 +112,15 @@ def bending_triplets(
         Bending rigidity for bending along each of the two directions, N·m.
     """
     neighbours = opposite_corners(triangles)
+    held = (neighbours >= 0).any(axis=1)
+    triangles, neighbours = triangles[held], neighbours[held]
+    free = neighbours < 0
     corners = flat[triangles]
     side = corners[:, 1:] - corners[:, :1]
-    areas = (side[:, 0, 0] * side[:, 1, 1] - side[:, 0, 1] * side[:, 1, 0]) / 2
-    whole = (neighbours >= 0).all(axis=1)
-    area = _curvature_areas(triangles, neighbours, areas, whole)[whole]
-    stencil = np.concatenate([triangles[whole], neighbours[whole]], axis=1)
-    weights = _second_derivative_weights(flat[stencil])
-    twist = 2 * np.sqrt(across_n_m * along_n_m)
-    rigidity = np.array([across_n_m, along_n_m, twist])
+    area = (side[:, 0, 0] * side[:, 1, 1] - side[:, 0, 1] * side[:, 1, 0]) / 2
+    stencil = np.concatenate([triangles, np.where(free, triangles, neighbours)], axis=1)
+    rigidity = np.array([across_n_m, along_n_m, 2 * np.sqrt(across_n_m * along_n_m)])
+    weights = second_derivative_weights(flat[stencil], free, np.sqrt(rigidity[:2]))
     blocks = np.einsum("tki,k,tkj,t->tij", weights, rigidity, weights, area)
     rows = np.broadcast_to(stencil[:, :, None], blocks.shape)
     columns = np.broadcast_to(stencil[:, None, :], blocks.shape)

@@ -7,7 +7,6 @@ header before arrays are made of them; colours, pictures and bones are left wher
 
 import io
 import json
-import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
@@ -18,24 +17,25 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..errors import FileError
 from ..files import read_bytes
+from .ply_file import PlyError, read_ply
 
-__all__ = ["MOST_BYTES", "MOST_TRIANGLES", "read_triangles"]
+__all__ = ["MOST_BYTES", "MOST_TRIANGLES", "SUFFIXES", "read_triangles"]
 
 MOST_BYTES = 64_000_000
 MOST_TRIANGLES = 500_000
 MOST_VERTICES = 3 * MOST_TRIANGLES  # STL repeats the corners of every triangle
 MOST_PARTS = 1_000
-MOST_HEADER_BYTES = 64_000
+MOST_LINES = 5 * MOST_VERTICES
 GLTF_TRIANGLES = 4  # mode of a primitive, and what it is where nothing is said
 # what trimesh shall leave alone
 OPTIONS: Mapping[str, Mapping[str, Any]] = MappingProxyType(
     {
         "glb": {"skip_materials": True},
         "obj": {"skip_materials": True, "group_material": False, "maintain_order": True},
-        "ply": {},
         "stl": {},
     }
 )
+SUFFIXES = (".glb", ".obj", ".ply", ".stl")
 
 
 class _Refusal(Exception):
@@ -52,14 +52,19 @@ def read_triangles(path: Path) -> tuple[FloatArray, IntArray]:
         more than a body needs, no triangles, or numbers that are none.
     """
     kind = path.suffix.lower().removeprefix(".")
-    if kind not in OPTIONS:
+    if f".{kind}" not in SUFFIXES:
         raise FileError(f"{path} is not a body: give a file that ends in .glb, .obj, .ply or .stl.")
+    if path.exists() and not path.is_file():
+        raise FileError(f"{path} is not a plain file: give the file of a body.")
     content = read_bytes(path, MOST_BYTES)
     try:
-        CHECKS[kind](content)
-        vertices, triangles = _joined(_load(content, kind))
-        _check_numbers(vertices)
-    except _Refusal as refusal:
+        if kind == "ply":
+            vertices, triangles = read_ply(content, MOST_VERTICES, MOST_TRIANGLES)
+        else:
+            CHECKS[kind](content)
+            vertices, triangles = _joined(_load(content, kind))
+        _check(vertices, triangles)
+    except (_Refusal, PlyError) as refusal:
         raise FileError(f"{path} {refusal}.") from refusal
     return vertices, triangles
 
@@ -100,7 +105,7 @@ def _joined(loaded: Any) -> tuple[FloatArray, IntArray]:
             if corners.shape[1:] != (3,) or faces.shape[1:] != (3,):
                 raise _Refusal("is damaged, or not made of triangles in space; export it again")
             vertices.append(corners @ matrix[:3, :3].T + matrix[:3, 3])
-            if faces.min() < 0 or faces.max() >= len(corners):
+            if faces.min() < 0 or faces.max() >= len(corners):  # of its own part
                 raise _Refusal("is damaged: a triangle names a corner that is not there")
             mirrored = np.linalg.det(matrix[:3, :3]) < 0.0
             triangles.append((faces[:, ::-1] if mirrored else faces) + first)
@@ -108,7 +113,11 @@ def _joined(loaded: Any) -> tuple[FloatArray, IntArray]:
     return np.concatenate(vertices), np.concatenate(triangles)
 
 
-def _check_numbers(vertices: FloatArray) -> None:
+def _check(vertices: FloatArray, triangles: IntArray) -> None:
+    if not len(triangles):
+        raise _Refusal("holds no triangles; check that it is the file you meant")
+    if triangles.min() < 0 or triangles.max() >= len(vertices):
+        raise _Refusal("is damaged: a triangle names a corner that is not there")
     if not np.isfinite(vertices).all():
         raise _Refusal("holds places that are not numbers; export it again")
     if np.abs(vertices).max() > 1e9:
@@ -136,6 +145,8 @@ def _check_glb(content: bytes) -> None:
 
 
 def _check_gltf(tree: Any) -> None:
+    if any("uri" in buffer for buffer in tree.get("buffers", [])):
+        raise _Refusal("keeps its numbers in another file; export it as one GLB file")
     if tree.get("extensionsRequired"):
         names = ", ".join(str(name)[:40] for name in tree["extensionsRequired"][:4])
         raise _Refusal(f"is packed in a way that is not read here ({names}); export it plainly")
@@ -170,17 +181,6 @@ def _whole(value: object) -> int:
     return value
 
 
-def _check_ply(content: bytes) -> None:
-    header, end, _ = content[:MOST_HEADER_BYTES].partition(b"end_header")
-    if not header.startswith(b"ply") or not end:
-        raise _Refusal("is not a PLY file, whatever its name says")
-    counts = re.findall(rb"^\s*element\s+(\S+)\s+(\d{1,18})\s*$", header, flags=re.MULTILINE)
-    if len(counts) != len(re.findall(rb"^\s*element\b", header, flags=re.MULTILINE)):
-        raise _Refusal("has a damaged PLY header; export it again")
-    most = max((int(count) for name, count in counts if name != b"face"), default=0)
-    _check_counts(most, sum(int(count) for name, count in counts if name == b"face"))
-
-
 def _check_stl(content: bytes) -> None:
     count = int.from_bytes(content[80:84], "little")
     if len(content) >= 84 and len(content) == 84 + 50 * count:
@@ -192,11 +192,26 @@ def _check_stl(content: bytes) -> None:
 
 
 def _check_obj(content: bytes) -> None:
+    """Bound vertices, and the triangles that faces of any number of corners fall into.
+
+    What a line begins with and how many gaps are in it tells enough; other files that it may
+    name (materials, pictures) are not looked for.
+    """
     if b"\0" in content:
         raise _Refusal("is not an OBJ file, whatever its name says")
-    _check_counts(content.count(b"\nv "), content.count(b"\nf "))
+    lines = content.count(b"\n") + content.count(b"\r")
+    if lines > MOST_LINES:
+        raise _Refusal(f"holds {lines} lines, more than the {MOST_LINES} that are taken")
+    letters = np.frombuffer(b"\n" + content + b"\n\n", dtype=np.uint8)
+    ends = np.flatnonzero((letters[:-2] == 10) | (letters[:-2] == 13))
+    gaps = np.add.reduceat((letters == 32) | (letters == 9), ends, dtype=np.int64)
+    first, second = letters[ends + 1], letters[ends + 2]
+    vertices = (first == ord("v")) & ((second == 32) | (second == 9))
+    # a gap before every corner; the first two corners make no triangle
+    triangles = np.maximum(gaps[first == ord("f")] - 2, 0)
+    _check_counts(int(vertices.sum()), int(triangles.sum()))
 
 
 CHECKS: Mapping[str, Callable[[bytes], None]] = MappingProxyType(
-    {"glb": _check_glb, "obj": _check_obj, "ply": _check_ply, "stl": _check_stl}
+    {"glb": _check_glb, "obj": _check_obj, "stl": _check_stl}
 )

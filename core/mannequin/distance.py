@@ -10,7 +10,16 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from . import triangles as array_code
 from .mannequin import Mannequin, PosedBody
-from .triangles import Boxes, Search, Tree, build_tree, fit_boxes, triangle_planes
+from .triangles import (
+    Boxes,
+    Memory,
+    Search,
+    Tree,
+    build_tree,
+    farthest_m,
+    fit_boxes,
+    triangle_planes,
+)
 
 __all__ = ["BodyDistance", "Nearest", "fast_search"]
 
@@ -48,14 +57,18 @@ class BodyDistance:
         self._triangles = mannequin.triangles
         self._search = fast_search() if compiled else array_code.search
         self._tree: Tree = build_tree(mannequin.vertices, mannequin.triangles)
-        self._boxes = Boxes(np.zeros((0, 3)), np.zeros((0, 3)))
+        self._boxes = Boxes(*np.zeros((2, 0, 8), dtype=np.float32))
+        self._vertices: FloatArray = mannequin.vertices
         self._planes = np.zeros((0, 13))
         self._face_normals = np.zeros((0, 3))
         self._vertex_normals = np.zeros((0, 3))
         self._last = np.zeros(0, dtype=np.int64)
+        self._memory = Memory.of_nothing(0)
 
     def set_pose(self, posed: PosedBody) -> None:
         """Take the surface of ``posed``, which must come from the same mannequin."""
+        self._memory.travel_m += farthest_m(self._vertices, posed.vertices)
+        self._vertices = posed.vertices
         corners = posed.vertices[self._triangles]
         self._boxes = fit_boxes(self._tree, corners)
         self._planes, self._face_normals = triangle_planes(corners)
@@ -74,7 +87,10 @@ class BodyDistance:
         """
         if len(self._last) != len(points):
             self._last = np.full(len(points), -1, dtype=np.int64)
-        found = self._search(points, self._last, self._tree, self._boxes, self._planes, reach_m)
+            self._memory = Memory.of_nothing(len(points))
+        found = self._search(
+            points, self._last, self._tree, self._boxes, self._planes, reach_m, self._memory
+        )
         self._last = found.triangle
         return self._answer(points, found)
 
@@ -101,7 +117,7 @@ class BodyDistance:
 
 
 @lru_cache(maxsize=1)
-def fast_search() -> Callable[[FloatArray, IntArray, Tree, Boxes, FloatArray, float], Search]:
+def fast_search() -> Callable[..., Search]:
     """The compiled search where Numba is installed, else the array code."""
     try:
         from .triangles_compiled import search

@@ -5,7 +5,7 @@ Array code on NumPy alone. What is put right: corners that stand twice, triangle
 twice there, small loose bits, triangles that face the wrong way, small holes.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -31,6 +31,10 @@ class Solid:
     triangles: IntArray
     partners: IntArray
     holes: int
+
+    def moved(self, vertices: FloatArray) -> "Solid":
+        """The same surface with its vertices (n, 3) elsewhere."""
+        return replace(self, vertices=vertices)
 
 
 def connected_components(count: int, first: IntArray, second: IntArray) -> IntArray:

@@ -2,11 +2,12 @@
 """A body of the maker's own, scanned or modelled: read, mended, placed and measured; never posed.
 
 It must stand upright with its arms away from the trunk, hanging or held out; a form without arms
-will do. Bust, waist and hip are looked for near the heights that the survey expects of the stature,
-so their heights are estimates, and their girths are those of the mesh at these heights.
+will do. What cannot be seen on a skin (levels, joints) is told from its shape and from what the
+survey expects of a body with its girths; how, stand `own_trunk` and `own_limbs`.
 """
 
-from collections.abc import Callable, Mapping
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -15,15 +16,21 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..errors import InputError
-from ..tape import Tape, complete
-from .body_file import read_triangles
-from .mannequin import HAND_BREADTH_M, vertex_normals
+from ..tape import Measures
+from .body_file import SUFFIXES, read_triangles
+from .facing import turn_to_front
+from .frame import OVER_SHOULDER, POINT_TO_JOINT, elbow_allowance, make_frame
+from .mannequin import vertex_normals
 from .mesh_repair import REMEDY, Solid, close, lone_body, merged
-from .outlines import Slicer, apart_m
+from .outlines import Slicer
+from .own_limbs import Arm, arm_girths, find_arms, leg_joints
+from .own_trunk import Told, Trunk
+from .self_crossings import Crossing, crossings
 
-__all__ = ["UNITS_M", "OwnBody", "load_own_body", "place_body"]
+__all__ = ["UNITS_M", "UP_AXES", "BodyChoice", "OwnBody", "load_own_body", "place_body"]
 
 UNITS_M = MappingProxyType({"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254})
+UP_AXES = ("y", "z")
 HEIGHT_RANGE_M = (1.0, 2.3)
 # heights in the file, lowest and highest, that leave no doubt about its unit
 GUESSED_UNITS = MappingProxyType(
@@ -31,17 +38,11 @@ GUESSED_UNITS = MappingProxyType(
 )
 UPRIGHT = 1.5  # an upright body is at least so many times as high as deep
 LARGEST_HOLE_M = 0.30  # round the rim
-LEAST_GAP_M = 0.005  # between arm and trunk
-# a slice of the trunk alone: area over that of its hull, breadth over depth
-LEAST_FILLED = 0.90
-MOST_BROAD = 1.9
-ARM_SLICES = 13
-SEARCH_SHARE = 0.03  # of the height, up and down from where the survey expects a level
-SEARCH_STEPS = 25
-HALVINGS = 9
-AXILLA_STEPS = 81
-ARMS_IN = 1.15  # breadth with arms over breadth of the trunk alone
-LEG_LIKENESS = 0.4  # the smaller leg's area over the larger one's
+MOST_CROSSED_M = 0.10  # an arm through the trunk is crossed farther
+TRUNK_SHARES = (0.45, 0.71)  # of the height: crotch to a hand's breadth under the armpit
+MIDDLE_M = 0.02
+HIPS_SHARE = 0.52  # of the height
+NEAR_NECK_M = 0.012
 FROM_Y_UP = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 
 
@@ -50,22 +51,65 @@ class OwnBody:
     """A closed body, standing on z = 0, facing -y, ready to be draped on.
 
     ``vertices`` (n, 3) m, ``triangles`` (t, 3) counter-clockwise from outside, ``normals`` (n, 3)
-    unit. ``landmarks`` maps ``top_of_head``, ``bust``, ``waist``, ``hip`` and, where they show,
-    ``axilla`` and ``crotch`` to points (3,) on the middle line, as those of a mannequin.
-    ``measures`` maps ``height``, ``bust_girth``, ``waist_girth`` and ``hip_girth`` to metres, each
-    girth the hull of the slice at its landmark, arms left out. ``notes`` tells the user what was
-    assumed and mended.
+    unit. ``landmarks`` and ``joints`` map names to points (3,), named as those of a mannequin:
+    ``top_of_head``, ``bust``, ``waist``, ``hip``, ``back_neck_point`` always; ``axilla``,
+    ``shoulder_point_left``, ``crotch`` and the joints of arms and legs where they are found.
+    Levels lie on the middle line. ``measures`` maps names of the tape to metres: ``height`` and
+    the girths of bust, waist and hip always; lengths and girths of limbs where found. ``sex`` is
+    the wearer's as on a tape. ``notes`` tells the user what was assumed and mended.
     """
 
     vertices: FloatArray
     triangles: IntArray
     normals: FloatArray
     landmarks: Mapping[str, FloatArray]
+    joints: Mapping[str, FloatArray]
     measures: Mapping[str, float]
+    sex: str
     notes: tuple[str, ...]
 
 
-def load_own_body(path: Path, *, up: str | None = None, unit: str | None = None) -> OwnBody:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyChoice:
+    """The file of an own body, and what its user says of it.
+
+    Parameters
+    ----------
+    path
+        A GLB, OBJ, PLY or STL file.
+    unit, up
+        As for `load_own_body`.
+
+    Raises
+    ------
+    InputError
+        The file's name does not end as these do, or there is no such unit or axis.
+    """
+
+    path: Path
+    unit: str | None = None
+    up: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.path.suffix.lower() not in SUFFIXES:
+            raise InputError(
+                "body.file",
+                f'"{self.path.name}"',
+                f"a file that ends in {', '.join(SUFFIXES)}",
+                "export the body in one of these formats",
+            )
+        for key, word, allowed in (("unit", self.unit, UNITS_M), ("up", self.up, UP_AXES)):
+            if word is not None and word not in allowed:
+                raise InputError(f"body.{key}", word, ", ".join(allowed), "choose one of these")
+
+    def load(self, sex: str) -> OwnBody:
+        """The body; errors as of `load_own_body`."""
+        return load_own_body(self.path, up=self.up, unit=self.unit, sex=sex)
+
+
+def load_own_body(
+    path: Path, *, up: str | None = None, unit: str | None = None, sex: str = "unstated"
+) -> OwnBody:
     """Read a GLB, OBJ, PLY or STL file and make a body of it.
 
     Parameters
@@ -74,9 +118,12 @@ def load_own_body(path: Path, *, up: str | None = None, unit: str | None = None)
         The file.
     up
         ``y`` or ``z``, the axis that points up in the file; None leaves it to the longer extent.
-        A body with y up is taken to face +z, one with z up to face -y.
+        A body with y up is taken to face +z, one with z up to face -y, unless trunk and toes show
+        that it does not.
     unit
         ``m``, ``cm``, ``mm`` or ``in``; None leaves it to the height.
+    sex
+        As on a tape; the levels that the survey expects depend on it.
 
     Raises
     ------
@@ -86,11 +133,16 @@ def load_own_body(path: Path, *, up: str | None = None, unit: str | None = None)
         The mesh is no closed body that stands with its arms away from the trunk, or its unit or
         up axis is in doubt.
     """
-    return place_body(*read_triangles(path), up=up, unit=unit)
+    return place_body(*read_triangles(path), up=up, unit=unit, sex=sex)
 
 
 def place_body(
-    vertices: FloatArray, triangles: IntArray, *, up: str | None = None, unit: str | None = None
+    vertices: FloatArray,
+    triangles: IntArray,
+    *,
+    up: str | None = None,
+    unit: str | None = None,
+    sex: str = "unstated",
 ) -> OwnBody:
     """As `load_own_body`, from triangles (t, 3) of vertices (n, 3) in their own unit and axes."""
     vertices, triangles = merged(vertices, triangles)
@@ -102,7 +154,27 @@ def place_body(
     vertices = vertices * UNITS_M[unit]
     vertices = vertices - [0.0, 0.0, vertices[:, 2].min()]
     solid = close(vertices, triangles, LARGEST_HOLE_M)
-    return _measured(solid, _notes(up, unit, loose, solid.holes))
+    normals = _normals(solid)
+    height = float(solid.vertices[:, 2].max())
+    turn = turn_to_front(Slicer(solid), height)
+    if turn:
+        about_z = _about_z(turn)
+        solid, normals = solid.moved(solid.vertices @ about_z.T), normals @ about_z.T
+    middle = Slicer(solid).trunk(HIPS_SHARE * height).middle
+    solid = solid.moved(solid.vertices - np.append(middle, 0.0))
+    found = _measured_or_told(solid, height, sex)
+    crossed = _crossing_note(found.solid, height)
+    notes = (*_notes(up, unit, loose, solid.holes, turn, found), *crossed, *found.warnings)
+    return OwnBody(
+        found.solid.vertices,
+        found.solid.triangles,
+        normals,
+        MappingProxyType(found.landmarks),
+        MappingProxyType(found.joints),
+        MappingProxyType(found.measures),
+        sex,
+        notes,
+    )
 
 
 def _up_axis(vertices: FloatArray, up: str | None) -> str:
@@ -116,8 +188,8 @@ def _up_axis(vertices: FloatArray, up: str | None) -> str:
                 "say which axis points up, and check that the body stands upright",
             )
         return "y" if y > z else "z"
-    if up not in ("y", "z"):
-        raise InputError("body.up", up, "y, z", "say which axis points up in the file")
+    if up not in UP_AXES:
+        raise InputError("body.up", up, ", ".join(UP_AXES), "say which axis points up in the file")
     return up
 
 
@@ -147,144 +219,164 @@ def _unit(height: float, unit: str | None) -> str:
     return unit
 
 
-def _notes(up: str, unit: str, loose: int, holes: int) -> tuple[str, ...]:
+def _notes(
+    up: str, unit: str, loose: int, holes: int, turn: float, found: "_Found"
+) -> tuple[str, ...]:
     facing = "+z in the file" if up == "y" else "-y in the file"
-    notes = [f"Taken to count in {unit}, with {up} up, and to face {facing}."]
+    if turn:
+        facing = (
+            f"{abs(math.degrees(turn)):.0f} degrees away from {facing}, and turned to the front"
+        )
+    notes = [f"The body's file is taken to count in {unit}, with {up} up, and to face {facing}."]
     if loose:
-        notes.append(f"Small loose parts left out: {loose}.")
+        notes.append(f"Small loose parts of the body's file left out: {loose}.")
     if holes:
-        notes.append(f"Holes up to {LARGEST_HOLE_M:.2f} m round filled: {holes}.")
-    notes.append("The heights of bust, waist and hip are estimates from shape and stature.")
+        notes.append(f"Holes up to {LARGEST_HOLE_M:.2f} m round filled in the body: {holes}.")
+    if found.arms < 2:
+        which = "No arms were" if found.arms == 0 else "Only one arm was"
+        notes.append(f"{which} found on the body: sleeves are measured on estimated arms.")
+    notes.append(
+        "Heights and girths are those of the body's mesh; where its bust, waist and hip lie is an "
+        "estimate from its shape and a survey."
+    )
     return tuple(notes)
 
 
-def _measured(solid: Solid, notes: tuple[str, ...]) -> OwnBody:
-    slicer = Slicer(solid)
-    height = float(solid.vertices[:, 2].max())
-    measures, warnings = complete(Tape(given={"height": height}))
-    expected = {level: measures.value(f"{level}_height") for level in ("bust", "waist", "hip")}
-    step = SEARCH_SHARE * height
-    armpit = measures.value("axilla_height")
-    axilla = _axilla(slicer, expected["waist"], armpit + 2.0 * step)
-    _require_arms_apart(slicer, expected["hip"], expected["bust"], axilla, armpit - 2.0 * step)
-    crotch = _crotch(slicer, measures.value("inside_leg_height"), 2.0 * step)
-    levels = {
-        "bust": _level(slicer, expected["bust"], step, 1.0, high=axilla),
-        "waist": _level(slicer, expected["waist"], step, -1.0),
-        "hip": _level(slicer, expected["hip"], step, 1.0, low=crotch),
-    }
-    trunks = {level: slicer.trunk(z) for level, z in levels.items()}
-    found = {"height": height} | {
-        f"{level}_girth": trunk.girth_m for level, trunk in trunks.items()
-    }
-    vertices = solid.vertices - np.append(trunks["hip"].middle, 0.0)
-    heights = levels | {"top_of_head": height}
-    heights |= {n: z for n, z in (("axilla", axilla), ("crotch", crotch)) if z is not None}
-    return OwnBody(
-        vertices,
-        solid.triangles,
-        _normals(vertices, solid.triangles),
-        MappingProxyType({name: np.array([0.0, 0.0, z]) for name, z in heights.items()}),
-        MappingProxyType(found),
-        notes + warnings,
+def _crossing_note(solid: Solid, height: float) -> tuple[str, ...]:
+    """Tell where the surface passes through itself; refuse it where that is much of a trunk."""
+    places = crossings(solid.vertices, solid.triangles)
+    if not places:
+        return ()
+    low, high = (share * height for share in TRUNK_SHARES)
+    for place in places:
+        if place.size_m > MOST_CROSSED_M and low < place.middle[2] < high:
+            raise InputError(
+                "body",
+                f"passing through itself {_where(place)} (pairs of triangles: {place.pairs})",
+                f"arms and folds that keep out of the trunk; up to {MOST_CROSSED_M:.2f} m is let be",
+                REMEDY,
+            )
+    pairs = sum(place.pairs for place in places)
+    return (
+        f"The body's mesh passes through itself in {len(places)} places (pairs of triangles: "
+        f"{pairs}), the largest {_where(places[0])}.",
     )
 
 
-def _normals(vertices: FloatArray, triangles: IntArray) -> FloatArray:
+def _where(place: Crossing) -> str:
+    x = float(place.middle[0])
+    side = "in the middle" if abs(x) < MIDDLE_M else f"on the {'left' if x > 0.0 else 'right'}"
+    return f"at a height of {place.middle[2]:.2f} m {side}, over {place.size_m:.2f} m"
+
+
+def _normals(solid: Solid) -> FloatArray:
     with np.errstate(invalid="ignore"):
-        normals = vertex_normals(vertices, triangles)
+        normals = vertex_normals(solid.vertices, solid.triangles)
     nowhere = np.flatnonzero(~np.isfinite(normals).all(axis=1))
     if len(nowhere):
         raise InputError(
             "body",
-            f"crushed flat at a height of {vertices[nowhere[0], 2]:.2f} m",
+            f"crushed flat at a height of {solid.vertices[nowhere[0], 2]:.2f} m",
             "a surface with an inside and an outside everywhere",
             REMEDY,
         )
     return normals
 
 
-def _require_arms_apart(
-    slicer: Slicer, hip: float, bust: float, axilla: float | None, lowest_axilla: float
-) -> None:
-    """Raise unless every slice from the hip up shows the trunk by itself.
+def _about_z(turn: float) -> FloatArray:
+    c, s = math.cos(turn), math.sin(turn)
+    return np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
 
-    The highest is that of the bust or, as arms come near in the armpit, a hand's breadth under it.
-    Arms that join below ``lowest_axilla`` join in no armpit.
-    """
-    joined = [] if axilla is None or axilla > lowest_axilla else [axilla]
-    top = bust if axilla is None else min(bust, axilla - HAND_BREADTH_M)
-    heights = np.linspace(hip, top, ARM_SLICES).tolist()
-    joined += [height for height in heights if not _arms_apart(slicer, height)]
-    if joined:
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What was measured on a solid, which stands in its place now."""
+
+    solid: Solid
+    landmarks: dict[str, FloatArray]
+    joints: dict[str, FloatArray]
+    measures: dict[str, float]
+    arms: int
+    warnings: tuple[str, ...]
+
+
+def _measured_or_told(solid: Solid, height: float, sex: str) -> "_Found":
+    """As `_measured`; a girth that no body has is told as the mesh's, not as a tape's."""
+    try:
+        return _measured(solid, height, sex)
+    except InputError as error:
+        if not error.key.startswith("tape."):
+            raise
         raise InputError(
-            "body.arms",
-            f"touching the trunk, or not told from it, at a height of {joined[0]:.2f} m",
-            f"{LEAST_GAP_M * 1e3:.0f} mm or more of clear space between arms and trunk, "
-            "from the hip to a hand's breadth under the armpit",
-            "bring a body with its arms held away from it",
-        )
+            f"The body's {error.key.removeprefix('tape.').replace('_', ' ')}",
+            f"{error.value} on the mesh",
+            error.allowed,
+            "check the unit, and that it is a whole body that stands upright",
+        ) from error
 
 
-def _arms_apart(slicer: Slicer, height: float) -> bool:
-    """Whether the largest outline of a slice has a trunk's shape and clear space round it."""
-    trunk, *others = slicer.outlines(height)
-    breadth, depth = trunk.size_m
-    return (
-        trunk.area_m2 >= LEAST_FILLED * trunk.hull_area_m2
-        and breadth <= MOST_BROAD * depth
-        and all(apart_m(trunk, other) >= LEAST_GAP_M for other in others)
+def _measured(solid: Solid, height: float, sex: str) -> _Found:
+    slicer = Slicer(solid)
+    trunk = Trunk(slicer, height)
+    told, arms = trunk.told(sex, {}), {}
+    known: dict[str, float] = {}
+    if trunk.cuts is not None:
+        arms = find_arms(solid, trunk.cuts, told.measures)
+        known = arm_girths(arms)
+        # arms tell of the sex, and that of the levels
+        told = trunk.told(sex, known)
+        arms = find_arms(solid, trunk.cuts, told.measures)
+    girths = {level: slicer.trunk(told.levels[level]) for level in ("bust", "waist", "hip")}
+    measures = {"height": height} | known
+    measures |= {f"{level}_girth": outline.girth_m for level, outline in girths.items()}
+    if told.measures["inside_leg_height"].given:
+        measures["inside_leg_height"] = told.levels["crotch"]
+    middle = girths["hip"].middle
+    landmarks = _landmarks(solid, middle, told, height, arms)
+    if arms:
+        measures["back_neck_point_to_wrist"] = _neck_to_wrist(landmarks, arms, told.measures)
+    joints = {f"{name}_{side}": at for side, arm in arms.items() for name, at in arm.joints.items()}
+    if trunk.crotch is not None:
+        joints |= leg_joints(slicer, told.measures, trunk.crotch)
+    away = np.append(middle, 0.0)
+    return _Found(
+        solid.moved(solid.vertices - away),
+        {name: mark - away for name, mark in landmarks.items()},
+        {name: joint - away for name, joint in joints.items()},
+        measures,
+        len(arms),
+        told.warnings,
     )
 
 
-def _level(
-    slicer: Slicer,
-    expected: float,
-    step: float,
-    sign: float,
-    low: float | None = None,
-    high: float | None = None,
+def _landmarks(
+    solid: Solid, middle: FloatArray, told: Told, height: float, arms: Mapping[str, Arm]
+) -> dict[str, FloatArray]:
+    """Levels on the middle line, and the points of neck and shoulders on the skin."""
+    frame = make_frame(told.measures)
+    heights = dict(told.levels) | {"top_of_head": height}
+    marks: dict[str, FloatArray] = {name: np.append(middle, z) for name, z in heights.items()}
+    neck = told.measures.value("back_neck_point_height")
+    near = np.abs(solid.vertices[:, 2] - neck) < NEAR_NECK_M
+    near &= np.abs(solid.vertices[:, 0] - middle[0]) < NEAR_NECK_M
+    back = solid.vertices[near, 1].max() if near.any() else middle[1]
+    marks["back_neck_point"] = np.array([middle[0], back, neck])
+    above = frame["shoulder_point"] - frame["shoulder"]
+    for side, arm in arms.items():
+        sign = 1.0 if side == "left" else -1.0
+        out = np.array([sign * above[0], above[1], above[2]])
+        marks[f"shoulder_point_{side}"] = arm.joints["shoulder"] + out
+    return marks
+
+
+def _neck_to_wrist(
+    landmarks: Mapping[str, FloatArray], arms: Mapping[str, Arm], measures: Measures
 ) -> float:
-    """The height near ``expected`` where the trunk is widest (sign 1) or narrowest (-1) round.
-
-    ``expected`` itself, or the nearest height between ``low`` and ``high``, where girths only rise
-    or fall: then the shape does not tell.
-    """
-    margin = 0.2 * step
-    bottom = max(expected - step, expected - step if low is None else low + margin)
-    top = min(expected + step, expected + step if high is None else high - margin)
-    heights = np.linspace(bottom, max(top, bottom), SEARCH_STEPS)
-    girths = [sign * slicer.trunk(height).girth_m for height in heights.tolist()]
-    best = int(np.argmax(girths))
-    if best in (0, len(heights) - 1):
-        return float(np.clip(expected, heights[0], heights[-1]))
-    return float(heights[best])
-
-
-def _crotch(slicer: Slicer, expected: float, reach: float) -> float | None:
-    """Where two legs become one trunk; None where the thighs are not told apart."""
-
-    def legs(height: float) -> bool:
-        first, *others = slicer.outlines(height)
-        return any(other.area_m2 > LEG_LIKENESS * first.area_m2 for other in others)
-
-    return _change(legs, expected - reach, expected + reach)
-
-
-def _axilla(slicer: Slicer, low: float, high: float) -> float | None:
-    """The lowest height between two where the trunk takes in the arms, growing broad at once."""
-    heights = np.linspace(low, high, AXILLA_STEPS)
-    breadth = np.array([slicer.trunk(height).size_m[0] for height in heights.tolist()])
-    jumps = np.flatnonzero(breadth[1:] > ARMS_IN * breadth[:-1])
-    return float(heights[jumps[0]]) if len(jumps) else None
-
-
-def _change(holds: Callable[[float], bool], low: float, high: float) -> float | None:
-    """A height where an answer changes, by halving; None if it is the same at both ends."""
-    below = holds(low)
-    if holds(high) == below:
-        return None
-    for _ in range(HALVINGS):
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if holds(middle) == below else (low, middle)
-    return 0.5 * (low + high)
+    """From the back neck point over shoulder point and elbow to the wrist, as a tape runs."""
+    lengths = []
+    for side, arm in arms.items():
+        tip = landmarks[f"shoulder_point_{side}"]
+        back = float(np.linalg.norm(tip - landmarks["back_neck_point"]))
+        depth = float(tip[2] - arm.joints["shoulder"][2])
+        lengths.append(OVER_SHOULDER * back + arm.length_m + POINT_TO_JOINT * depth)
+    return float(np.mean(lengths)) + elbow_allowance(measures)

@@ -5,18 +5,21 @@ import io
 import json
 import math
 import os
+import shutil
 from collections.abc import Callable, Generator
 from pathlib import Path
 
 import numpy as np
 import pytest
 from napfold.core import preview as preview_module
+from napfold.core import wearer as wearer_module
 from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, ProgressLines, main
 from napfold.core.cloth import Cloth
 from napfold.core.drape import Drape, Progress, load_drape
 from napfold.core.errors import SolverError
 from napfold.core.job import load_job
-from napfold.core.mannequin import POSES, Mannequin, build_mannequin
+from napfold.core.mannequin import POSES, Mannequin, Pose, PosedBody, build_mannequin
+from napfold.core.mannequin.own_body import load_own_body
 from napfold.core.panels import build_panel_mesh
 from napfold.core.pattern import Pattern
 from napfold.core.preview import singles, slug
@@ -55,13 +58,14 @@ def bent_round(
     outer: Cloth,
     lining: Cloth,
     mannequin: Mannequin,
-    pose: str,
+    pose: str | Pose,
     edge_length_m: float,
+    own_body: PosedBody | None = None,
 ) -> Generator[Progress, None, Drape]:
     """Stand-in for the drape: the flat cloth bent round an upright cylinder."""
     panel = build_panel_mesh(pattern, edge_length_m)
     yield Progress(0.5, "bending", None)
-    body = mannequin.posed(POSES[pose])
+    body = own_body or mannequin.posed(POSES[pose] if isinstance(pose, str) else pose)
     x, v = panel.flat.T
     radius = 0.66 / math.pi
     turn = np.where(v < 0, -math.pi / 2 + x / radius, math.pi / 2 - x / radius)
@@ -95,10 +99,14 @@ def mannequin() -> Mannequin:
 
 
 @pytest.fixture
-def stand_in(monkeypatch: pytest.MonkeyPatch, mannequin: Mannequin) -> None:
+def bent(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(preview_module, "settle", bent_round)
+
+
+@pytest.fixture
+def stand_in(bent: None, monkeypatch: pytest.MonkeyPatch, mannequin: Mannequin) -> None:
     # the same body for all tests, since it takes a second to build
-    monkeypatch.setattr(preview_module, "build_mannequin", lambda tape: mannequin)
+    monkeypatch.setattr(wearer_module, "build_mannequin", lambda tape: mannequin)
 
 
 @pytest.fixture
@@ -154,6 +162,69 @@ def test_preview_writes_every_drape_and_one_report(
     # the drape's own complaint reaches the terminal
     assert told.out.count("this is a stand-in") == 2
     assert "Pictures were not asked for." in (out / "report.html").read_text(encoding="utf-8")
+
+
+AVATARS = Path(__file__).parents[2] / "sample_avatars"
+OWN = JOB.split("[[variant]]")[0].replace(
+    "[cloth.outer]", '[body]\nfile = "guest.glb"\n[cloth.outer]'
+)
+
+
+@pytest.fixture
+def own_job(tmp_path: Path) -> Path:
+    shutil.copy(AVATARS / "woman_medium_average.glb", tmp_path / "guest.glb")
+    path = tmp_path / "own.toml"
+    path.write_text(OWN, encoding="utf-8")
+    return path
+
+
+@pytest.mark.usefixtures("bent")
+def test_an_own_body_is_dressed_and_measured(
+    own_job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    assert command(own_job, out, "--no-pictures") == FINE
+    drape = load_drape(out / "larch-hut-reading-wrap" / "drape.npz")
+    body = load_own_body(tmp_path / "guest.glb")
+    assert len(drape.body.vertices) == len(body.vertices)
+    assert np.ptp(drape.body.vertices, axis=0) == pytest.approx(np.ptp(body.vertices, axis=0))
+    told = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"][0]
+    assert told["fit"]["ease"]["bust"]["body_girth_m"] == pytest.approx(body.measures["bust_girth"])
+    page = (out / "report.html").read_text(encoding="utf-8")
+    assert "The body&#x27;s file is taken to count in m, with y up" in page
+    assert "The tape says 168.0 cm for the height, the body&#x27;s mesh has 164.0 cm" in page
+    assert "as it stands" in page
+    assert capsys.readouterr().err == ""
+    # the folder's own job still finds the body
+    assert load_job(out / "larch-hut-reading-wrap" / "job.toml").body == load_job(own_job).body
+
+
+@pytest.mark.usefixtures("bent")
+@pytest.mark.parametrize(
+    ("written", "changed", "told"),
+    [
+        ("guest.glb", "nobody.glb", "nobody.glb cannot be read: No such file"),
+        ("guest.glb", "own.stl", "own.stl is not a whole STL file"),
+        ('guest.glb"', 'guest.glb"\nunit = "cm"', "body.unit is cm, which makes the body"),
+        ('guest.glb"', 'guest.glb"\nup = "z"', "body.unit is in doubt"),
+        ('body_width = "66 cm"', 'body_width = "40 cm"', "cut.body_width is 40.0 cm; allowed: 5"),
+    ],
+)
+def test_what_is_wrong_with_a_body_is_told_before_anything_is_made(
+    own_job: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    written: str,
+    changed: str,
+    told: str,
+) -> None:
+    (tmp_path / "own.stl").write_bytes(b"nothing of the kind")
+    own_job.write_text(OWN.replace(written, changed), encoding="utf-8")
+    assert command(own_job, tmp_path / "out") == WRONG_INPUT
+    message = capsys.readouterr().err
+    assert told in message
+    assert message.count("\n") == 1
+    assert not (tmp_path / "out").exists()
 
 
 @pytest.mark.slow

@@ -10,7 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from napfold.core.cloth import ClothChoice, library
 from napfold.core.errors import FileError, InputError
-from napfold.core.job import VIEWS, Job, Variant, load_job, require_room, save_job
+from napfold.core.job import AS_IT_STANDS, VIEWS, Job, Variant, load_job, require_room, save_job
+from napfold.core.mannequin.own_body import BodyChoice
 from napfold.core.pattern import Cut
 from napfold.core.tape import Tape, complete
 from napfold.core.units import UNIT_SYSTEMS, RangeError
@@ -340,3 +341,67 @@ def test_a_byte_order_mark_is_no_mistake(tmp_path: Path) -> None:
 def test_a_missing_file_is_told(tmp_path: Path) -> None:
     with pytest.raises(FileError, match=r"missing\.toml cannot be read"):
         load_job(tmp_path / "missing.toml")
+
+
+OWN = PLAIN.replace("[cloth.outer]", '[body]\nfile = "scans/guest.ply"\n[cloth.outer]')
+
+
+def test_a_body_of_ones_own_is_a_file_beside_the_job(tmp_path: Path) -> None:
+    job = read(tmp_path, OWN)
+    assert job.body == BodyChoice(path=tmp_path / "scans" / "guest.ply")
+    assert job.poses == (AS_IT_STANDS,)
+    told = read(tmp_path, OWN.replace('guest.ply"', "guest.ply\"\nunit = 'mm'\nup = 'y'"))
+    assert told.body == BodyChoice(path=tmp_path / "scans" / "guest.ply", unit="mm", up="y")
+
+
+def test_the_tape_may_be_left_out_beside_a_body(tmp_path: Path) -> None:
+    start, end = OWN.index("[tape]"), OWN.index("[body]")
+    job = read(tmp_path, OWN[:start] + OWN[end:])
+    assert dict(job.tape.given) == {}
+    save_job(tmp_path / "again.toml", job)
+    assert load_job(tmp_path / "again.toml") == job
+
+
+def test_a_saved_job_finds_its_body_from_its_own_folder(tmp_path: Path) -> None:
+    job = read(tmp_path, OWN + "[[variant]]\nname = 'long'\ncut.length = '1.8 m'\n")
+    ((name, long),) = job.expand()
+    assert long.body == job.body
+    save_job(tmp_path / "out" / name / "job.toml", long)
+    text = (tmp_path / "out" / name / "job.toml").read_text(encoding="utf-8")
+    assert 'file = "../../scans/guest.ply"' in text
+    assert load_job(tmp_path / "out" / name / "job.toml").body == job.body
+
+
+def test_a_cut_is_not_held_against_a_tape_that_the_body_overrules(tmp_path: Path) -> None:
+    narrow = OWN.replace('body_width = "26 in"', 'body_width = "20 in"')
+    assert read(tmp_path, narrow).cut.body_width_m == pytest.approx(20 * 0.0254)
+
+
+@pytest.mark.parametrize(
+    ("written", "changed", "key", "allowed", "remedy"),
+    [
+        ("guest.ply", "guest.fbx", "body.file", ".glb, .obj, .ply, .stl", "export"),
+        ("scans/guest.ply", "https://hut/guest.ply", "body.file", "on this computer", "copy"),
+        ("scans/guest.ply", "//hut/guest.ply", "body.file", "on this computer", "copy"),
+        ('file = "scans/guest.ply"', "unit = 'm'", "body.file", "a text", "add a line for file"),
+        ('guest.ply"', "guest.ply\"\nunit = 'ell'", "body.unit", "m, cm, mm, in", "choose"),
+        ('guest.ply"', "guest.ply\"\nup = 'x'", "body.up", "y, z", "choose"),
+        ('guest.ply"', 'guest.ply"\nmesh = 1', "body.mesh", "file, unit, up", "use one"),
+        ("[body]\n", "[[body]]\n", "body", "a table", '"[body]"'),
+        ("[cut]", "[drape]\nposes = ['standing']\n[cut]", "drape.poses", "as it stands", "leave"),
+    ],
+)
+def test_mistakes_about_a_body(
+    written: str, changed: str, key: str, allowed: str, remedy: str, tmp_path: Path
+) -> None:
+    assert written in OWN
+    error = refusal(tmp_path, OWN.replace(written, changed, 1))
+    assert error.key == key
+    assert allowed in error.allowed
+    assert remedy in error.remedy
+
+
+def test_only_a_body_of_ones_own_is_draped_as_it_stands(tmp_path: Path) -> None:
+    error = refusal(tmp_path, f"{PLAIN}[drape]\nposes = ['as it stands']\n")
+    assert error.key == "drape.poses"
+    assert "[body]" in error.remedy

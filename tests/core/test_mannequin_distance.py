@@ -17,8 +17,10 @@ from napfold.core.mannequin import (
 from napfold.core.mannequin import triangles as array_code
 from napfold.core.mannequin.distance import fast_search
 from napfold.core.mannequin.triangles import (
+    Memory,
     build_tree,
     closest_on_triangles,
+    farthest_m,
     fit_boxes,
     triangle_planes,
 )
@@ -103,6 +105,40 @@ def test_distance_stays_the_smallest_while_points_and_body_move(
         least = least_distance(points, body.vertices[body.triangles])
         found = np.abs(distance.nearest(points).distance)
         assert np.allclose(found, least, rtol=0, atol=1e-9)
+
+
+@pytest.mark.parametrize("compiled", [True, False])
+def test_remembered_neighbours_are_enough_until_something_moved_too_far(
+    mannequin: Mannequin, compiled: bool
+) -> None:
+    search = fast_search() if compiled else array_code.search
+    tree = build_tree(mannequin.vertices, mannequin.triangles)
+    memory = Memory.of_nothing(25)
+    random = np.random.default_rng(4)
+    points = band(mannequin.posed(POSES["arms out"]), 25)
+    last = np.full(25, -1)
+    before = mannequin.vertices
+    kept_anew = []
+    # standing still, creeping on, creeping with a body that turns by minutes of arc, then a leap
+    for degrees, step_m in ((0, 0), (0, 0), (0, 2e-4), (0, 2e-4), (0.01, 2e-4), (0.02, 0), (5, 0)):
+        body = mannequin.posed(between(POSES["arms out"], POSES["standing"], degrees / 90))
+        memory.travel_m += farthest_m(before, body.vertices)
+        before = body.vertices
+        points = points + random.uniform(-step_m, step_m, points.shape)
+        corners = body.vertices[body.triangles]
+        planes, _ = triangle_planes(corners)
+        sure_m = memory.sure_m.copy()
+        found = search(points, last, tree, fit_boxes(tree, corners), planes, np.inf, memory)
+        last = found.triangle
+        least = least_distance(points, corners)
+        assert np.allclose(np.sqrt(found.square), least, rtol=0, atol=1e-9)
+        kept_anew.append((memory.sure_m != sure_m).sum())
+    # neighbours are kept when points come again, and anew after the leap; not by the hands and
+    # the face, where more triangles lie near than are remembered
+    assert kept_anew[0] == 0
+    assert kept_anew[1] >= 20
+    assert kept_anew[2:6] == [0, 0, 0, 0]
+    assert kept_anew[6] >= 20
 
 
 @pytest.mark.parametrize("compiled", [True, False])

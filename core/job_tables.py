@@ -1,0 +1,177 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The tables of a job file: the wearer's tape and body, the cloths, the cut; read and written."""
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from .cloth import ClothChoice, library
+from .document import Table, shown
+from .errors import InputError
+from .mannequin.own_body import UNITS_M, UP_AXES, BodyChoice
+from .pattern import Cut, Front, Neck
+from .tape import SEXES, SYNONYMS, Tape, measure_names, measure_quantity
+from .units import Quantity, RangeError, UnitSystem, write_quantity
+
+__all__ = [
+    "CLOTH_FIGURES",
+    "MOST_NAME_CHARACTERS",
+    "read_body",
+    "read_cloth",
+    "read_cut",
+    "read_tape",
+    "write_body",
+    "write_cloth",
+    "write_cut",
+    "write_tape",
+]
+
+MOST_NAME_CHARACTERS = 80
+MOST_PATH_CHARACTERS = 1000
+
+# Keys of the file and the fields that hold them, by quantity
+CUT_LENGTHS: Mapping[str, str] = MappingProxyType(
+    {
+        key: f"{key}_m"
+        for key in (
+            "cloth_width",
+            "length",
+            "body_width",
+            "sleeve_drop",
+            "corner_radius",
+            "neck_width",
+            "neck_front_depth",
+            "neck_back_depth",
+        )
+    }
+)
+CUT_REQUIRED = ("cloth_width", "length", "body_width", "sleeve_drop")
+CLOTH_FIGURES: Mapping[str, tuple[str, Quantity]] = MappingProxyType(
+    {
+        "mass": ("mass_kg_m2", "mass per area"),
+        "thickness": ("thickness_m", "length"),
+        "pile_height": ("pile_height_m", "length"),
+        "bending_length_along": ("bending_length_along_m", "length"),
+        "bending_length_across": ("bending_length_across_m", "length"),
+    }
+)
+TAPE_REQUIRED = ("height", "bust_girth")
+
+
+def read_tape(document: Table, *, required: bool) -> Tape:
+    """The tape; without height and bust girth only where these are not ``required``."""
+    table = document.table("tape", ("sex", *measure_names(), *SYNONYMS))
+    given = {
+        key: table.quantity(key, measure_quantity(key)) for key in table.content if key != "sex"
+    }
+    for name in TAPE_REQUIRED if required else ():
+        if not any(SYNONYMS.get(key, key) == name for key in given):
+            table.quantity(name, "length")  # tells that it is missing
+    sex = table.word("sex", SEXES) if "sex" in table else "unstated"
+    try:
+        return Tape(sex=sex, given=given)
+    except RangeError:
+        raise
+    except InputError as error:
+        written = shown(table.content.get(error.key.removeprefix("tape."), error.value))
+        raise InputError(error.key, written, error.allowed, error.remedy) from error
+
+
+def write_tape(tape: Tape, units: UnitSystem) -> dict[str, object]:
+    """The table that `read_tape` reads."""
+    return {
+        "sex": tape.sex,
+        **{
+            name: write_quantity(measure_quantity(name), value, units)
+            for name, value in tape.given.items()
+        },
+    }
+
+
+def read_body(document: Table, folder: Path) -> BodyChoice | None:
+    """The wearer's own body, its file looked for from a folder; None if the job names none."""
+    if "body" not in document:
+        return None
+    table = document.table("body", ("file", "unit", "up"))
+    text = table.text("file", MOST_PATH_CHARACTERS)
+    if "://" in text or text.startswith(("//", "\\\\")):
+        raise InputError(
+            "body.file",
+            shown(text),
+            "a file on this computer, its path from the job file's folder",
+            "copy the file beside the job file and write its name",
+        )
+    return BodyChoice(
+        path=Path(os.path.abspath(folder / text)),
+        unit=table.word("unit", UNITS_M) if "unit" in table else None,
+        up=table.word("up", UP_AXES) if "up" in table else None,
+    )
+
+
+def write_body(choice: BodyChoice, folder: Path | None) -> dict[str, object]:
+    """The table that `read_body` reads, from a folder or with the whole path."""
+    path = choice.path
+    if folder is not None:
+        try:
+            path = Path(os.path.relpath(path, folder))
+        except ValueError:  # on another drive there is no way from here to there
+            path = choice.path
+    table: dict[str, object] = {"file": path.as_posix()}
+    return table | {
+        key: word for key, word in (("unit", choice.unit), ("up", choice.up)) if word is not None
+    }
+
+
+def read_cloth(cloth: Table, layer: str) -> ClothChoice:
+    """The choice of cloth for one layer."""
+    table = cloth.table(layer, ("kind", *CLOTH_FIGURES, "colour"))
+    figures = {
+        field: table.quantity(key, quantity)
+        for key, (field, quantity) in CLOTH_FIGURES.items()
+        if key in table
+    }
+    kind = table.word("kind", library())
+    colour = table.text("colour", MOST_NAME_CHARACTERS) if "colour" in table else None
+    try:
+        return ClothChoice(kind=kind, colour=colour, **figures)
+    except InputError as error:
+        key = error.key.replace("cloth.", f"{table.path}.", 1)
+        if isinstance(error, RangeError):
+            raise error.retold(key, "cm", None) from error
+        raise InputError(key, error.value, error.allowed, error.remedy) from error
+
+
+def write_cloth(choice: ClothChoice, units: UnitSystem) -> dict[str, object]:
+    """The table that `read_cloth` reads."""
+    table: dict[str, object] = {"kind": choice.kind}
+    for key, (field, quantity) in CLOTH_FIGURES.items():
+        value: float | None = getattr(choice, field)
+        if value is not None:
+            table[key] = write_quantity(quantity, value, units)
+    return table if choice.colour is None else table | {"colour": choice.colour}
+
+
+def read_cut(document: Table) -> Cut:
+    """The choices of the flat pattern."""
+    table = document.table("cut", (*CUT_LENGTHS, "neck", "front"))
+    values: dict[str, Any] = {
+        field: table.quantity(key, "length")
+        for key, field in CUT_LENGTHS.items()
+        if key in table or key in CUT_REQUIRED
+    }
+    if "neck" in table:
+        values["neck"] = Neck(table.word("neck", Neck))
+    if "front" in table:
+        values["front"] = Front(table.word("front", Front))
+    return Cut(**values)
+
+
+def write_cut(cut: Cut, units: UnitSystem) -> dict[str, object]:
+    """The table that `read_cut` reads."""
+    lengths = {
+        key: write_quantity("length", getattr(cut, field), units)
+        for key, field in CUT_LENGTHS.items()
+    }
+    return {**lengths, "neck": str(cut.neck), "front": str(cut.front)}
