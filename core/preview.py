@@ -9,14 +9,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryFile
-from typing import Any, Protocol, cast
+from typing import Protocol
 
 from .comparison import Outcome
 from .drape import Drape, Progress, run, save_drape, settle
 from .errors import InputError, SolverError
 from .fit import measure_fit
 from .job import Job, require_room, save_job
-from .mannequin import BodyDistance, Mannequin
+from .mannequin import BodyDistance
 from .mannequin.own_body import OwnBody
 from .pattern import build_pattern
 from .report import Report, write_fit, write_report
@@ -214,8 +214,7 @@ class _Workshop:
             if known == job.tape:
                 return wearer, distance
         wearer = dress_form(job.tape, self._own, job.units)
-        # of a mannequin, too, it is the surface alone that is asked about
-        distance = BodyDistance(cast(Mannequin, wearer.surface))
+        distance = BodyDistance(wearer.surface)
         self._wearers.append((job.tape, wearer, distance))
         return wearer, distance
 
@@ -224,16 +223,14 @@ class _Workshop:
             say(f"{single.name}: {progress.text}", progress.fraction)
 
         job = single.job
-        pose: Any = wearer.pose or single.pose
-        own: dict[str, Any] = {} if wearer.own is None else {"own_body": wearer.own}
         steps = settle(
             build_pattern(job.cut),
             job.outer_cloth,
             job.lining_cloth,
             wearer.mannequin,
-            pose,
+            wearer.pose or single.pose,
             self._edge_length_m,
-            **own,
+            wearer.own,
         )
         try:
             return run(steps, tell)

@@ -16,10 +16,13 @@ from .body_parts import BodyParts
 from .friction import drawn_after, friction_energy, share_held
 from .sums import vectors_at
 
-__all__ = ["FOUNDATION_N_PER_M3", "BodyContact"]
+__all__ = ["CLOTH_N_PER_M3", "BodyContact"]
 
 FOUNDATION_N_PER_M3 = 5.0e5
 """Pressure per depth at which compressed pile and flesh yield: 0.5 kPa a millimetre (estimate)."""
+
+CLOTH_N_PER_M3 = 4.0 * FOUNDATION_N_PER_M3
+"""The same of cloth against cloth, stiffer: cloth yields last in a pinch (estimate)."""
 
 SOFT_SHARE = 0.5
 HARDENING = 10.0
@@ -30,6 +33,9 @@ PILE_SWAY = 0.3
 
 HOLD_M, CARRY_M = 0.01, 0.05
 """A moving limb carries cloth along fully up to the first distance, not at all from the second."""
+
+LEAST_CLEAR_M = 0.0003
+"""The middle of an edge nearer to the skin than this dips: its ends are lifted."""
 
 TOUCH_M = 0.0005
 """Nodes this close to contact count as touching in the stiffness matrix."""
@@ -64,7 +70,7 @@ class BodyContact:
         self._distance = distance
         self._parts = parts
         self._stand_off_m = stand_off_m
-        self._most_stand_off_m = float(stand_off_m.max())
+        self._lift_m = np.zeros_like(stand_off_m)
         self._stiffness = FOUNDATION_N_PER_M3 * area_m2
         self._friction = friction
         size = len(area_m2)
@@ -105,9 +111,10 @@ class BodyContact:
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest body points again and let anchors slip."""
-        nearest = self._distance.nearest(positions, CARRY_M + self._most_stand_off_m)
+        stand_off = self._stand_off_m + self._lift_m
+        nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
         self._normal = nearest.direction
-        self._clear_m = nearest.distance - self._stand_off_m
+        self._clear_m = nearest.distance - stand_off
         pressed = np.maximum(-self._clear_m, 0.0)
         self._slip(nearest.point, pressed)
         self._anchor_triangle = nearest.triangle
@@ -117,10 +124,20 @@ class BodyContact:
         self._planes = _Planes(
             close.row,
             close.direction,
-            (close.point * close.direction).sum(axis=1) + self._stand_off_m[close.row],
+            (close.point * close.direction).sum(axis=1) + stand_off[close.row],
             SOFT_SHARE * self._stand_off_m[close.row],
             self._stiffness[close.row],
         )
+
+    def depths_m(self, points: FloatArray) -> FloatArray:
+        """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from the skin, or 0."""
+        nearest = self._distance.nearest(points, 2 * LEAST_CLEAR_M)
+        depths: FloatArray = np.maximum(LEAST_CLEAR_M - nearest.distance, 0.0)
+        return depths
+
+    def lift(self, nodes: IntArray, more_m: FloatArray) -> None:
+        """Have nodes (k,) keep farther from the skin by ``more_m`` (k,) from the next refresh on."""
+        np.maximum.at(self._lift_m, nodes, self._lift_m[nodes] + more_m)
 
     def _slip(self, point: FloatArray, pressed: FloatArray) -> None:
         if self._body is None:
@@ -129,7 +146,8 @@ class BodyContact:
         anchor = np.einsum("nk,nkc->nc", self._anchor_weights, skin) + self._anchor_offset
         offset = np.where(self._touching[:, None], anchor - point, 0.0)
         offset = offset - (offset * self._normal).sum(axis=1, keepdims=True) * self._normal
-        self._sway_m = self._friction * pressed / PILE_SWAY
+        squeezed = np.maximum(pressed - SOFT_SHARE * self._stand_off_m, 0.0)
+        self._sway_m = self._friction * (pressed + HARDENING * squeezed) / PILE_SWAY
         self._anchor_offset = drawn_after(offset, self._sway_m)
         self._anchor = point + self._anchor_offset
 

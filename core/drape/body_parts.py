@@ -8,7 +8,15 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..mannequin import Mannequin, PosedBody
 from ..mannequin.distance import fast_search
-from ..mannequin.triangles import Boxes, Tree, build_tree, fit_boxes, triangle_planes
+from ..mannequin.triangles import (
+    Boxes,
+    Memory,
+    Tree,
+    build_tree,
+    farthest_m,
+    fit_boxes,
+    triangle_planes,
+)
 
 __all__ = ["BodyParts", "Close"]
 
@@ -31,16 +39,20 @@ class Close:
 
 
 class BodyParts:
-    """Trunk, arms and legs of one mannequin in the pose last set."""
+    """Trunk, arms and legs of one mannequin, or of a body as it stands, in the pose last set."""
 
-    def __init__(self, mannequin: Mannequin) -> None:
-        self._triangles = mannequin.triangles
-        part = mannequin.part[mannequin.triangles].max(axis=1)
+    def __init__(self, body: Mannequin | PosedBody) -> None:
+        self._triangles = body.triangles
+        self._vertices = body.vertices
+        part = body.part[body.triangles].max(axis=1)
         self._trees: list[Tree] = []
-        for index in range(int(part.max()) + 1):
+        self._part_vertices: list[IntArray] = []
+        for index in np.unique(part):
             own = np.flatnonzero(part == index)
-            tree = build_tree(mannequin.vertices, mannequin.triangles[own])
+            tree = build_tree(body.vertices, body.triangles[own])
             self._trees.append(Tree(tree.depth, own[tree.order]))
+            self._part_vertices.append(np.unique(body.triangles[own]))
+        self._memory: list[Memory] = []
         self._search = fast_search()
         self._last: IntArray = np.zeros((len(self._trees), 0), dtype=np.int64)
         self._boxes: list[Boxes] = []
@@ -48,7 +60,10 @@ class BodyParts:
         self._normals: FloatArray = np.zeros((0, 3))
 
     def set_pose(self, posed: PosedBody) -> None:
-        """Take the surface of ``posed``, which must come from the same mannequin."""
+        """Take the surface of ``posed``, which must come from the same body."""
+        for memory, part in zip(self._memory, self._part_vertices, strict=False):
+            memory.travel_m += farthest_m(self._vertices[part], posed.vertices[part])
+        self._vertices = posed.vertices
         corners = posed.vertices[self._triangles]
         self._boxes = [fit_boxes(tree, corners) for tree in self._trees]
         self._planes, _ = triangle_planes(corners)
@@ -58,9 +73,10 @@ class BodyParts:
         """The closest place on every part within `CLOSE_M` of each point (n, 3)."""
         if self._last.shape[1] != len(points):
             self._last = np.full((len(self._trees), len(points)), -1, dtype=np.int64)
+            self._memory = [Memory.of_nothing(len(points)) for _ in self._trees]
         found = [
-            self._close_on(points, last, tree, boxes)
-            for last, tree, boxes in zip(self._last, self._trees, self._boxes, strict=True)
+            self._close_on(points, *kept)
+            for kept in zip(self._last, self._trees, self._boxes, self._memory, strict=True)
         ]
         return Close(
             np.concatenate([close.row for close in found]),
@@ -68,13 +84,13 @@ class BodyParts:
             np.concatenate([close.direction for close in found]),
         )
 
-    def _close_on(self, points: FloatArray, last: IntArray, tree: Tree, boxes: Boxes) -> Close:
-        within = (points > boxes.low[0] - CLOSE_M) & (points < boxes.high[0] + CLOSE_M)
-        row = np.flatnonzero(within.all(axis=1))
-        search = self._search(points[row], last[row], tree, boxes, self._planes, CLOSE_M)
-        last[row] = search.triangle
-        near = np.flatnonzero(np.isfinite(search.square))
-        row, weights, triangle = row[near], search.weights[near], search.triangle[near]
+    def _close_on(
+        self, points: FloatArray, last: IntArray, tree: Tree, boxes: Boxes, memory: Memory
+    ) -> Close:
+        search = self._search(points, last, tree, boxes, self._planes, CLOSE_M, memory)
+        last[:] = search.triangle
+        row = np.flatnonzero(np.isfinite(search.square))
+        weights, triangle = search.weights[row], search.triangle[row]
         plane = self._planes.take(triangle, axis=0)
         place = plane[:, 0:3] + weights[:, 1:2] * plane[:, 3:6] + weights[:, 2:3] * plane[:, 6:9]
         corner_normals = self._normals.take(self._triangles.take(triangle, axis=0), axis=0)

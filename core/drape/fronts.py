@@ -166,6 +166,25 @@ def _coordinates(nodes: IntArray) -> IntArray:
     return spread
 
 
+def _lower(block: SingleArray) -> SingleArray:
+    """Cholesky factor of a symmetric block.
+
+    Where rounding left it not quite positive definite its diagonal grows a little: any such factor
+    guides a descent.
+    """
+    most = block.diagonal().max()
+    for share in (0.0, 1e-5, 1e-3, 1e-1):
+        grown = block
+        if share:
+            grown = block + share * most * np.eye(len(block), dtype=np.float32)
+        try:
+            lower: SingleArray = np.linalg.cholesky(grown)
+        except np.linalg.LinAlgError:
+            continue
+        return lower
+    raise np.linalg.LinAlgError("The stiffness of the cloth is far from positive definite.")
+
+
 def _lower_inverse(lower: SingleArray) -> SingleArray:
     """Inverse of a lower triangular matrix, by halves: nearly all of it is products."""
     size = len(lower)
@@ -201,7 +220,7 @@ class FrontFactor:
         Raises
         ------
         numpy.linalg.LinAlgError
-            The matrix is not positive definite, or not so in single precision.
+            The matrix is far from positive definite.
         """
         inverses: list[SingleArray] = []
         links: list[SingleArray] = []
@@ -213,7 +232,7 @@ class FrontFactor:
             if whole is None:
                 whole = np.zeros((size, size), dtype=np.float32)
             whole[:, :width] += block
-            inverse = _lower_inverse(np.linalg.cholesky(whole[:width, :width]))
+            inverse = _lower_inverse(_lower(whole[:width, :width]))
             link = whole[width:, :width] @ inverse.T
             inverses.append(inverse)
             links.append(link)

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..arrays import FloatArray
 from ..mannequin import PosedBody
-from .body_contact import BodyContact
+from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .equilibrium import GRAVITY_M_PER_S2, Contact, Equilibrium
 from .garment import Garment
 from .layer_contact import LayerContact
@@ -74,7 +74,6 @@ class Motion:
         garment: Garment,
         body: BodyContact,
         others: Sequence[Contact],
-        tangles: Tangles,
         positions: FloatArray,
         layers: LayerContact | None = None,
     ) -> None:
@@ -84,8 +83,8 @@ class Motion:
         self.iterations = 0
         self.factorizations = 0
         self._body = body
-        self._equilibrium = Equilibrium(garment, [body, *others, tangles], layers)
-        self._tangles = tangles
+        self._tangles = Tangles(garment, CLOTH_N_PER_M3 * garment.area_m2)
+        self._equilibrium = Equilibrium(garment, [body, *others, self._tangles], layers)
         self._stiffness = Stiffness(garment)
         self._factor: Factor | None = None
         self._factor_uses = 0
@@ -98,6 +97,14 @@ class Motion:
     def untangle(self) -> int:
         """Find where cloth crosses cloth and push it apart from now on; how many places."""
         return self._tangles.find(self.positions)
+
+    def lift_dips(self) -> int:
+        """Have the ends of edges that dip into the skin keep farther off; how many edges dip."""
+        edges = self._tangles.edges
+        depth_m = self._body.depths_m(self.positions[edges].mean(axis=1))
+        dips = np.flatnonzero(depth_m > 0)
+        self._body.lift(edges[dips].ravel(), np.repeat(depth_m[dips], 2))
+        return len(dips)
 
     def step(self, *, gravity_share: float, kept_velocity: float) -> Slices[None]:
         """One implicit Euler step of `STEP_S`, with a share of the velocity kept."""

@@ -243,9 +243,7 @@ def piercings(positions: FloatArray, edges: IntArray, triangles: IntArray) -> In
     reach = (edge_m[edge] + triangle_m[triangle]) ** 2
     near = ((middle[edge] - centre[triangle]) ** 2).sum(axis=1) < reach
     edge, triangle = edge[near], triangle[near]
-    sides = [
-        (normal[triangle] * ends[edge, end]).sum(axis=1) - level[triangle] for end in (0, 1)
-    ]
+    sides = [(normal[triangle] * ends[edge, end]).sum(axis=1) - level[triangle] for end in (0, 1)]
     across = sides[0] * sides[1] < 0
     edge, triangle = edge[across], triangle[across]
     apart = (edges[edge][:, :, None] != triangles[triangle][:, None, :]).all(axis=(1, 2))

@@ -224,9 +224,9 @@ def _sorted_cubes(points, low, cube_m, far, near):
 
 @numba.njit(cache=True)
 def _cube(point, low, cube_m, far, near):
-    x = int(math.floor((point[0] - low[0]) / cube_m)) + 1
-    y = int(math.floor((point[1] - low[1]) / cube_m)) + 1
-    z = int(math.floor((point[2] - low[2]) / cube_m)) + 1
+    x = math.floor((point[0] - low[0]) / cube_m) + 1
+    y = math.floor((point[1] - low[1]) / cube_m) + 1
+    z = math.floor((point[2] - low[2]) / cube_m) + 1
     return x * far + y * near + z
 
 
@@ -236,7 +236,7 @@ def _strides(first, second, low, cube_m):
     for k in range(3):
         low[k] = min(first[:, k].min(), second[:, k].min())
         high = max(first[:, k].max(), second[:, k].max())
-        span[k] = int(math.floor((high - low[k]) / cube_m)) + 3
+        span[k] = math.floor((high - low[k]) / cube_m) + 3
     return span[1] * span[2], span[2]
 
 

@@ -15,11 +15,11 @@ import numpy as np
 from ..arrays import FloatArray
 from ..cloth import Cloth
 from ..errors import InputError, SolverError
-from ..mannequin import POSES, UPRIGHT_POSES, BodyDistance, Mannequin, PosedBody, between
+from ..mannequin import POSES, UPRIGHT_POSES, BodyDistance, Mannequin, Pose, PosedBody, between
 from ..panels import PanelMesh, build_panel_mesh
 from ..pattern import Pattern
 from .arrange import lay_round
-from .body_contact import FOUNDATION_N_PER_M3, BodyContact
+from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .body_parts import BodyParts
 from .equilibrium import Contact
 from .garment import Garment
@@ -30,7 +30,6 @@ from .result import Drape
 from .self_contact import SelfContact
 from .slices import Slices
 from .soundness import Soundness, examine
-from .tangles import Tangles
 from .threads import one_thread
 
 __all__ = ["EDGE_LENGTH_M", "Progress", "run", "settle"]
@@ -39,12 +38,6 @@ EDGE_LENGTH_M = 0.018
 """Edge length of the finished mesh; about 4,500 vertices a layer for a wrap of 1½ yd."""
 
 DRESSING_EDGE_M = 0.036
-CLOTH_STIFFNESS = 4.0
-"""Stiffness of cloth against cloth over that of cloth on skin: cloth yields last in a pinch."""
-
-TANGLE_STIFFNESS = 2.0
-"""Stiffness of what draws crossed cloth apart, likewise: less than cloth squeezed on the skin."""
-
 LAYER_FRICTION = 0.4
 """Coulomb coefficient of knit back on knit back (estimate, middle of 0.3 to 0.5)."""
 
@@ -60,6 +53,7 @@ ARM_STEPS = 40
 SWINGING_STEPS = 15
 ROUNDS_OF_ONE_SHEET = 8
 ROUNDS_OF_LAYERS = 24
+ROUNDS_BEFORE_DIPS = 3
 PARTED_SHARE = 0.3
 """Share of their distance by which the layers start apart: with all, they cross in every fold."""
 
@@ -113,8 +107,9 @@ def settle(
     outer_cloth: Cloth,
     lining_cloth: Cloth,
     mannequin: Mannequin,
-    pose: str,
+    pose: str | Pose,
     edge_length_m: float = EDGE_LENGTH_M,
+    own_body: PosedBody | None = None,
 ) -> Steps:
     """Drape a wrap on a mannequin, step by step.
 
@@ -127,9 +122,12 @@ def settle(
     mannequin
         The body.
     pose
-        One of `UPRIGHT_POSES`.
+        One of `UPRIGHT_POSES`, or the angles of a pose.
     edge_length_m
         Edge length of the finished panel mesh.
+    own_body
+        A body that cannot be moved. The mannequin, its twin, is dressed and takes its pose; then
+        it stands in the mannequin's place.
 
     Raises
     ------
@@ -138,11 +136,13 @@ def settle(
     SolverError
         The garment did not stay finite, or ended up deep inside the body.
     """
-    if pose not in UPRIGHT_POSES:
+    if isinstance(pose, str) and pose not in UPRIGHT_POSES:
         raise InputError("pose", pose, ", ".join(UPRIGHT_POSES), "choose one of these poses")
     drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m)
     yield from drape.dress()
     yield from drape.take_pose(pose)
+    if own_body is not None:
+        drape.change_body(own_body)
     yield from drape.come_to_rest()
     yield from drape.part_layers()
     return drape.result()
@@ -199,9 +199,9 @@ class _Draping:
             yield from self._watched(1, "Letting the wrap hang", step)
             self._motion.untangle()
 
-    def take_pose(self, pose: str) -> Generator[Progress, None, None]:
+    def take_pose(self, pose: str | Pose) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
-        wanted = POSES[pose]
+        wanted = POSES[pose] if isinstance(pose, str) else pose
         if pose == "standing":
             # two thicknesses of wrap, sleeve and side, lie between arm and trunk
             room_m = min(2 * self._thickness_m, MOST_ARM_ROOM_M)
@@ -218,13 +218,17 @@ class _Draping:
             yield from self._watched(1, "Swinging out", step)
             self._motion.untangle()
 
+    def change_body(self, body: PosedBody) -> None:
+        """Put another body in the place of the mannequin."""
+        self._distance, self._parts = BodyDistance(body), BodyParts(body)
+        self._body = body
+
     def come_to_rest(self) -> Generator[Progress, None, None]:
         """Bring the one sheet to rest on the fine mesh."""
+        positions = self._motion.positions[self._motion.garment.node[0]]
         if self._panel is not self._coarse:
-            positions = self._motion.positions[self._motion.garment.node[0]]
-            self._motion = self._one_sheet(
-                self._panel, carried_over(self._coarse, positions, self._panel)
-            )
+            positions = carried_over(self._coarse, positions, self._panel)
+        self._motion = self._one_sheet(self._panel, positions)
         for _ in range(ROUNDS_OF_ONE_SHEET):
             self._motion.untangle()
             yield from self._watched(6, "Coming to rest", self._motion.descend())
@@ -234,8 +238,10 @@ class _Draping:
         self._motion = self._two_layers()
         balance = None
         for done in range(ROUNDS_OF_LAYERS):
-            crossing = self._motion.untangle()
-            if balance is not None and balance.most_moved_m < AT_REST_M and not crossing:
+            faults = self._motion.untangle()
+            if done >= ROUNDS_BEFORE_DIPS:
+                faults += self._motion.lift_dips()
+            if balance is not None and balance.most_moved_m < AT_REST_M and not faults:
                 break
             round_ = self._motion.descend()
             balance = yield from self._watched(12, "Settling both layers", round_)
@@ -300,7 +306,7 @@ class _Draping:
             garment, np.full(len(positions), self._thickness_m / 2), self._friction
         )
         others = [_self_contact(garment, 0, self._ball_m(panel))]
-        return Motion(garment, body, others, _tangles(garment), positions)
+        return Motion(garment, body, others, positions)
 
     def _two_layers(self) -> Motion:
         sheet = self._motion
@@ -321,14 +327,14 @@ class _Draping:
         self._layers = LayerContact(
             garment,
             share * (self._thickness_m / 2 + self._dip_m(self._panel)),
-            CLOTH_STIFFNESS * FOUNDATION_N_PER_M3,
+            CLOTH_N_PER_M3,
             LAYER_FRICTION,
         )
         others: list[Contact] = [
             _self_contact(garment, 0, max(outer_m, BALL_SHARE * self._panel.edge_length_m)),
             _self_contact(garment, 1, max(lining_m, BALL_SHARE * self._panel.edge_length_m)),
         ]
-        return Motion(garment, body, others, _tangles(garment), positions, self._layers)
+        return Motion(garment, body, others, positions, self._layers)
 
     def _ball_m(self, panel: PanelMesh) -> float:
         return max(self._thickness_m, BALL_SHARE * panel.edge_length_m)
@@ -346,12 +352,8 @@ class _Draping:
         return contact
 
 
-def _tangles(garment: Garment) -> Tangles:
-    return Tangles(garment, TANGLE_STIFFNESS * FOUNDATION_N_PER_M3 * garment.area_m2)
-
-
 def _self_contact(garment: Garment, sheet: int, ball_m: float) -> SelfContact:
     nodes, rest = garment.flat_places(sheet)
     travel_m = LONGEST_MOVE * garment.panel.edge_length_m
-    stiffness = CLOTH_STIFFNESS * FOUNDATION_N_PER_M3 * garment.area_m2
+    stiffness = CLOTH_N_PER_M3 * garment.area_m2
     return SelfContact(nodes, rest, ball_m, travel_m, stiffness)

@@ -3,10 +3,10 @@
 
 Thickness keeps cloth apart at nodes and at the middles of triangles, so in a sharp fold an edge
 may slip through between them. Such places are few. Each one found gets a push of its own, which
-stays on for the rest of the drape. Where outer and lining cross near the same place of the cut,
-their order says which way: outer goes to the outer side. Everywhere else the push shortens the
-line along which the two pieces cross (Volino and Magnenat-Thalmann 2006, ACM Transactions on
-Graphics 25:1154).
+stays on, eased. Where outer and lining cross near the same place of the cut, their order says which
+way: outer goes to the outer side. Everywhere else the push shortens the line along which the two
+pieces cross (Volino and Magnenat-Thalmann 2006, ACM Transactions on Graphics 25:1154) or, where
+that line is straight, takes the end back that came through less far.
 """
 
 import numpy as np
@@ -27,8 +27,11 @@ MOST_PUSH_EDGES = 0.3
 CLEAR_EDGES = 0.05
 """Share of a mesh edge that is left clear beyond the place where the two just touch."""
 
-EASING = 0.3
-"""Share of what a push still misses that is let off at the next look: less will hold it too."""
+EASING = 0.5
+"""Share of what a push misses, beyond the clear space, that is let off at the next look."""
+
+LEAST_SHORTENING = 0.3
+"""Length by which a crossing line shortens per length moved, below which it counts as straight."""
 
 MOST_TANGLES = 4000
 """Pushes kept at most: where more cloth crosses, drawing it apart place by place is no remedy."""
@@ -43,13 +46,18 @@ class Tangles:
         One or two sheets.
     stiffness_n_per_m
         (m,) resistance at every node.
+
+    Attributes
+    ----------
+    edges
+        (e, 2) all edges of the garment.
     """
 
     def __init__(self, garment: Garment, stiffness_n_per_m: FloatArray) -> None:
         sheets = [garment.node_triangles(sheet) for sheet in range(len(garment.node))]
         self._triangles: IntArray = np.concatenate(sheets)
-        self._edges = sheet_edges(self._triangles)
-        self._corners = _corners_beside(self._edges, self._triangles)
+        self.edges = sheet_edges(self._triangles)
+        self._corners = _corners_beside(self.edges, self._triangles)
         self._stiffness = stiffness_n_per_m
         edge_m = garment.panel.edge_length_m
         self._most_push_m, self._clear_m = MOST_PUSH_EDGES * edge_m, CLEAR_EDGES * edge_m
@@ -70,9 +78,11 @@ class Tangles:
 
     def find(self, positions: FloatArray) -> int:
         """Find what crosses now and push it apart from now on; how many places cross."""
-        self._level_m = self._level_m - EASING * self._missing_m(positions)
-        pairs = piercings(positions, self._edges, self._triangles)
-        edge, triangle = self._edges[pairs[:, 0]], self._triangles[pairs[:, 1]]
+        self._level_m = self._level_m - EASING * np.maximum(
+            self._missing_m(positions) - self._clear_m, 0.0
+        )
+        pairs = piercings(positions, self.edges, self._triangles)
+        edge, triangle = self.edges[pairs[:, 0]], self._triangles[pairs[:, 1]]
         ends, corners = positions[edge], positions[triangle]
         normal = _unit(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))
         heights = ((ends - corners[:, :1]) * normal[:, None]).sum(axis=2)
@@ -81,13 +91,16 @@ class Tangles:
         weights = np.concatenate(
             [np.stack([1 - share, share], axis=1), -_weights_in(place, corners)], axis=1
         )
+        shorter, plain = self._shortening(positions, pairs, normal, ends)
         ordered = self._ordered(edge, triangle)
-        # the outer goes up from the lining, the lining down from the outer
-        upward = np.sign(self._side[edge].sum(axis=1) - self._side[triangle].sum(axis=1))
-        deep = np.where(upward > 0, -heights.min(axis=1), heights.max(axis=1))
-        shorter = self._shortening(positions, pairs, normal, ends)
-        direction = np.where(ordered[:, None], upward[:, None] * normal, shorter)
-        push_m = np.where(ordered, np.minimum(deep, self._most_push_m), self._most_push_m)
+        # the outer goes up from the lining, the lining down from the outer; of other pieces that
+        # cross along a straight line, the shorter end goes back
+        up = np.sign(self._side[edge].sum(axis=1) - self._side[triangle].sum(axis=1))
+        up = np.where(ordered, up, np.where(heights.sum(axis=1) > 0, 1.0, -1.0))
+        deep = np.where(up > 0, -heights.min(axis=1), heights.max(axis=1))
+        upright = ordered | plain
+        direction = np.where(upright[:, None], up[:, None] * normal, shorter)
+        push_m = np.where(upright, np.minimum(deep, self._most_push_m), self._most_push_m)
         self._keep(
             pairs[:, 0] * len(self._triangles) + pairs[:, 1],
             np.concatenate([edge, triangle], axis=1),
@@ -107,8 +120,11 @@ class Tangles:
 
     def _shortening(
         self, positions: FloatArray, pairs: IntArray, normal: FloatArray, ends: FloatArray
-    ) -> FloatArray:
-        """Unit direction in which moving the edge shortens the crossing line; zero for none."""
+    ) -> tuple[FloatArray, BoolArray]:
+        """Unit direction in which moving the edge shortens the crossing line best.
+
+        And whether that line runs so straight that no direction does.
+        """
         along = _unit(ends[:, 1] - ends[:, 0])
         steep = (along * normal).sum(axis=1)
         steep = np.where(np.abs(steep) < 0.1, np.where(steep < 0, -0.1, 0.1), steep)
@@ -119,7 +135,7 @@ class Tangles:
             inward = np.sign((line * to_corner).sum(axis=1) - _along(line, to_corner, along))
             line = np.where(corner[:, None] >= 0, inward[:, None] * line, 0.0)
             total += line - ((along * line).sum(axis=1) / steep)[:, None] * normal
-        return _unit(total)
+        return _unit(total), np.sqrt((total**2).sum(axis=1)) < LEAST_SHORTENING
 
     def _keep(
         self,
@@ -142,9 +158,7 @@ class Tangles:
 
     def _missing_m(self, positions: FloatArray) -> FloatArray:
         apart = (self._weights[:, :, None] * positions[self._nodes]).sum(axis=1)
-        missing: FloatArray = np.maximum(
-            self._level_m - (apart * self._direction).sum(axis=1), 0.0
-        )
+        missing: FloatArray = np.maximum(self._level_m - (apart * self._direction).sum(axis=1), 0.0)
         return missing
 
     def _pair_stiffness(self) -> FloatArray:

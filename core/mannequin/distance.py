@@ -4,12 +4,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Protocol
 
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from . import triangles as array_code
-from .mannequin import Mannequin, PosedBody
 from .triangles import (
     Boxes,
     Memory,
@@ -42,31 +42,43 @@ class Nearest:
     weights: FloatArray
 
 
+class Surface(Protocol):
+    """A closed triangle mesh."""
+
+    @property
+    def vertices(self) -> FloatArray:
+        """Corners (n, 3), m."""
+
+    @property
+    def triangles(self) -> IntArray:
+        """(t, 3), counter-clockwise seen from outside."""
+
+
 class BodyDistance:
-    """Distance to one mannequin in the pose last set.
+    """Distance to one body in the pose last set.
 
     Parameters
     ----------
-    mannequin
-        The body.
+    body
+        A mannequin, or a body as it stands.
     compiled
         Use Numba where it is installed. Without it array code gives the same answers.
     """
 
-    def __init__(self, mannequin: Mannequin, *, compiled: bool = True) -> None:
-        self._triangles = mannequin.triangles
+    def __init__(self, body: Surface, *, compiled: bool = True) -> None:
+        self._triangles = body.triangles
         self._search = fast_search() if compiled else array_code.search
-        self._tree: Tree = build_tree(mannequin.vertices, mannequin.triangles)
+        self._tree: Tree = build_tree(body.vertices, body.triangles)
         self._boxes = Boxes(*np.zeros((2, 0, 8), dtype=np.float32))
-        self._vertices: FloatArray = mannequin.vertices
+        self._vertices: FloatArray = body.vertices
         self._planes = np.zeros((0, 13))
         self._face_normals = np.zeros((0, 3))
         self._vertex_normals = np.zeros((0, 3))
         self._last = np.zeros(0, dtype=np.int64)
         self._memory = Memory.of_nothing(0)
 
-    def set_pose(self, posed: PosedBody) -> None:
-        """Take the surface of ``posed``, which must come from the same mannequin."""
+    def set_pose(self, posed: Surface) -> None:
+        """Take the surface of ``posed``, which must come from the same body."""
         self._memory.travel_m += farthest_m(self._vertices, posed.vertices)
         self._vertices = posed.vertices
         corners = posed.vertices[self._triangles]

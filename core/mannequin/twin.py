@@ -11,7 +11,6 @@ the own body, from a start that its joints give.
 
 import math
 from types import MappingProxyType
-from typing import cast
 
 import numpy as np
 
@@ -102,9 +101,8 @@ def posed(own: OwnBody, mannequin: Mannequin, pose: Pose) -> PosedBody:
 
 
 def _distance_to(body: OwnBody | PosedBody) -> BodyDistance:
-    # of a mannequin, too, it is the surface alone that is asked about
-    distance = BodyDistance(cast(Mannequin, body))
-    distance.set_pose(cast(PosedBody, body))
+    distance = BodyDistance(body)
+    distance.set_pose(body)
     return distance
 
 

@@ -8,10 +8,9 @@ the bending length of the sums. The contact is the drape's own, frictionless her
 
 import numpy as np
 from napfold.core.cloth import STANDARD_GRAVITY_M_S2, Cloth, bending_rigidity_n_m
-from napfold.core.drape.body_contact import FOUNDATION_N_PER_M3
+from napfold.core.drape.body_contact import CLOTH_N_PER_M3
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.layer_contact import LayerContact
-from napfold.core.drape.settle import CLOTH_STIFFNESS
 
 from .elastica import cantilever
 from .rows import Row, reported, share
@@ -36,7 +35,7 @@ def _hung(outer: Cloth, lining: Cloth, friction: float) -> tuple[float, float]:
     contact = LayerContact(
         garment,
         np.full(len(flat), GAP_M),
-        CLOTH_STIFFNESS * FOUNDATION_N_PER_M3,
+        CLOTH_N_PER_M3,
         friction,
     )
     positions, _ = come_to_rest(

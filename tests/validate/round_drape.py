@@ -21,10 +21,10 @@ from functools import lru_cache
 import numpy as np
 from napfold.core.arrays import BoolArray, FloatArray, IntArray
 from napfold.core.cloth import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
-from napfold.core.drape.body_contact import FOUNDATION_N_PER_M3
+from napfold.core.drape.body_contact import CLOTH_N_PER_M3
 from napfold.core.drape.motion import LONGEST_MOVE, Balance, Motion
 from napfold.core.drape.self_contact import SelfContact
-from napfold.core.drape.settle import BALL_SHARE, CLOTH_STIFFNESS
+from napfold.core.drape.settle import BALL_SHARE
 from napfold.core.drape.slices import finished
 from napfold.core.drape.threads import one_thread
 
@@ -177,7 +177,7 @@ def hang_round(
         places,
         ball_m,
         LONGEST_MOVE * edge_m,
-        CLOTH_STIFFNESS * FOUNDATION_N_PER_M3 * garment.area_m2,
+        CLOTH_N_PER_M3 * garment.area_m2,
     )
     motion = Motion(garment, Held(held, start[held]), [touch], start)
     balances = []

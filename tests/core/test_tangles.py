@@ -1,0 +1,111 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Crossed cloth is found and drawn apart the right way."""
+
+from types import SimpleNamespace
+from typing import Any, cast
+
+import numpy as np
+import pytest
+from napfold.core.drape.crossings import piercings, sheet_edges
+from napfold.core.drape.garment import Garment
+from napfold.core.drape.tangles import Tangles
+
+from .strips import strip
+
+EDGE_M = 0.01
+
+
+def two_pieces(layers: int) -> tuple[Garment, int]:
+    """Two like squares: outer and lining of one cut, or two far places of one sheet."""
+    flat, triangles = strip(0.1, 0.1, EDGE_M)
+    count = len(flat)
+    both = np.concatenate([triangles, triangles + count])
+    places = np.repeat(flat[:, None], 2, axis=1)
+    if layers == 2:
+        sheets = [triangles, triangles + count]
+        nodes = [np.arange(count), np.arange(count) + count]
+        flats = [places, places]
+    else:
+        sheets, nodes = [both], [np.arange(2 * count)]
+        flats = [np.concatenate([places, places + 5.0])]
+    garment = SimpleNamespace(
+        node=np.zeros((layers, 1), dtype=np.int64),
+        node_triangles=lambda sheet: sheets[sheet],
+        flat_places=lambda sheet: (nodes[sheet], flats[sheet]),
+        mass_kg=np.ones(2 * count),
+        panel=SimpleNamespace(edge_length_m=EDGE_M),
+    )
+    return cast(Garment, garment), count
+
+
+def poked(count: int) -> np.ndarray:
+    """The second piece 3 mm under the first, with a bump that pokes 1 mm through it."""
+    flat, _ = strip(0.1, 0.1, EDGE_M)
+    first = np.concatenate([flat, np.zeros((count, 1))], axis=1)
+    second = first - [0.0013, 0.0017, 0.003]
+    middle = flat.mean(axis=0)
+    near = ((flat - middle) ** 2).sum(axis=1) < (1.5 * EDGE_M) ** 2
+    second[near, 2] += 0.004
+    return np.concatenate([first, second])
+
+
+def steps_until_clear(tangles: Tangles, positions: np.ndarray, most: int) -> int:
+    """Rounds of small moves down the pushes until nothing is found; `most` if it never is."""
+    for count in range(most):
+        if tangles.find(positions) == 0:
+            return count
+        for _ in range(20):
+            _, gradient = tangles.energy_and_gradient(positions)
+            positions = positions - 2e-3 * gradient
+    return most
+
+
+@pytest.mark.parametrize("layers", [1, 2])
+def test_a_bump_through_the_other_piece_is_drawn_back(layers: int) -> None:
+    garment, count = two_pieces(layers)
+    positions = poked(count)
+    triangles = np.concatenate([garment.node_triangles(sheet) for sheet in range(layers)])
+    assert len(piercings(positions, sheet_edges(triangles), triangles)) > 4
+    tangles = Tangles(garment, np.full(2 * count, 100.0))
+    assert steps_until_clear(tangles, positions, 12) < 12
+
+
+def test_the_lining_is_pushed_down_and_the_outer_up() -> None:
+    garment, count = two_pieces(2)
+    positions = poked(count)
+    tangles = Tangles(garment, np.full(2 * count, 100.0))
+    tangles.find(positions)
+    energy, gradient = tangles.energy_and_gradient(positions)
+    assert energy > 0
+    assert gradient[:count, 2].max() <= 0  # the force on the outer is against its gradient: up
+    assert gradient[count:, 2].min() >= 0
+    np.testing.assert_allclose(gradient.sum(axis=0), 0.0, atol=1e-12)
+
+
+def test_clear_cloth_is_left_alone() -> None:
+    garment, count = two_pieces(2)
+    positions = poked(count)
+    positions[count:, 2] -= 0.01
+    tangles = Tangles(garment, np.full(2 * count, 100.0))
+    assert tangles.find(positions) == 0
+    energy, gradient = tangles.energy_and_gradient(positions)
+    assert energy == 0
+    assert np.abs(gradient).max() == 0
+
+
+def test_pushes_are_the_slope_of_their_energy_and_bounded_by_their_blocks() -> None:
+    garment, count = two_pieces(1)
+    positions = poked(count)
+    tangles = Tangles(garment, np.full(2 * count, 100.0))
+    tangles.find(positions)
+    move: Any = np.random.default_rng(4).normal(size=positions.shape)
+    step = 1e-7
+    energies = [tangles.energy_and_gradient(positions + sign * step * move)[0] for sign in (1, -1)]
+    slopes = [tangles.energy_and_gradient(positions + sign * step * move)[1] for sign in (1, -1)]
+    gradient = tangles.energy_and_gradient(positions)[1]
+    np.testing.assert_allclose(
+        (energies[0] - energies[1]) / (2 * step), np.vdot(gradient, move), rtol=1e-4
+    )
+    curvature = np.vdot(move, slopes[0] - slopes[1]) / (2 * step)
+    bound = np.einsum("ni,nij,nj->", move, tangles.node_blocks(positions), move)
+    assert 0 < curvature <= bound
