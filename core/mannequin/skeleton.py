@@ -52,8 +52,6 @@ PARENTS: Mapping[str, str] = {
 # lifts the shoulder point.
 GIRDLE_START = math.radians(30.0)
 GIRDLE_SHARE = 0.18
-# The head of the femur lies before the middle of the hip; the pelvis leans about the same axis.
-HIP_AXIS_FORWARD_M = 0.008
 # The knee turns about the rear of the condyles: behind the middle of the leg.
 KNEE_AXIS_BACK_M = 0.010
 
@@ -82,7 +80,7 @@ def build_skeleton(m: Measures, frame: Frame) -> Skeleton:
         "forearm": frame["elbow"],
         "forearm_turn": frame["elbow"],
         "hand": frame["wrist"],
-        "thigh": frame["hip"] - np.array([0.0, HIP_AXIS_FORWARD_M, 0.0]),
+        "thigh": frame["hip"],
         "shank": frame["knee"] + np.array([0.0, KNEE_AXIS_BACK_M, 0.0]),
         "foot": frame["ankle"],
     }

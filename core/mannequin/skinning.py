@@ -15,16 +15,18 @@ from .surface import BodyShapes
 
 __all__ = ["motion_quaternions", "move_points", "skin_weights"]
 
-SMOOTHING_ROUNDS = 20
+SMOOTHING_ROUNDS = 32
 WRIST_WIDTH_M = 0.033  # half of the stretch over which the skin bends, at wrist and ankle
 # Shares of a girth there: a thick limb needs a longer way round a bend for its inner side.
-SHOULDER_WIDTH = 0.21
-SHOULDER_MOST_M = 0.077  # so that the middle of a thick upper arm stays round
+SHOULDER_WIDTH = 0.23
+SHOULDER_MOST_M = 0.090
 ELBOW_WIDTH = 0.26
 HIP_WIDTH = 0.115
+HIP_MOST_M = 0.125
 HIP_WIDER_BEHIND = 0.3
 KNEE_WIDTH = 0.21
 GROIN_RISE = 0.8
+ARM_ALONE = (0.15, 0.46)
 UPPER_ARM_TURNS = (0.0, 0.85)
 FOREARM_TURNS = (0.10, 0.95)
 
@@ -42,7 +44,12 @@ def skin_weights(
     trunk, arm, leg = shapes.parts(vertices)
     z = vertices[:, 2]
     shoulder_half = min(SHOULDER_WIDTH * v("upper_arm_girth"), SHOULDER_MOST_M)
-    on_arm = ramp(0.3 + (np.minimum(trunk, leg) - arm) / (2.0 * shoulder_half))
+    nearer = np.minimum(trunk, leg) - arm
+    on_arm = ramp(0.3 + nearer / (2.0 * shoulder_half))
+    # half way to the elbow the arm is nothing but arm, however thick
+    along = _share_along(vertices, frame["shoulder"], frame["elbow"], ARM_ALONE)
+    alone = ramp(along) * ramp(nearer / shoulder_half)
+    on_arm = np.maximum(on_arm, alone)
     # the side of the trunk below the armpit stays with the trunk
     below = ramp((v("axilla_height") + 0.010 - z) / 0.045)
     on_arm *= 1.0 - below * ramp(1.5 - np.maximum(trunk, 0.0) / 0.016)
@@ -59,7 +66,7 @@ def skin_weights(
         weights[f"{bone}_left"] = weight * left
         weights[f"{bone}_right"] = weight * (1.0 - left)
     stacked = np.stack([weights[bone] for bone in BONES], axis=1)
-    stacked = _smooth(stacked, triangles)
+    stacked = _smooth(stacked, triangles, 1.0 - alone)
     return _symmetric(stacked, mirror)
 
 
@@ -126,7 +133,9 @@ def _below_hip(vertices: FloatArray, m: Measures, frame: Frame) -> FloatArray:
     """
     hip = frame["hip"]
     x, y, z = np.abs(vertices[:, 0]), vertices[:, 1], vertices[:, 2]
-    half = HIP_WIDTH * m.value("hip_girth") * (1.0 + HIP_WIDER_BEHIND * ramp(0.5 + y / 0.2))
+    half = min(HIP_WIDTH * m.value("hip_girth"), HIP_MOST_M) * (
+        1.0 + HIP_WIDER_BEHIND * ramp(0.5 + y / 0.2)
+    )
     middle = hip[2] + GROIN_RISE * (x - hip[0])
     return ramp(0.5 + (middle - z) / (2.0 * half))
 
@@ -156,8 +165,11 @@ def _past_joint(
     return ramp(0.5 + s / (2.0 * half_m))
 
 
-def _smooth(weights: FloatArray, triangles: IntArray) -> FloatArray:
-    """Even out weights along the surface, so that no crease shows where shapes meet."""
+def _smooth(weights: FloatArray, triangles: IntArray, share: FloatArray) -> FloatArray:
+    """Even out weights along the surface, so that no crease shows where shapes meet.
+
+    ``share`` (n,) is 0 where a vertex keeps its weights.
+    """
     count = len(weights)
     start = triangles.reshape(-1)
     end = np.roll(triangles, -1, axis=1).reshape(-1)
@@ -167,7 +179,7 @@ def _smooth(weights: FloatArray, triangles: IntArray) -> FloatArray:
     first = np.concatenate([[0], np.cumsum(degree)[:-1]])
     for _ in range(SMOOTHING_ROUNDS):
         mean = np.add.reduceat(weights[end], first, axis=0) / degree[:, None]
-        weights = 0.5 * weights + 0.5 * mean
+        weights = weights + 0.5 * share[:, None] * (mean - weights)
     result: FloatArray = weights / weights.sum(axis=1, keepdims=True)
     return result
 
