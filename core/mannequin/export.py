@@ -20,11 +20,11 @@ from ..files import read_bytes, whole_file
 from ..tape import SEXES, SYNONYMS, Tape, measure_names
 from .building import build_mannequin
 from .mannequin import PosedBody
-from .poses import POSES
 
 __all__ = ["build_body", "main", "tapes_of", "write_body"]
 
 POSE = "standing"
+ROOM_M = 0.030  # beside the arms, as for cloth
 MOST_TAPE_BYTES = 100_000
 MOST_NAME_CHARACTERS = 80
 UNSIGNED_SHORT = 5123  # componentType of glTF 2.0
@@ -66,7 +66,7 @@ def build_body(tape: Path) -> tuple[str, PosedBody]:
     given = {name: table.quantity(name, "length") for name in table.content if name != "sex"}
     name = document.text("name", MOST_NAME_CHARACTERS)
     mannequin = build_mannequin(Tape(sex=table.word("sex", SEXES), given=given))
-    return name, mannequin.posed(POSES[POSE])
+    return name, mannequin.supported(POSE, ROOM_M)
 
 
 def write_body(path: Path, name: str, body: PosedBody) -> None:

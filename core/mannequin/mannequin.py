@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The mannequin: a body built from a tape, and that body in a pose."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
@@ -10,18 +9,16 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..tape import Measures
-from .measuring import hull_girth, section_points, slice_points
-from .poses import Pose
+from .clearance import HAND_BREADTH_M, ArmGaps, FreeArm, arm_gaps, free_arms, pose_with_room
+from .furniture import FURNITURE
+from .posed_body import PARTS, PosedBody, vertex_normals
+from .poses import HANDS_APART_M, LYING, POSES, Pose
 from .skeleton import Skeleton, bone_motions
 from .skinning import motion_quaternions, move_points
 
-__all__ = ["Mannequin", "PosedBody", "vertex_normals"]
+__all__ = ["HAND_BREADTH_M", "LEVELS", "PARTS", "Mannequin", "PosedBody", "vertex_normals"]
 
-PARTS = ("trunk", "arm_left", "arm_right", "leg_left", "leg_right")  # numbers of the parts
-ARMS = (1, 2)
-HAND_BREADTH_M = 0.080
-ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles", "finger_tip")
-LIMB_REACH_M = 0.16  # a bent limb is cut twice: what is farther from the station does not count
+ANKLE_REGION_M = 0.02
 LEVELS = (
     "axilla",
     "bust",
@@ -40,47 +37,6 @@ LEVELS = (
 
 
 @dataclass(frozen=True, slots=True)
-class PosedBody:
-    """A body in a pose, its lowest point on the floor (z = 0).
-
-    ``landmarks`` and ``joints`` map names (``bust``, ``shoulder_point_left``, ``elbow_left``,
-    ...) to points (3,). Triangles are counter-clockwise seen from outside.
-    """
-
-    vertices: FloatArray
-    triangles: IntArray
-    normals: FloatArray
-    part: IntArray
-    landmarks: Mapping[str, FloatArray]
-    joints: Mapping[str, FloatArray]
-    pose: Pose
-
-    def trunk_slice(self, height_m: float) -> FloatArray:
-        """Points (k, 2) in x and y where a horizontal plane cuts the body, arms left out."""
-        arms = np.isin(self.part, ARMS)[self.triangles].any(axis=1)
-        return slice_points(self.vertices, self.triangles[~arms], height_m)
-
-    def limb_girth(self, start: str, end: str, fraction: float) -> float:
-        """Tape girth across a limb, at ``fraction`` of the way between two of its joints."""
-        part = PARTS.index(("arm_" if start.startswith(ARM_JOINTS) else "leg_") + side_of(start))
-        mine = (self.part == part)[self.triangles].all(axis=1)
-        along = self.joints[end] - self.joints[start]
-        centre = self.joints[start] + fraction * along
-        along = along / np.linalg.norm(along)
-        segments, _ = section_points(self.vertices, self.triangles[mine], centre, along)
-        points = segments.reshape(-1, 3) - centre
-        first = np.cross(np.array([0.34, 0.94, 0.0]), along)
-        first = first / np.linalg.norm(first)
-        flat = points @ np.stack([first, np.cross(along, first)], axis=1)
-        return hull_girth(flat[(flat**2).sum(axis=1) <= LIMB_REACH_M**2])
-
-
-def side_of(name: str) -> str:
-    """``left`` or ``right``, the end of a joint's name."""
-    return name.rsplit("_", 1)[1]
-
-
-@dataclass(frozen=True, slots=True)
 class Mannequin:
     """A body in its bind pose (arms straight, 55 degrees to the side), ready to be posed."""
 
@@ -96,7 +52,7 @@ class Mannequin:
     skeleton: Skeleton
 
     def posed(self, pose: Pose) -> PosedBody:
-        """The body in a pose, standing, sitting or lying on z = 0."""
+        """The body in a pose, its lowest point as high over z = 0 as the pose says."""
         rotations, shifts = bone_motions(self.skeleton, pose)
         motions = motion_quaternions(rotations, shifts)
         vertices = move_points(self.vertices, self.weights, motions)
@@ -104,14 +60,18 @@ class Mannequin:
         marks = move_points(
             np.stack([self.landmarks[name] for name in names]), self.landmark_weights, motions
         )
-        floor = np.array([0.0, 0.0, vertices[:, 2].min()])
+        floor = np.array([0.0, 0.0, vertices[:, 2].min() - pose.above_floor_m])
         vertices -= floor
         bones = self.skeleton.joints
         centres = {
             bone: rotation @ joint + shift - floor
             for (bone, joint), rotation, shift in zip(bones.items(), rotations, shifts, strict=True)
         }
-        joints = {JOINT_NAMES.get(bone, bone): centre for bone, centre in centres.items()}
+        joints = {
+            JOINT_NAMES.get(bone, bone): centre
+            for bone, centre in centres.items()
+            if "_turn_" not in bone
+        }
         landmarks = {name: mark - floor for name, mark in zip(names, marks, strict=True)}
         for side in ("left", "right"):
             joints[f"knuckles_{side}"] = landmarks.pop(f"knuckles_{side}")
@@ -127,43 +87,59 @@ class Mannequin:
         )
 
     def arm_gap_m(self, pose: Pose) -> float:
-        """Least distance of the left arm from the trunk, a hand's breadth below the armpit."""
-        body = self.posed(pose)
-        level = body.landmarks["axilla"] - np.array([0.0, 0.0, HAND_BREADTH_M])
-        outlines = []
-        for part in (0, PARTS.index("arm_left")):
-            mine = (self.part == part)[self.triangles].all(axis=1)
-            segments, _ = section_points(
-                body.vertices, self.triangles[mine], level, np.array([0.0, 0.0, 1.0])
-            )
-            outlines.append(segments.reshape(-1, 3)[:, :2])
-        trunk, arm = outlines
-        if not len(trunk) or not len(arm):
-            return float("inf")
-        between_all = np.linalg.norm(trunk[:, None] - arm[None], axis=2)
-        return float(between_all.min())
+        """Least distance of the left arm from trunk, neck and head (m).
 
-    def with_room(self, pose: Pose, gap_m: float) -> Pose:
-        """The pose with both arms moved sideways, if need be, until cloth has room beside them.
-
-        A wide body cannot hang its arms as straight as a slim one; with cloth between, less so.
+        From a hand's breadth under the armpit on; up to `clearance.FAR_M`, negative inside.
         """
-        for _ in range(8):
-            missing = gap_m - self.arm_gap_m(pose)
-            if missing <= 1e-4:
-                break
-            # the armpit level is about this far below the shoulder joint
-            turn = min(missing / (HAND_BREADTH_M + 0.05) + 0.002, math.radians(6.0))
-            pose = replace(
-                pose,
-                **{
-                    side: replace(
-                        getattr(pose, side),
-                        shoulder_abduction=getattr(pose, side).shoulder_abduction + turn,
-                    )
-                    for side in ("left", "right")
-                },
-            )
+        return self.arm_gaps(self.posed(pose)).trunk.width_m
+
+    def arm_gaps(self, body: PosedBody) -> ArmGaps:
+        """The narrowest places between the left arm and the rest of this body in a pose."""
+        return arm_gaps(body, self._free_arms()["left"])
+
+    def _free_arms(self) -> dict[str, FreeArm]:
+        joints, axilla_m = self.skeleton.joints, float(self.landmarks["axilla"][2])
+        shoulder, elbow = joints["upper_arm_left"], joints["forearm_left"]
+        return free_arms(self.vertices, self.part, shoulder, elbow, axilla_m)
+
+    def with_room(self, pose: Pose, room_m: float, hands_apart_m: float | None = None) -> Pose:
+        """The pose with the arms moved, if need be, until cloth has room (`pose_with_room`)."""
+        return pose_with_room(self.posed, self._free_arms(), pose, room_m, hands_apart_m)
+
+    def pose_with_room(self, name: str, room_m: float) -> Pose:
+        """A named pose with room for cloth on this body: the way to ask for one to be draped in.
+
+        ``room_m`` is kept between each arm (from a hand's breadth under the armpit on) and trunk,
+        head, legs and other arm, and between the body and what it rests on.
+
+        Raises
+        ------
+        KeyError
+            There is no such pose.
+        """
+        pose = self.with_room(POSES[name], room_m, HANDS_APART_M.get(name))
+        if name in LYING:
+            pose = self._heels_down(pose)
+        if pose.above_floor_m > 0.0:
+            pose = replace(pose, above_floor_m=pose.above_floor_m + room_m)
+        return pose
+
+    def supported(self, name: str, room_m: float) -> PosedBody:
+        """The body in a named pose with room for cloth, on its chair or bed if it needs one."""
+        body = self.posed(self.pose_with_room(name, room_m))
+        furniture = FURNITURE.get(name)
+        return replace(body, supports=furniture(body, room_m)) if furniture else body
+
+    def _heels_down(self, pose: Pose) -> Pose:
+        """The pose with the thighs turned until heels and seat lie equally deep."""
+        feet = self.vertices[:, 2] < self.landmarks["ankle"][2] + ANKLE_REGION_M
+        for _ in range(4):
+            body = self.posed(pose)
+            height = body.vertices[:, 2]
+            reach = body.joints["hip_joint_left"][1] - body.joints["ankle_left"][1]
+            turn = float(height[~feet].min() - height[feet].min()) / float(reach)
+            limbs = replace(pose.left, hip_flexion=pose.left.hip_flexion + turn)
+            pose = replace(pose, left=limbs, right=limbs)
         return pose
 
 
@@ -182,18 +158,3 @@ JOINT_NAMES = MappingProxyType(
     }
     | {"pelvis": "pelvis", "waist": "lower_spine", "chest": "upper_spine"}
 )
-
-
-def vertex_normals(vertices: FloatArray, triangles: IntArray) -> FloatArray:
-    """Unit normals (n, 3), faces weighted by area."""
-    corner = vertices[triangles]
-    face = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    normals = np.stack(
-        [
-            np.bincount(triangles.reshape(-1), np.repeat(face[:, axis], 3), len(vertices))
-            for axis in range(3)
-        ],
-        axis=1,
-    )
-    result: FloatArray = normals / np.sqrt((normals**2).sum(axis=1, keepdims=True))
-    return result

@@ -16,15 +16,25 @@ from .poses import Limbs, Pose
 __all__ = ["BONES", "PARENTS", "Skeleton", "bone_motions", "build_skeleton"]
 
 SIDES = ("left", "right")
-_LIMB_BONES = ("clavicle", "upper_arm", "forearm", "hand", "thigh", "shank", "foot")
-_LIMB_PARENTS = ("chest", "clavicle", "upper_arm", "forearm", "pelvis", "thigh", "shank")
+# A limb's turn about its own length is spread along it: the bone ends in a turning bone.
+_LIMB_PARENTS = {
+    "clavicle": "chest",
+    "upper_arm": "clavicle",
+    "upper_arm_turn": "upper_arm",
+    "forearm": "upper_arm_turn",
+    "forearm_turn": "forearm",
+    "hand": "forearm_turn",
+    "thigh": "pelvis",
+    "shank": "thigh",
+    "foot": "shank",
+}
 BONES: tuple[str, ...] = (
     "pelvis",
     "waist",
     "chest",
     "neck",
     "head",
-    *(f"{bone}_{side}" for side in SIDES for bone in _LIMB_BONES),
+    *(f"{bone}_{side}" for side in SIDES for bone in _LIMB_PARENTS),
 )
 PARENTS: Mapping[str, str] = {
     "waist": "pelvis",
@@ -34,7 +44,7 @@ PARENTS: Mapping[str, str] = {
     **{
         f"{bone}_{side}": parent if parent in ("chest", "pelvis") else f"{parent}_{side}"
         for side in SIDES
-        for bone, parent in zip(_LIMB_BONES, _LIMB_PARENTS, strict=True)
+        for bone, parent in _LIMB_PARENTS.items()
     },
 }
 # The shoulder girdle begins to rise at about 30 degrees of arm elevation; the collar bone and
@@ -42,6 +52,8 @@ PARENTS: Mapping[str, str] = {
 # lifts the shoulder point.
 GIRDLE_START = math.radians(30.0)
 GIRDLE_SHARE = 0.18
+# The knee turns about the rear of the condyles: behind the middle of the leg.
+KNEE_AXIS_BACK_M = 0.010
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +76,12 @@ def build_skeleton(m: Measures, frame: Frame) -> Skeleton:
     left = {
         "clavicle": np.array([0.018, 0.0, frame["shoulder_point"][2] - 0.015]),
         "upper_arm": frame["shoulder"],
+        "upper_arm_turn": frame["shoulder"],
         "forearm": frame["elbow"],
+        "forearm_turn": frame["elbow"],
         "hand": frame["wrist"],
         "thigh": frame["hip"],
-        "shank": frame["knee"],
+        "shank": frame["knee"] + np.array([0.0, KNEE_AXIS_BACK_M, 0.0]),
         "foot": frame["ankle"],
     }
     for bone, joint in left.items():
@@ -106,10 +120,13 @@ def bone_motions(skeleton: Skeleton, pose: Pose) -> tuple[FloatArray, FloatArray
         girdle = _girdle(arm, sign)
         local[f"clavicle_{side}"] = girdle
         bind = _turn(1, -sign * BIND_ABDUCTION)
-        local[f"upper_arm_{side}"] = girdle.T @ arm @ bind.T
+        whole = girdle.T @ arm @ bind.T
+        swing = _swing(-bind[:, 2], -whole @ bind[:, 2])
+        local[f"upper_arm_{side}"] = swing
+        local[f"upper_arm_turn_{side}"] = swing.T @ whole
         # limb joints turn in the hanging frame of their limb
-        elbow = _turn(0, -limbs.elbow_flexion)
-        local[f"forearm_{side}"] = bind @ elbow @ bind.T
+        local[f"forearm_{side}"] = bind @ _turn(0, -limbs.elbow_flexion) @ bind.T
+        local[f"forearm_turn_{side}"] = bind @ _turn(2, -sign * limbs.forearm_rotation) @ bind.T
         local[f"thigh_{side}"] = _turn(0, -limbs.hip_flexion) @ _turn(
             1, -sign * limbs.hip_abduction
         )
@@ -128,6 +145,14 @@ def bone_motions(skeleton: Skeleton, pose: Pose) -> tuple[FloatArray, FloatArray
         rotations[bone] = rotation
         shifts[bone] = moved - rotation @ joint
     return np.stack([rotations[b] for b in BONES]), np.stack([shifts[b] for b in BONES])
+
+
+def _swing(start: FloatArray, end: FloatArray) -> FloatArray:
+    """Rotation matrix that turns one unit vector into another the shortest way (not opposite)."""
+    axis = np.cross(start, end)
+    cross = np.array([[0.0, -axis[2], axis[1]], [axis[2], 0.0, -axis[0]], [-axis[1], axis[0], 0.0]])
+    result: FloatArray = np.eye(3) + cross + cross @ cross / (1.0 + float(start @ end))
+    return result
 
 
 def _girdle(arm: FloatArray, sign: float) -> FloatArray:

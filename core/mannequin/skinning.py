@@ -15,10 +15,20 @@ from .surface import BodyShapes
 
 __all__ = ["motion_quaternions", "move_points", "skin_weights"]
 
-SMOOTHING_ROUNDS = 12
-SHOULDER_WIDTH_M = 0.050
-HIP_WIDTH_M = 0.080
-JOINT_WIDTH_M = 0.055
+SMOOTHING_ROUNDS = 32
+WRIST_WIDTH_M = 0.033  # half of the stretch over which the skin bends, at wrist and ankle
+# Shares of a girth there: a thick limb needs a longer way round a bend for its inner side.
+SHOULDER_WIDTH = 0.23
+SHOULDER_MOST_M = 0.090
+ELBOW_WIDTH = 0.26
+HIP_WIDTH = 0.115
+HIP_MOST_M = 0.125
+HIP_WIDER_BEHIND = 0.3
+KNEE_WIDTH = 0.21
+GROIN_RISE = 0.8
+ARM_ALONE = (0.15, 0.46)
+UPPER_ARM_TURNS = (0.0, 0.85)
+FOREARM_TURNS = (0.10, 0.95)
 
 
 def skin_weights(
@@ -32,16 +42,38 @@ def skin_weights(
     """Weight (n, b) of every bone at every vertex; each row sums to 1."""
     v = m.value
     trunk, arm, leg = shapes.parts(vertices)
-    x, z = np.abs(vertices[:, 0]), vertices[:, 2]
-    on_arm = ramp(0.3 + (np.minimum(trunk, leg) - arm) / (2.0 * SHOULDER_WIDTH_M))
+    z = vertices[:, 2]
+    shoulder_half = min(SHOULDER_WIDTH * v("upper_arm_girth"), SHOULDER_MOST_M)
+    nearer = np.minimum(trunk, leg) - arm
+    on_arm = ramp(0.3 + nearer / (2.0 * shoulder_half))
+    # half way to the elbow the arm is nothing but arm, however thick
+    along = _share_along(vertices, frame["shoulder"], frame["elbow"], ARM_ALONE)
+    alone = ramp(along) * ramp(nearer / shoulder_half)
+    on_arm = np.maximum(on_arm, alone)
     # the side of the trunk below the armpit stays with the trunk
     below = ramp((v("axilla_height") + 0.010 - z) / 0.045)
     on_arm *= 1.0 - below * ramp(1.5 - np.maximum(trunk, 0.0) / 0.016)
-    on_leg = ramp(0.5 + (np.minimum(trunk, arm) - leg) / (2.0 * HIP_WIDTH_M)) * (1.0 - on_arm)
+    on_leg = _below_hip(vertices, m, frame) * (1.0 - on_arm)
     on_trunk = 1.0 - on_arm - on_leg
-    weights = {bone: np.zeros(len(vertices)) for bone in BONES}
+    spine = _spine_weights(vertices, m, frame)
+    weights = {bone: on_trunk * share for bone, share in spine.items()}
+    limbs = {"clavicle": weights.pop("clavicle")}
+    limbs |= {bone: on_arm * share for bone, share in _arm_weights(vertices, m, frame).items()}
+    limbs |= {bone: on_leg * share for bone, share in _leg_weights(vertices, m, frame).items()}
+    # near the mirror plane a vertex belongs to both sides
+    left = ramp(0.5 + vertices[:, 0] / 0.04)
+    for bone, weight in limbs.items():
+        weights[f"{bone}_left"] = weight * left
+        weights[f"{bone}_right"] = weight * (1.0 - left)
+    stacked = np.stack([weights[bone] for bone in BONES], axis=1)
+    stacked = _smooth(stacked, triangles, 1.0 - alone)
+    return _symmetric(stacked, mirror)
 
-    # spine, bottom up
+
+def _spine_weights(vertices: FloatArray, m: Measures, frame: Frame) -> dict[str, FloatArray]:
+    """Shares of the trunk's bones, bottom up, and of the collar bone; they sum to 1."""
+    v = m.value
+    x, z = np.abs(vertices[:, 0]), vertices[:, 2]
     navel, waist = v("navel_waist_height"), v("waist_height")
     hip = v("hip_height")
     neck, chin = v("back_neck_point_height"), frame["chin"][2]
@@ -52,53 +84,92 @@ def skin_weights(
         1.6 - x / (0.5 * v("biacromial_breadth")) * 2.0
     )
     above_neck = ramp((z - 0.5 * vertices[:, 1] - (chin - 0.005)) / 0.05)
-    weights["pelvis"] = on_trunk * (1.0 - above_pelvis)
-    weights["waist"] = on_trunk * above_pelvis * (1.0 - above_waist)
-    chest = on_trunk * above_pelvis * above_waist * (1.0 - above_chest)
-    weights["neck"] = on_trunk * above_pelvis * above_waist * above_chest * (1.0 - above_neck)
-    weights["head"] = on_trunk * above_pelvis * above_waist * above_chest * above_neck
     tip = frame["shoulder_point"]
     girdle = ramp((x - 0.25 * tip[0]) / (0.65 * tip[0])) * ramp(
         (z - (v("axilla_height") - 0.03)) / (tip[2] - v("axilla_height"))
     )
-    weights["chest"] = chest * (1.0 - girdle)
-    forearm = _past_joint(vertices, frame["shoulder"], frame["elbow"])
-    hand = _past_joint(vertices, frame["elbow"], frame["wrist"], 0.6)
-    shank = ramp(0.5 + (frame["knee"][2] - z) / (2.0 * JOINT_WIDTH_M))
-    foot = ramp(0.5 + (frame["ankle"][2] + 0.012 - z) / (1.2 * JOINT_WIDTH_M))
-    limbs = {
+    from_chest = above_pelvis * above_waist
+    chest, from_neck = from_chest * (1.0 - above_chest), from_chest * above_chest
+    return {
+        "pelvis": 1.0 - above_pelvis,
+        "waist": above_pelvis * (1.0 - above_waist),
+        "chest": chest * (1.0 - girdle),
         "clavicle": chest * girdle,
-        "upper_arm": on_arm * (1.0 - forearm),
-        "forearm": on_arm * forearm * (1.0 - hand),
-        "hand": on_arm * forearm * hand,
-        "thigh": on_leg * (1.0 - shank),
-        "shank": on_leg * shank * (1.0 - foot),
-        "foot": on_leg * shank * foot,
+        "neck": from_neck * (1.0 - above_neck),
+        "head": from_neck * above_neck,
     }
-    # near the mirror plane a vertex belongs to both sides
-    left = ramp(0.5 + vertices[:, 0] / 0.04)
-    for bone, weight in limbs.items():
-        weights[f"{bone}_left"] = weight * left
-        weights[f"{bone}_right"] = weight * (1.0 - left)
-    stacked = np.stack([weights[bone] for bone in BONES], axis=1)
-    stacked = _smooth(stacked, triangles)
-    return _symmetric(stacked, mirror)
+
+
+def _arm_weights(vertices: FloatArray, m: Measures, frame: Frame) -> dict[str, FloatArray]:
+    """Shares of the arm's bones; they sum to 1."""
+    shoulder, elbow, wrist = frame["shoulder"], frame["elbow"], frame["wrist"]
+    forearm = _past_joint(vertices, shoulder, elbow, ELBOW_WIDTH * m.value("elbow_girth"))
+    hand = _past_joint(vertices, elbow, wrist, WRIST_WIDTH_M)
+    upper_turn = _share_along(vertices, shoulder, elbow, UPPER_ARM_TURNS)
+    fore_turn = _share_along(vertices, elbow, wrist, FOREARM_TURNS)
+    return {
+        "upper_arm": (1.0 - forearm) * (1.0 - upper_turn),
+        "upper_arm_turn": (1.0 - forearm) * upper_turn,
+        "forearm": forearm * (1.0 - hand) * (1.0 - fore_turn),
+        "forearm_turn": forearm * (1.0 - hand) * fore_turn,
+        "hand": forearm * hand,
+    }
+
+
+def _leg_weights(vertices: FloatArray, m: Measures, frame: Frame) -> dict[str, FloatArray]:
+    """Shares of the leg's bones; they sum to 1."""
+    z = vertices[:, 2]
+    knee_half = KNEE_WIDTH * m.value("knee_girth")
+    shank = ramp(0.5 + (frame["knee"][2] - z) / (2.0 * knee_half))
+    foot = ramp(0.5 + (frame["ankle"][2] + 0.012 - z) / (2.0 * WRIST_WIDTH_M))
+    return {"thigh": 1.0 - shank, "shank": shank * (1.0 - foot), "foot": shank * foot}
+
+
+def _below_hip(vertices: FloatArray, m: Measures, frame: Frame) -> FloatArray:
+    """How far a vertex goes with the thigh: across the groin, the seat and the outer hip.
+
+    The line half way rises outwards, like the groin; skin behind the joint, which stretches when
+    the thigh is lifted, takes longer to go over.
+    """
+    hip = frame["hip"]
+    x, y, z = np.abs(vertices[:, 0]), vertices[:, 1], vertices[:, 2]
+    half = min(HIP_WIDTH * m.value("hip_girth"), HIP_MOST_M) * (
+        1.0 + HIP_WIDER_BEHIND * ramp(0.5 + y / 0.2)
+    )
+    middle = hip[2] + GROIN_RISE * (x - hip[0])
+    return ramp(0.5 + (middle - z) / (2.0 * half))
+
+
+def _share_along(
+    vertices: FloatArray, start: FloatArray, end: FloatArray, stations: tuple[float, float]
+) -> FloatArray:
+    """0 to 1 in even steps between two stations (shares of the length) along a limb."""
+    along = end - start
+    folded = vertices.copy()
+    folded[:, 0] = np.abs(folded[:, 0])
+    share = (folded - start) @ along / float(along @ along)
+    low, high = stations
+    result: FloatArray = np.clip((share - low) / (high - low), 0.0, 1.0)
+    return result
 
 
 def _past_joint(
-    vertices: FloatArray, start: FloatArray, joint: FloatArray, width: float = 1.0
+    vertices: FloatArray, start: FloatArray, joint: FloatArray, half_m: float
 ) -> FloatArray:
     """Ramp along a limb of the left side (and its mirror image) through a joint."""
     along = joint - start
     length = float(np.linalg.norm(along))
-    folded = vertices * np.array([1.0, 1.0, 1.0])
+    folded = vertices.copy()
     folded[:, 0] = np.abs(folded[:, 0])
     s = (folded - joint) @ (along / length)
-    return ramp(0.5 + s / (2.0 * width * JOINT_WIDTH_M))
+    return ramp(0.5 + s / (2.0 * half_m))
 
 
-def _smooth(weights: FloatArray, triangles: IntArray) -> FloatArray:
-    """Even out weights along the surface, so that no crease shows where shapes meet."""
+def _smooth(weights: FloatArray, triangles: IntArray, share: FloatArray) -> FloatArray:
+    """Even out weights along the surface, so that no crease shows where shapes meet.
+
+    ``share`` (n,) is 0 where a vertex keeps its weights.
+    """
     count = len(weights)
     start = triangles.reshape(-1)
     end = np.roll(triangles, -1, axis=1).reshape(-1)
@@ -108,7 +179,7 @@ def _smooth(weights: FloatArray, triangles: IntArray) -> FloatArray:
     first = np.concatenate([[0], np.cumsum(degree)[:-1]])
     for _ in range(SMOOTHING_ROUNDS):
         mean = np.add.reduceat(weights[end], first, axis=0) / degree[:, None]
-        weights = 0.5 * weights + 0.5 * mean
+        weights = weights + 0.5 * share[:, None] * (mean - weights)
     result: FloatArray = weights / weights.sum(axis=1, keepdims=True)
     return result
 
