@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Cloth on the body: it stands off by its thickness, presses, sticks and slides.
+"""Cloth on the body and on its chair or bed: it stands off, presses, sticks and slides.
 
 Between two refreshes each node sees the tangent planes at its closest body points. Pressing in is
 resisted by the foundation stiffness of pile and flesh, sliding by friction on an anchor in the
@@ -53,6 +53,9 @@ class BodyContact:
         Distance to the body and to its parts; their pose is set by `move_body`.
     stand_off_m
         (m,) distance that each node keeps from the skin.
+    thickness_m
+        Thickness of the whole garment: what of it is not between node and skin lies between the
+        node and a chair or bed.
     area_m2
         (m,) area that each node stands for.
     friction
@@ -64,6 +67,7 @@ class BodyContact:
         distance: BodyDistance,
         parts: BodyParts,
         stand_off_m: FloatArray,
+        thickness_m: float,
         area_m2: FloatArray,
         friction: float | FloatArray,
     ) -> None:
@@ -71,6 +75,7 @@ class BodyContact:
         self._parts = parts
         self._stand_off_m = stand_off_m
         self._lift_m = np.zeros_like(stand_off_m)
+        self._thickness_m = thickness_m
         self._stiffness = FOUNDATION_N_PER_M3 * area_m2
         self._friction = friction
         size = len(area_m2)
@@ -90,6 +95,8 @@ class BodyContact:
         self._anchor_triangle: IntArray = np.zeros(size, dtype=np.int64)
         self._anchor_weights: FloatArray = np.zeros((size, 3))
         self._anchor_offset: FloatArray = np.zeros((size, 3))
+        # what each node is nearest to: -1 the body, else the number of a support
+        self._nearest_to: IntArray = np.full(size, -1)
 
     def move_body(self, body: PosedBody) -> FloatArray:
         """Set the pose; anchors go with the skin.
@@ -103,6 +110,7 @@ class BodyContact:
         if self._body is not None:
             moved = (body.vertices - self._body.vertices)[body.triangles[self._anchor_triangle]]
             share = np.clip(1.0 - (self._clear_m - HOLD_M) / (CARRY_M - HOLD_M), 0.0, 1.0)
+            share = np.where(self._nearest_to < 0, share, 0.0)
             carried = np.einsum("nk,nkc->nc", self._anchor_weights, moved) * share[:, None]
         self._body = body
         self._distance.set_pose(body)
@@ -110,41 +118,62 @@ class BodyContact:
         return carried
 
     def refresh(self, positions: FloatArray) -> None:
-        """Find the closest body points again and let anchors slip."""
+        """Find the closest places on body, chair and bed again and let anchors slip."""
         stand_off = self._stand_off_m + self._lift_m
         nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
-        self._normal = nearest.direction
-        self._clear_m = nearest.distance - stand_off
-        pressed = np.maximum(-self._clear_m, 0.0)
-        self._slip(nearest.point, pressed)
+        close = self._parts.close(positions)
+        planes = [(close.row, close.direction, close.point, stand_off)]
+        clear_m, direction, point = nearest.distance - stand_off, nearest.direction, nearest.point
+        nearest_to = np.full(len(positions), -1)
+        stand_off = self._thickness_m - self._stand_off_m + self._lift_m
+        for index, support in enumerate(self._body.supports if self._body else ()):
+            distance, outward, place = support.nearest(positions)
+            near = np.flatnonzero(distance < CARRY_M)
+            planes.append((near, outward[near], place[near], stand_off))
+            closer = distance - stand_off < clear_m
+            nearest_to[closer] = index
+            clear_m = np.where(closer, distance - stand_off, clear_m)
+            direction = np.where(closer[:, None], outward, direction)
+            point = np.where(closer[:, None], place, point)
+        self._normal, self._clear_m = direction, clear_m
+        pressed = np.maximum(-clear_m, 0.0)
+        self._slip(point, pressed, nearest_to)
         self._anchor_triangle = nearest.triangle
         self._anchor_weights = nearest.weights
         self._touching = pressed > 0
-        close = self._parts.close(positions)
+        rows = np.concatenate([row for row, _, _, _ in planes])
         self._planes = _Planes(
-            close.row,
-            close.direction,
-            (close.point * close.direction).sum(axis=1) + stand_off[close.row],
-            SOFT_SHARE * self._stand_off_m[close.row],
-            self._stiffness[close.row],
+            rows,
+            np.concatenate([normal for _, normal, _, _ in planes]),
+            np.concatenate(
+                [(place * normal).sum(axis=1) + off[row] for row, normal, place, off in planes]
+            ),
+            SOFT_SHARE * self._stand_off_m[rows],
+            self._stiffness[rows],
         )
 
     def depths_m(self, points: FloatArray) -> FloatArray:
-        """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from the skin, or 0."""
+        """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from skin, chair and bed, or 0."""
         nearest = self._distance.nearest(points, 2 * LEAST_CLEAR_M)
         depths: FloatArray = np.maximum(LEAST_CLEAR_M - nearest.distance, 0.0)
+        for support in self._body.supports if self._body else ():
+            depths = np.maximum(depths, LEAST_CLEAR_M - support.nearest(points)[0])
         return depths
 
     def lift(self, nodes: IntArray, more_m: FloatArray) -> None:
         """Have nodes (k,) keep farther from the skin by ``more_m`` (k,) from the next refresh on."""
         np.maximum.at(self._lift_m, nodes, self._lift_m[nodes] + more_m)
 
-    def _slip(self, point: FloatArray, pressed: FloatArray) -> None:
+    def _slip(self, point: FloatArray, pressed: FloatArray, nearest_to: IntArray) -> None:
         if self._body is None:
             raise RuntimeError("move_body comes before refresh")
         skin = self._body.vertices[self._body.triangles[self._anchor_triangle]]
         anchor = np.einsum("nk,nkc->nc", self._anchor_weights, skin) + self._anchor_offset
-        offset = np.where(self._touching[:, None], anchor - point, 0.0)
+        # chair and bed stand still: there the anchor is where it was
+        anchor = np.where(nearest_to[:, None] < 0, anchor, self._anchor)
+        holds = self._touching & (nearest_to == self._nearest_to)
+        self._nearest_to = nearest_to
+        offset = np.where(holds[:, None], anchor - point, 0.0)
         offset = offset - (offset * self._normal).sum(axis=1, keepdims=True) * self._normal
         squeezed = np.maximum(pressed - SOFT_SHARE * self._stand_off_m, 0.0)
         self._sway_m = self._friction * (pressed + HARDENING * squeezed) / PILE_SWAY

@@ -16,6 +16,7 @@ from ..errors import FileError
 from ..files import read_bytes, whole_file
 from ..mannequin import PosedBody
 from ..mannequin.poses import Limbs, Pose
+from ..mannequin.supports import Support
 from ..panels import PanelMesh
 
 __all__ = ["Drape", "load_drape", "save_drape"]
@@ -85,6 +86,7 @@ def save_drape(path: Path, drape: Drape) -> None:
         "outer_cloth": _cloth_words(drape.outer_cloth),
         "lining_cloth": _cloth_words(drape.lining_cloth),
         "pose": asdict(drape.body.pose),
+        "supports": [support.words() for support in drape.body.supports],
         "stand_off_m": drape.stand_off_m,
         "converged": drape.converged,
         "reasons": drape.reasons,
@@ -144,6 +146,7 @@ def _assembled(arrays: dict[str, Any], words: dict[str, Any]) -> Drape:
             landmarks=named("body.landmark."),
             joints=named("body.joint."),
             pose=Pose(**pose | {side: Limbs(**pose[side]) for side in ("left", "right")}),
+            supports=tuple(Support.of_words(part) for part in words.get("supports", ())),
             **{name: arrays[f"body.{name}"] for name in _BODY_ARRAYS},
         ),
         stand_off_m=words["stand_off_m"],

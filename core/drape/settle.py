@@ -7,7 +7,8 @@ parted into outer and lining, each with its own figures, and both come to rest t
 """
 
 from collections.abc import Callable, Generator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import TypeVar
 
 import numpy as np
@@ -15,7 +16,7 @@ import numpy as np
 from ..arrays import FloatArray
 from ..cloth import Cloth
 from ..errors import InputError, SolverError
-from ..mannequin import POSES, UPRIGHT_POSES, BodyDistance, Mannequin, Pose, PosedBody, between
+from ..mannequin import POSES, BodyDistance, Mannequin, Pose, PosedBody, between
 from ..panels import PanelMesh, build_panel_mesh
 from ..pattern import Pattern
 from .arrange import lay_round
@@ -45,11 +46,13 @@ LIMB_RADIUS_M = 0.05
 """Roundness of an arm, the sharpest that cloth rests on."""
 
 DRESSING_POSE = "arms out"
-MOST_ARM_ROOM_M = 0.03
+MOST_ROOM_M = 0.03
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
 HANGING_STEPS = 10
 ARM_STEPS = 40
+APPROACH_STEPS = 16
+APPROACH_M = 0.5
 SWINGING_STEPS = 15
 ROUNDS_OF_ONE_SHEET = 8
 ROUNDS_OF_LAYERS = 24
@@ -122,7 +125,7 @@ def settle(
     mannequin
         The body.
     pose
-        One of `UPRIGHT_POSES`, or the angles of a pose.
+        One of `POSES`, or the angles of a pose that needs no chair or bed.
     edge_length_m
         Edge length of the finished panel mesh.
     own_body
@@ -132,12 +135,12 @@ def settle(
     Raises
     ------
     InputError
-        There is no such pose, or it needs a chair or a bed.
+        There is no such pose.
     SolverError
         The garment did not stay finite, or ended up deep inside the body.
     """
-    if isinstance(pose, str) and pose not in UPRIGHT_POSES:
-        raise InputError("pose", pose, ", ".join(UPRIGHT_POSES), "choose one of these poses")
+    if isinstance(pose, str) and pose not in POSES:
+        raise InputError("pose", pose, ", ".join(POSES), "choose one of these poses")
     drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m)
     yield from drape.dress()
     yield from drape.take_pose(pose)
@@ -201,22 +204,33 @@ class _Draping:
 
     def take_pose(self, pose: str | Pose) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
-        wanted = POSES[pose] if isinstance(pose, str) else pose
-        if pose == "standing":
-            # two thicknesses of wrap, sleeve and side, lie between arm and trunk
-            room_m = min(2 * self._thickness_m, MOST_ARM_ROOM_M)
-            wanted = self._mannequin.with_room(wanted, room_m)
+        goal = self._goal(pose)
         for count in range(ARM_STEPS):
-            way = between(POSES[DRESSING_POSE], wanted, (count + 1) / ARM_STEPS)
-            self._body = self._mannequin.posed(way)
-            self._motion.move_body(self._body)
-            step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
-            yield from self._watched(1, "Moving into the pose", step)
-            self._motion.untangle()
+            way = between(POSES[DRESSING_POSE], goal.pose, (count + 1) / ARM_STEPS)
+            yield from self._step("Moving into the pose", self._mannequin.posed(way))
+        for _, group in groupby(goal.supports, key=lambda support: tuple(support.approach)):
+            arriving = tuple(group)
+            there = self._body.supports
+            for left_m in np.linspace(APPROACH_M, 0.0, APPROACH_STEPS):
+                near = (part.moved(left_m * part.approach) for part in arriving)
+                body = replace(self._body, supports=(*there, *near))
+                yield from self._step("Sitting down", body)
         for _ in range(SWINGING_STEPS):
-            step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
-            yield from self._watched(1, "Swinging out", step)
-            self._motion.untangle()
+            yield from self._step("Swinging out", self._body)
+
+    def _goal(self, pose: str | Pose) -> PosedBody:
+        if isinstance(pose, Pose):
+            return self._mannequin.posed(pose)
+        # two thicknesses of wrap, sleeve and side, lie between arm and trunk
+        return self._mannequin.supported(pose, min(2 * self._thickness_m, MOST_ROOM_M))
+
+    def _step(self, text: str, body: PosedBody) -> Generator[Progress, None, None]:
+        if body is not self._body:
+            self._body = body
+            self._motion.move_body(body)
+        step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
+        yield from self._watched(1, text, step)
+        self._motion.untangle()
 
     def change_body(self, body: PosedBody) -> None:
         """Put another body in the place of the mannequin."""
@@ -255,7 +269,7 @@ class _Draping:
             raise RuntimeError("part_layers comes before result")
         self._layers.refresh(positions)
         soundness: Soundness = examine(
-            garment, positions, self._distance, self._layers, self._balance
+            garment, positions, self._body, self._distance, self._layers, self._balance
         )
         outer_cloth, lining_cloth = self._cloths
         return Drape(
@@ -347,7 +361,9 @@ class _Draping:
         self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
     ) -> BodyContact:
         clear_m = stand_off_m + self._dip_m(garment.panel)
-        contact = BodyContact(self._distance, self._parts, clear_m, garment.area_m2, friction)
+        contact = BodyContact(
+            self._distance, self._parts, clear_m, self._thickness_m, garment.area_m2, friction
+        )
         contact.move_body(self._body)
         return contact
 

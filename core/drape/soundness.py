@@ -9,7 +9,7 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..errors import SolverError
-from ..mannequin import BodyDistance
+from ..mannequin import BodyDistance, PosedBody
 from .crossings import piercings, sheet_edges
 from .garment import Garment
 from .layer_contact import LayerContact
@@ -46,6 +46,7 @@ class Soundness:
 def examine(
     garment: Garment,
     positions: FloatArray,
+    body: PosedBody,
     distance: BodyDistance,
     layers: LayerContact,
     balance: Balance,
@@ -65,6 +66,10 @@ def examine(
     node_depth_m, middle_depth_m = (
         max(-float(distance.nearest(points).distance.min()), 0.0) for points in (positions, middles)
     )
+    places = np.concatenate([positions, middles])
+    support_depth_m = max(
+        (-float(support.nearest(places)[0].min()) for support in body.supports), default=0.0
+    )
     crossing = sum(_piercing(positions, edges[one], triangles[1 - one]) for one in (0, 1))
     knotted = sum(_piercing(positions, edges[one], triangles[one]) for one in (0, 1))
     gaps = layers.gaps(positions)
@@ -79,6 +84,7 @@ def examine(
     statistics = {
         "nodes_inside_body_m": node_depth_m,
         "edges_inside_body_m": middle_depth_m,
+        "inside_chair_or_bed_m": max(support_depth_m, 0.0),
         "edges_through_the_other_layer": float(crossing),
         "edges_through_their_own_layer": float(knotted),
         "pairs_out_of_order": float(out_of_order),
@@ -98,6 +104,11 @@ def examine(
             depth_m > MOST_INSIDE_M,
             True,
             f"The cloth reaches {depth_m * 1e3:.1f} mm into the body.",
+        ),
+        (
+            support_depth_m > MOST_INSIDE_M,
+            True,
+            f"The cloth reaches {support_depth_m * 1e3:.1f} mm into the chair or bed.",
         ),
         (
             crossing + out_of_order > 0,

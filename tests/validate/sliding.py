@@ -44,7 +44,12 @@ def on_body(
     )
     size = len(garment.mass_kg)
     contact = BodyContact(
-        BodyDistance(body), BodyParts(body), np.full(size, STAND_OFF_M), garment.area_m2, friction
+        BodyDistance(body),
+        BodyParts(body),
+        np.full(size, STAND_OFF_M),
+        2 * STAND_OFF_M,
+        garment.area_m2,
+        friction,
     )
     contact.move_body(body)
     return contact
