@@ -9,16 +9,23 @@ from bpy.types import Collection, Material, Mesh, Object, Scene
 from ..core.arrays import FloatArray, IntArray
 from ..core.cloth import Cloth
 from ..core.drape import Drape
+from ..core.mannequin.supports import joined_mesh
 from ..core.panels import PanelMesh
 from .scene.bridge import put_mesh, set_positions
-from .scene.materials import ground_material, mannequin_material
+from .scene.materials import furniture_material, ground_material, mannequin_material
 
 __all__ = ["LIVE", "PARTS", "parts_of", "put_drape", "put_stopped", "remove", "show_live"]
 
 MARK = "napfold_part"
-PARTS = ("body", "outer", "lining")
+PARTS = ("body", "furniture", "outer", "lining")
 LIVE = "live"
-NAMES = {"body": "Mannequin", "outer": "Outer Cloth", "lining": "Lining", LIVE: "Draping"}
+NAMES = {
+    "body": "Mannequin",
+    "furniture": "Chair or Bed",
+    "outer": "Outer Cloth",
+    "lining": "Lining",
+    LIVE: "Draping",
+}
 COLLECTION = "Napfold"
 
 
@@ -29,12 +36,15 @@ def parts_of(scene: Scene, kinds: Iterable[str] = PARTS) -> list[Object]:
 
 
 def put_drape(scene: Scene, drape: Drape) -> None:
-    """Put mannequin and both layers into the scene, in the place of an earlier drape."""
+    """Put mannequin, chair or bed, and both layers into the scene, in the place of an earlier drape."""
     remove(parts_of(scene))
     panel = drape.panel
     put_part(
         scene, "body", drape.body.vertices, drape.body.triangles, material=mannequin_material()
     )
+    if drape.body.supports:
+        points, triangles = joined_mesh(drape.body.supports)
+        put_part(scene, "furniture", points, triangles, material=furniture_material())
     put_layer(scene, "outer", drape.outer, panel.triangles, panel.flat, drape.outer_cloth)
     put_layer(
         scene, "lining", drape.lining, panel.triangles[:, ::-1], panel.flat, drape.lining_cloth

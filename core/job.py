@@ -31,7 +31,7 @@ from .job_tables import (
     write_cut,
     write_tape,
 )
-from .mannequin import UPRIGHT_POSES
+from .mannequin import POSES
 from .mannequin.own_body import BodyChoice
 from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut
 from .tape import Measures, Tape, complete
@@ -154,7 +154,7 @@ def _check_poses(poses: tuple[str, ...], *, own: bool) -> None:
         raise InputError(
             "drape.poses",
             shown(AS_IT_STANDS),
-            ", ".join(UPRIGHT_POSES),
+            ", ".join(POSES),
             "choose one of these, or name the file of a body of your own under [body]",
         )
 
@@ -253,7 +253,7 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
     # What the file leaves out is left to the defaults of Job
     optional: dict[str, Any] = {} if body is None else {"poses": (AS_IT_STANDS,)}
     if "poses" in drape:
-        optional["poses"] = drape.words("poses", (*UPRIGHT_POSES, AS_IT_STANDS))
+        optional["poses"] = drape.words("poses", (*POSES, AS_IT_STANDS))
     if "size" in pictures:
         optional["picture_size_px"] = pictures.whole_number(
             "size", LEAST_PICTURE_PX, MOST_PICTURE_PX

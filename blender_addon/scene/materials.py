@@ -6,11 +6,18 @@ import bpy
 from ..compat import node_tree
 from .bridge import PILE_NORMAL
 
-__all__ = ["backdrop_material", "ground_material", "mannequin_material", "pile_material"]
+__all__ = [
+    "backdrop_material",
+    "furniture_material",
+    "ground_material",
+    "mannequin_material",
+    "pile_material",
+]
 
 Colour = tuple[float, float, float]
 
 MANNEQUIN_COLOUR: Colour = (0.75, 0.715, 0.67)
+FURNITURE_COLOUR: Colour = (0.62, 0.63, 0.64)
 BACKDROP_CENTRE: Colour = (0.89, 0.88, 0.865)
 BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
 
@@ -40,6 +47,11 @@ def _fibre(colour: Colour) -> tuple[float, float, float, float]:
 def mannequin_material() -> bpy.types.Material:
     """A matt, faintly warm shop mannequin."""
     return _plain("Mannequin", MANNEQUIN_COLOUR, roughness=0.55)
+
+
+def furniture_material() -> bpy.types.Material:
+    """Plain upholstery of chair and bed, cooler than the mannequin."""
+    return _plain("Upholstery", FURNITURE_COLOUR, roughness=0.9)
 
 
 def backdrop_material(radius_m: float) -> bpy.types.Material:

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 import bpy
+import numpy as np
 
 from ...core.drape import Drape, load_drape
 from ...core.errors import FileError
@@ -64,7 +65,9 @@ def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
     scene = bpy.context.scene
     scene.name = "Wrap"
     put_wrap(drape, scene.collection)
-    body = drape.body.vertices
+    body = np.concatenate(
+        [drape.body.vertices, *(support.mesh()[0] for support in drape.body.supports)]
+    )
     build_studio(scene, body.min(axis=0), body.max(axis=0))
     prepare_render(scene, size_px=job.picture_size_px)
     note_in_pictures(scene, _note(drape, job))

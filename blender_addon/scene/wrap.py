@@ -7,8 +7,9 @@ import bpy
 
 from ...core.cloth import Cloth
 from ...core.drape import Drape
+from ...core.mannequin.supports import joined_mesh
 from .bridge import put_curves, put_mesh
-from .materials import ground_material, mannequin_material, pile_material
+from .materials import furniture_material, ground_material, mannequin_material, pile_material
 from .pile import NAP, grow, pile_style
 from .surface import Sheet, draw_layers
 
@@ -25,7 +26,7 @@ def put_wrap(
     nap: tuple[float, float] = NAP,
     scale_length: float = 1.0,
 ) -> None:
-    """Put mannequin, outer, lining and the pile of both into ``collection``.
+    """Put mannequin, chair or bed, outer, lining and the pile of both into ``collection``.
 
     Parameters
     ----------
@@ -42,6 +43,14 @@ def put_wrap(
         scale_length=scale_length,
     )
     body.data.materials.append(mannequin_material())
+    if drape.body.supports:
+        furniture = put_mesh(
+            "Chair or bed",
+            *joined_mesh(drape.body.supports),
+            collection,
+            scale_length=scale_length,
+        )
+        furniture.data.materials.append(furniture_material())
     panel = drape.panel
     outer, lining = draw_layers(
         panel.flat,

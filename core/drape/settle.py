@@ -219,6 +219,7 @@ class _Draping:
             yield from self._step("Swinging out", self._body)
 
     def _goal(self, pose: str | Pose) -> PosedBody:
+        """The body as it is wanted, on its chair or bed if it needs one."""
         if isinstance(pose, Pose):
             return self._mannequin.posed(pose)
         # two thicknesses of wrap, sleeve and side, lie between arm and trunk
@@ -329,9 +330,10 @@ class _Draping:
         outer_m, lining_m = (cloth.thickness_m for cloth in self._cloths)
         share = rim_share(garment, self._thickness_m)
         middle, out = (part[sheet.garment.node[0]] for part in (sheet.positions, normals))
+        out = PARTED_SHARE / 2 * share[:, None] * out
         positions = np.zeros((len(garment.mass_kg), 3))
-        positions[garment.node[0]] = middle + out * (PARTED_SHARE * share * lining_m / 2)[:, None]
-        positions[garment.node[1]] = middle - out * (PARTED_SHARE * share * outer_m / 2)[:, None]
+        positions[garment.node[0]] = middle + lining_m * out
+        positions[garment.node[1]] = middle - outer_m * out
         stand_off = np.zeros(len(positions))
         stand_off[garment.node[0]] = self._thickness_m / 2 + share * lining_m / 2
         stand_off[garment.node[1]] = self._thickness_m / 2 - share * outer_m / 2

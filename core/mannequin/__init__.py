@@ -4,12 +4,11 @@
 from .building import build_mannequin
 from .distance import BodyDistance, Nearest
 from .mannequin import LEVELS, Mannequin, PosedBody
-from .poses import POSES, UPRIGHT_POSES, Limbs, Pose, between, symmetric
+from .poses import POSES, Limbs, Pose, between, symmetric
 
 __all__ = [
     "LEVELS",
     "POSES",
-    "UPRIGHT_POSES",
     "BodyDistance",
     "Limbs",
     "Mannequin",

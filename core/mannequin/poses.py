@@ -12,7 +12,6 @@ __all__ = [
     "HANDS_APART_M",
     "LYING",
     "POSES",
-    "UPRIGHT_POSES",
     "Limbs",
     "Pose",
     "between",
@@ -198,6 +197,3 @@ LYING: tuple[str, ...] = ("reading in bed",)
 
 HANDS_APART_M: Mapping[str, float] = MappingProxyType({"sitting": 0.34, "reading in bed": 0.30})
 """How far the knuckles are apart where the hands hold something or lie in the lap."""
-
-UPRIGHT_POSES: tuple[str, ...] = ("arms out", "standing", "reaching up", "reaching forward")
-"""The poses that need no chair or bed: those that a wrap can be draped in so far."""

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What a body rests on: convex solids with rounded edges, and the distance to them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,7 +10,7 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..errors import InputError
 
-__all__ = ["Support"]
+__all__ = ["Support", "joined_mesh"]
 
 ROUND_STEPS = 5  # strips of the mesh round half a right angle of an edge
 FLAT_STEPS = 6
@@ -154,3 +154,15 @@ class Support:
             for name in ("centre", "half_size_m", "rotation", "approach")
         }
         return cls(name=words["name"], edge_radius_m=float(words["edge_radius_m"]), **arrays)
+
+
+def joined_mesh(supports: Sequence[Support]) -> tuple[FloatArray, IntArray]:
+    """Vertices (n, 3) and triangles (t, 3) of all parts of a chair or bed as one mesh."""
+    meshes = [support.mesh() for support in supports]
+    starts = np.cumsum([0, *(len(vertices) for vertices, _ in meshes)])
+    return (
+        np.concatenate([vertices for vertices, _ in meshes]),
+        np.concatenate(
+            [triangles + start for (_, triangles), start in zip(meshes, starts, strict=False)]
+        ),
+    )
