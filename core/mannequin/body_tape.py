@@ -9,13 +9,18 @@ import math
 
 import numpy as np
 
-from ..arrays import FloatArray
-from .fitting import NECK_REACH_M, UPPER_ARM_SHARE
-from .frame import BIND_ABDUCTION, OVER_SHOULDER, POINT_TO_JOINT, elbow_allowance
+from .fitting import UPPER_ARM_SHARE, neck_reach
+from .frame import (
+    BIND_ABDUCTION,
+    OVER_SHOULDER,
+    POINT_TO_JOINT,
+    back_length_allowance,
+    elbow_allowance,
+)
 from .head import NECK_ABOVE_BACK_POINT_M, NECK_TILT
 from .limbs import LOWER_THIGH_ABOVE_KNEE_M, RELAXED_FOREARM
 from .mannequin import Mannequin, PosedBody
-from .measuring import hull_girth, section_points
+from .measuring import armpit_height, hull_girth, section_points, top_of_section
 from .poses import symmetric
 
 __all__ = ["measure_body"]
@@ -51,8 +56,8 @@ def measure_body(mannequin: Mannequin) -> dict[str, float]:
     result["elbow_girth"] = body.limb_girth("elbow_left", "wrist_left", 0.0)
     result["forearm_girth"] = body.limb_girth("elbow_left", "wrist_left", 0.22) / RELAXED_FOREARM
     result["wrist_girth"] = body.limb_girth("elbow_left", "wrist_left", 1.0)
-    result["neck_girth"] = _neck_girth(body)
-    result.update(_heights(body))
+    result["neck_girth"] = _neck_girth(mannequin, body)
+    result.update(_heights(mannequin, body))
     tip, neck = mark["shoulder_point_left"], mark["side_neck_point_left"]
     result["shoulder_length"] = float(np.linalg.norm(tip - neck))
     result["biacromial_breadth"] = 2.0 * float(tip[0])
@@ -82,36 +87,40 @@ def _leg_girth(body: PosedBody, height: float) -> float:
     return hull_girth(points[points[:, 0] > 0.002])
 
 
-def _neck_girth(body: PosedBody) -> float:
+def _neck_girth(mannequin: Mannequin, body: PosedBody) -> float:
     centre = body.joints["neck"] + np.array([0.0, 0.0, NECK_ABOVE_BACK_POINT_M])
     normal = np.array([0.0, -math.sin(NECK_TILT), math.cos(NECK_TILT)])
     segments, _ = section_points(body.vertices, body.triangles, centre, normal)
     offset = segments.reshape(-1, 3) - centre
     flat = np.stack([offset[:, 0], offset @ np.cross(normal, [1.0, 0.0, 0.0])], axis=1)
-    return hull_girth(flat[(flat**2).sum(axis=1) < NECK_REACH_M**2])
+    return hull_girth(flat[(flat**2).sum(axis=1) < neck_reach(mannequin.measures) ** 2])
 
 
-def _heights(body: PosedBody) -> dict[str, float]:
-    mark = body.landmarks
+def _heights(mannequin: Mannequin, body: PosedBody) -> dict[str, float]:
+    mark_of = body.landmarks
     middle = np.abs(body.vertices[:, 0]) < 1e-9
     z = body.vertices[:, 2]
-    between_legs = middle & (z > mark["knee"][2]) & (z < mark["crotch"][2] + 0.05)
+    between_legs = middle & (z > mark_of["knee"][2]) & (z < mark_of["crotch"][2] + 0.05)
     heights = {
         "inside_leg_height": float(z[between_legs].min()),
-        "shoulder_point_height": _top_at(body, mark["shoulder_point_left"]),
     }
+    for name in ("shoulder_point", "side_neck_point"):
+        mark = mark_of[f"{name}_left"]
+        heights[f"{name}_height"] = float(top_of_section(body.vertices, body.triangles, mark)[2])
     for name in ("back_neck_point", "front_neck_point"):
-        heights[f"{name}_height"] = float(mark[name][2])
-    for name in ("axilla", "bust", "waist", "navel_waist", "hip", "knee", "calf", "ankle"):
-        heights[f"{name}_height"] = float(mark[name][2])
+        heights[f"{name}_height"] = float(mark_of[name][2])
+    for name in ("bust", "waist", "navel_waist", "hip", "knee", "calf", "ankle"):
+        heights[f"{name}_height"] = float(mark_of[name][2])
+    drop = mark_of["back_neck_point"][2] - mark_of["waist"][2]
+    allowance = back_length_allowance(mannequin.measures)
+    heights["back_neck_point_to_waist"] = float(drop) + allowance
+    heights["axilla_height"] = armpit_height(
+        body.vertices,
+        body.triangles,
+        body.joints["shoulder_left"],
+        float(mark_of["axilla"][2]),
+    )
     return heights
-
-
-def _top_at(body: PosedBody, mark: FloatArray) -> float:
-    """Height of the shoulder above a landmark's x."""
-    segments, _ = section_points(body.vertices, body.triangles, mark, np.array([1.0, 0.0, 0.0]))
-    points = segments.reshape(-1, 3)
-    return float(points[np.abs(points[:, 1] - mark[1]) < 0.08, 2].max())
 
 
 def _foot_length(body: PosedBody) -> float:

@@ -15,15 +15,17 @@ from .extract import extract_surface
 from .fitting import fit_shapes
 from .frame import Frame, make_frame
 from .mannequin import LEVELS, Mannequin
+from .measuring import armpit_height, top_of_section
 from .skeleton import build_skeleton
 from .skinning import skin_weights
 from .surface import BodyShapes
 
 __all__ = ["build_mannequin"]
 
-CELL_SHARE = 0.0080  # grid cell over body height
+CELL_SHARE = 0.0074  # grid cell over body height
 HIP_OVER_HEIGHT = 0.66
 UNMET_M = 0.003
+ARMPIT_FLESH_M = 0.008
 
 
 def build_mannequin(tape: Tape) -> Mannequin:
@@ -41,10 +43,12 @@ def build_mannequin(tape: Tape) -> Mannequin:
     shapes = fit_shapes(measures, frame)
     vertices, triangles, mirror = _mesh(shapes, frame, measures)
     weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
-    landmarks = _landmarks(frame, vertices)
+    landmarks = _landmarks(frame, vertices, triangles)
     points = np.stack(list(landmarks.values()))
     nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
     trunk, arm, leg = shapes.parts(vertices)
+    # a tape round the chest passes under the flesh that runs from trunk to arm
+    arm -= np.where(vertices[:, 2] < frame.levels["axilla"] + ARMPIT_FLESH_M, ARMPIT_FLESH_M, 0.0)
     which = np.argmin(np.stack([trunk, arm, leg]), axis=0)
     part = np.where(which == 0, 0, 2 * which - (vertices[:, 0] > 0.0)).astype(np.int64)
     mannequin = Mannequin(
@@ -71,8 +75,9 @@ def _unmet(mannequin: Mannequin) -> tuple[str, ...]:
             continue
         wrong_m = found[name] - measure.value_m
         if abs(wrong_m) > UNMET_M:
+            share = abs(wrong_m) / measure.value_m
             warnings.append(
-                f"The mannequin's {name.replace('_', ' ')} is {abs(wrong_m) * 100.0:.1f} cm "
+                f"The mannequin's {name.replace('_', ' ')} is {share:.1%} "
                 f"{'more' if wrong_m > 0.0 else 'less'} than taped: such a body lies outside of "
                 "what the mannequin can show."
             )
@@ -102,8 +107,8 @@ def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, In
     return last
 
 
-def _landmarks(frame: Frame, vertices: FloatArray) -> dict[str, FloatArray]:
-    """Landmarks and levels; those of the neck in the middle lie on the skin at their height."""
+def _landmarks(frame: Frame, vertices: FloatArray, triangles: IntArray) -> dict[str, FloatArray]:
+    """Landmarks, on the skin, and levels."""
     marks: dict[str, FloatArray] = {
         name: frame[name] for name in ("back_neck_point", "front_neck_point", "top_of_head")
     }
@@ -112,13 +117,15 @@ def _landmarks(frame: Frame, vertices: FloatArray) -> dict[str, FloatArray]:
         near = np.abs(middle[:, 2] - marks[name][2]) < 0.012
         y = middle[near, 1]
         marks[name] = np.array([0.0, y.max() if behind else y.min(), marks[name][2]])
+    levels = dict(frame.levels)
+    levels["axilla"] = armpit_height(vertices, triangles, frame["shoulder"], levels["axilla"])
     legs = LEVELS.index("gluteal_fold")
     for index, name in enumerate(LEVELS):
-        if index < legs:
-            marks[name] = np.array([0.0, 0.0, frame.levels[name]])
-        else:
-            marks[name] = np.array([frame["hip"][0], 0.0, frame.levels[name]])
-    for name in ("side_neck_point", "shoulder_point", "knuckles", "finger_tip"):
+        marks[name] = np.array([0.0 if index < legs else frame["hip"][0], 0.0, levels[name]])
+    for name in ("side_neck_point", "shoulder_point"):
+        marks[f"{name}_left"] = top_of_section(vertices, triangles, frame[name])
+    for name in ("knuckles", "finger_tip"):
         marks[f"{name}_left"] = frame[name]
-        marks[f"{name}_right"] = frame[name] * np.array([-1.0, 1.0, 1.0])
+    for name in ("side_neck_point", "shoulder_point", "knuckles", "finger_tip"):
+        marks[f"{name}_right"] = marks[f"{name}_left"] * np.array([-1.0, 1.0, 1.0])
     return marks

@@ -13,7 +13,15 @@ import numpy as np
 from ..arrays import FloatArray
 from ..tape import Measures
 
-__all__ = ["ALONG_ARM", "BIND_ABDUCTION", "Frame", "between", "elbow_allowance", "make_frame"]
+__all__ = [
+    "ALONG_ARM",
+    "BIND_ABDUCTION",
+    "Frame",
+    "back_length_allowance",
+    "between",
+    "elbow_allowance",
+    "make_frame",
+]
 
 BIND_ABDUCTION = math.radians(55.0)
 ALONG_ARM: FloatArray = np.array([math.sin(BIND_ABDUCTION), 0.0, -math.cos(BIND_ABDUCTION)])
@@ -21,6 +29,8 @@ ALONG_ARM: FloatArray = np.array([math.sin(BIND_ABDUCTION), 0.0, -math.cos(BIND_
 JOINT_DEEPER_M = 0.002
 POINT_TO_JOINT = 0.97  # of that depth counts along the arm's length from the shoulder point
 OVER_SHOULDER = 1.03  # a tape over the round of the shoulder against the straight line
+NECK_GIRTH_OVER_HALF_BREADTH = 6.6  # of an ellipse a tenth deeper than broad
+NECK_FILLET_M = 0.004
 NECK_ROOT_BEFORE_BACK_M = 0.092  # the axis of the neck before the shoulder blades
 APART_M = (
     ("ankle", "calf", 0.12),
@@ -30,8 +40,10 @@ APART_M = (
     ("hip", "navel_waist", 0.07),
     ("navel_waist", "waist", 0.02),
     ("waist", "bust", 0.05),
-    ("bust", "axilla", 0.015),
+    ("bust", "axilla", 0.030),
 )
+WAIST_BELOW_RIBS_M = 0.024  # least room between the bottom of the bust and the waist
+MOST_BACK_ALLOWANCE_M = 0.070
 CHIN_SHARE = 0.868  # chin height over stature
 
 
@@ -60,8 +72,12 @@ def make_frame(m: Measures) -> Frame:
     slope = v("shoulder_slope")
     back_y = 0.108 + 0.16 * (v("bust_girth") - 0.95)
     middle_y = back_y - 0.098
-    tip = np.array([0.5 * biacromial, middle_y + 0.002, v("shoulder_point_height")])
-    side_neck_x = max(tip[0] - v("shoulder_length") * math.cos(slope), 0.040)
+    # the side neck point lies outside of the neck; its distance from the shoulder point is taped
+    run = v("shoulder_length") * math.cos(slope)
+    neck_x = v("neck_girth") / NECK_GIRTH_OVER_HALF_BREADTH + NECK_FILLET_M
+    side_neck_x = max(0.5 * biacromial - run, neck_x)
+    tip_x = 0.5 * biacromial if m["biacromial_breadth"].given else side_neck_x + run
+    tip = np.array([tip_x, middle_y + 0.002, v("shoulder_point_height")])
     shoulder_x = max(0.5 * v("bideltoid_breadth") - arm_radius, 0.47 * biacromial)
     below = arm_radius + JOINT_DEEPER_M
     shoulder = np.array([shoulder_x, middle_y, tip[2] - below])
@@ -104,6 +120,18 @@ def elbow_allowance(m: Measures) -> float:
     return upper + fore
 
 
+def back_length_allowance(m: Measures) -> float:
+    """How much longer a tape along the hollow of the back reads than the drop to the waist, m.
+
+    What both say where both are taped; else the difference of the survey's means.
+    """
+    taped, waist = m["back_neck_point_to_waist"], m["waist_height"]
+    if taped.given and waist.given:
+        over = taped.value_m - (m.value("back_neck_point_height") - waist.value_m)
+        return min(max(over, 0.0), MOST_BACK_ALLOWANCE_M)
+    return between(0.028, 0.031, m.female_share)
+
+
 def _arm_factor(m: Measures, back_m: float) -> float:
     """Factor on the arm's lengths that makes a taped back neck point to wrist come out.
 
@@ -122,7 +150,7 @@ def _arm_factor(m: Measures, back_m: float) -> float:
 def _levels(m: Measures) -> dict[str, float]:
     v = m.value
     cup = max(v("bust_girth") - v("underbust_girth"), 0.0)
-    below_bust = 0.058 + 0.006 * m.female_share + 0.10 * m.female_share * max(cup - 0.13, 0.0)
+    below_bust = 0.058 + 0.006 * m.female_share + 0.15 * m.female_share * max(cup - 0.13, 0.0)
     levels = {
         name: v(f"{measure}_height")
         for name, measure in (
@@ -138,6 +166,13 @@ def _levels(m: Measures) -> dict[str, float]:
             ("ankle", "ankle"),
         )
     }
+    if not m["waist_height"].given:
+        if m["back_neck_point_to_waist"].given:
+            drop = v("back_neck_point_to_waist") - back_length_allowance(m)
+            levels["waist"] = v("back_neck_point_height") - drop
+        else:  # in large bodies the estimates come too close
+            most = levels["bust"] - below_bust - WAIST_BELOW_RIBS_M
+            levels["waist"] = min(levels["waist"], most)
     # unusual tapes may bring levels too close or out of order: keep them apart, bottom up
     for lower, upper, apart in APART_M:
         levels[upper] = max(levels[upper], levels[lower] + apart)

@@ -3,6 +3,7 @@
 
 import math
 from collections.abc import Mapping
+from functools import partial
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import ALONG_ARM, Frame, between
 from .sections import THIGH_BEHIND_HIP_M, breadth_for, ellipse_half_axes, thigh_section
-from .shapes import Loft, Union, make_loft, natural_curve
+from .shapes import Loft, Plate, Union, flowing_curve, make_loft
 from .torso import hip_back_y
 
 __all__ = ["LOWER_THIGH_ABOVE_KNEE_M", "RELAXED_FOREARM", "make_arm", "make_leg"]
@@ -18,7 +19,8 @@ __all__ = ["LOWER_THIGH_ABOVE_KNEE_M", "RELAXED_FOREARM", "make_arm", "make_leg"
 RELAXED_FOREARM = 0.965  # the survey's forearm is flexed; relaxed it is this much of it
 LOWER_THIGH_ABOVE_KNEE_M = 0.065
 
-SOLE_M = 0.0012  # rounding at the ankle swells the sole by this much
+LEG_FLOW_M = 0.020
+SOLE_M = 0.0015  # rounding at the ankle swells the sole by this much
 
 DEPTH: FloatArray = np.array([0.0, 1.0, 0.0])
 ARM_AXES: FloatArray = np.stack([np.cross(DEPTH, ALONG_ARM), DEPTH, ALONG_ARM])
@@ -46,64 +48,54 @@ def make_arm(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     wrist = v("wrist_girth") * scale.get("wrist", 1.0)
     radius = top / (2.0 * math.pi)
     rows = [
-        _ring(-0.95 * radius, 0.010, 0.0, 0.30 * top, 1.05),
-        _ring(-0.80 * radius, 0.008, 0.0, 0.58 * top, 1.05),
-        _ring(-0.50 * radius, 0.005, 0.0, 0.85 * top, 1.06),
-        _ring(-0.10 * radius, 0.002, 0.0, 1.00 * top, 1.08),
-        _ring(0.14 * upper, -0.001, -0.001, 1.045 * top, 1.10),
+        _ring(-0.35 * radius, 0.007, 0.0, 0.96 * top, 1.10),
+        _ring(0.14 * upper, -0.003, -0.001, 1.02 * top, 1.12),
         _ring(0.34 * upper, 0.0, -0.002, 1.00 * top, 1.08),
         _ring(0.56 * upper, 0.0, -0.004, between(elbow, top, 0.78), 1.07),
         _ring(0.80 * upper, 0.0, -0.002, between(elbow, top, 0.26), 1.02),
         _ring(upper, 0.0, 0.000, elbow, 1.00),
         _ring(upper + 0.22 * fore, 0.0, -0.002, forearm, 1.03),
         _ring(upper + 0.55 * fore, 0.0, -0.001, between(wrist, forearm, 0.56), 1.12),
-        _ring(upper + 0.86 * fore, 0.0, 0.0, between(wrist, forearm, 0.06), 1.32),
+        _ring(upper + 0.86 * fore, 0.0, 0.0, between(wrist, forearm, 0.10), 1.30),
         _ring(upper + fore, 0.0, 0.0, wrist, 1.42),
     ]
-    table = np.array(rows + _palm(m, upper + fore))
-    limb = make_loft(table[:, 0], table[:, 1:], origin, ARM_AXES)
-    return Union((limb, _thumb(m, frame["wrist"])), (0.020,))
+    rows.append(_ring(upper + fore + 0.16 * v("hand_length"), 0.0, 0.0, 0.72 * wrist, 1.8))
+    table = np.array(rows)
+    limb = make_loft(table[:, 0], table[:, 1:], origin, ARM_AXES, cap_m=0.7 * radius)
+    return Union((limb, _palm(m, frame["wrist"]), _thumb(m, frame["wrist"])), (0.024, 0.016))
 
 
-def _palm(m: Measures, start: float) -> list[list[float]]:
-    """Sections of the hand with closed fingers."""
-    hand, breadth = m.value("hand_length"), m.value("hand_breadth")
-    thick = 0.0150 * hand / 0.185
-    rows = []
-    for share, half_v, half_u in (
-        (0.13, 0.405, 1.00),
-        (0.28, 0.470, 1.05),
-        (0.48, 0.500, 1.00),
-        (0.70, 0.450, 0.82),
-        (0.86, 0.370, 0.68),
-        (0.95, 0.255, 0.55),
-        (1.00, 0.090, 0.28),
-    ):
-        bend = 0.030 * hand * share**2  # relaxed fingers curve to the palm side
-        half = half_v * breadth
-        rows.append([start + share * hand, bend, -half, half, half_u * thick, 2.4, 0.5])
-    return rows
-
-
-def _thumb(m: Measures, wrist: FloatArray) -> Loft:
-    """From the front edge of the palm, about 30 degrees off the hand."""
-    hand, breadth = m.value("hand_length"), m.value("hand_breadth")
-    start = wrist + 0.13 * hand * ALONG_ARM - 0.26 * breadth * DEPTH + 0.006 * ARM_AXES[0]
-    lean = math.radians(30.0)
-    direction = math.cos(lean) * ALONG_ARM - math.sin(lean) * DEPTH
-    side = np.cross(ARM_AXES[0], direction)
-    rows = np.array(
+def _palm(m: Measures, wrist: FloatArray) -> Plate:
+    """The hand with closed fingers, a little curved to the palm side."""
+    hand, half = m.value("hand_length"), 0.5 * m.value("hand_breadth")
+    shape = np.array(
         [
-            [0.00, 0.0, -0.0150, 0.0150, 0.0140, 2.0, 0.5],
-            [0.45, 0.0, -0.0125, 0.0125, 0.0118, 2.0, 0.5],
-            [0.85, 0.0, -0.0105, 0.0105, 0.0100, 2.0, 0.5],
-            [0.96, 0.0, -0.0068, 0.0068, 0.0066, 2.0, 0.5],
-            [1.00, 0.0, -0.0022, 0.0022, 0.0022, 2.0, 0.5],
+            # share of the hand's length, half breadth over that of the hand, half thickness
+            (0.06, 0.66, 0.088),
+            (0.20, 0.86, 0.086),
+            (0.34, 0.97, 0.080),
+            (0.48, 1.00, 0.074),
+            (0.62, 0.96, 0.066),
+            (0.78, 0.84, 0.060),
+            (0.88, 0.70, 0.056),
+            (0.93, 0.50, 0.052),
         ]
     )
-    rows[:, 2:5] *= hand / 0.185
-    axes = np.stack([ARM_AXES[0], side, direction])
-    return make_loft(rows[:, 0] * 0.43 * hand, rows[:, 1:], start, axes)
+    share, broad, thick = shape[:, 0], shape[:, 1] * half, shape[:, 2] * hand
+    share = share * (1.0 - shape[-1, 2]) / shape[-1, 0]  # the round end reaches the finger tip
+    table = np.stack([0.055 * hand * share**2, np.maximum(broad - thick, 0.0), thick], axis=1)
+    return Plate(wrist + share[0] * hand * ALONG_ARM, ARM_AXES, (share - share[0]) * hand, table)
+
+
+def _thumb(m: Measures, wrist: FloatArray) -> Plate:
+    """From the front edge of the palm, about 30 degrees off the hand."""
+    hand, breadth = m.value("hand_length"), m.value("hand_breadth")
+    start = wrist + 0.15 * hand * ALONG_ARM - 0.24 * breadth * DEPTH + 0.034 * hand * ARM_AXES[0]
+    lean = math.radians(30.0)
+    direction = math.cos(lean) * ALONG_ARM - math.sin(lean) * DEPTH
+    axes = np.stack([ARM_AXES[0], np.cross(ARM_AXES[0], direction), direction])
+    table = np.array([[0.0, 0.004, 0.076], [0.0, 0.006, 0.066], [0.0, 0.004, 0.056]])
+    return Plate(start, axes, np.array([0.0, 0.22, 0.38]) * hand, table * hand)
 
 
 def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
@@ -121,11 +113,8 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     # the back of the thigh lies a little in front of the seat
     seat_y = hip_back_y(m, frame) - THIGH_BEHIND_HIP_M - thigh_d
     half_hip = 0.5 * breadth_for(m, "hip", 2.7) * scale.get("hip", 1.0)
-    # above the hip it stays just inside the trunk
-    navel_z = level["navel_waist"]
-    half_navel = 0.5 * breadth_for(m, "navel_waist", 2.35) * scale.get("navel_waist", 1.0)
-    high_hip = 0.955 * between(half_navel, half_hip, 0.60)
-    at_navel = 0.86 * half_navel
+    # above the hip it only lends its outline to the mixture with the trunk
+    end_z = hip_z + 0.07
     middle = 0.55 * thigh + 0.45 * lower
     middle_x = max(between(thigh_x, knee[0], 0.45), ellipse_half_axes(middle, 1.12)[0] + 0.020)
     above_knee_x = max(between(knee[0], middle_x, 0.25), ellipse_half_axes(lower, 1.07)[0] + 0.024)
@@ -155,15 +144,11 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
         _ring(level["mid_thigh"], middle_x, between(seat_y, -0.002, 0.55) - 0.006, middle, 1.12),
         _ring(fold_z, thigh_x, seat_y, thigh, thigh_ratio),
         _ring(crotch_z + 0.012, thigh_x, seat_y, 0.985 * thigh, thigh_ratio),
-        # the outer hip is the leg's: it dives into the trunk at a flat angle, far above the crotch
-        _side(hip_z, half_hip, 0.94 * half_hip, seat_y + 0.004, 0.90 * thigh_d),
-        _side(
-            between(hip_z, navel_z, 0.5), high_hip, 0.74 * high_hip, seat_y + 0.010, 0.74 * thigh_d
-        ),
-        _side(navel_z - 0.012, at_navel, 0.50 * at_navel, seat_y + 0.014, 0.50 * thigh_d),
+        _side(hip_z, half_hip, 0.97 * half_hip, seat_y + 0.004, 1.02 * thigh_d),
+        _side(end_z, 0.95 * half_hip, 0.92 * half_hip, seat_y + 0.006, thigh_d),
     ]
     table = np.array(rows)
-    limb = make_loft(table[:, 0], table[:, 1:], curve=natural_curve)
+    limb = make_loft(table[:, 0], table[:, 1:], curve=partial(flowing_curve, flow_m=LEG_FLOW_M))
     return Union((limb, _foot(m, frame)), (0.030,))
 
 

@@ -11,9 +11,20 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 
-__all__ = ["hull_girth", "section_points", "shape_sections", "slice_points"]
+__all__ = [
+    "armpit_height",
+    "hull_girth",
+    "section_points",
+    "shape_sections",
+    "slice_points",
+    "top_of_section",
+]
 
 DIRECTIONS = 720
+FALSE_POSITIONS = 4
+RIDGE_M = 0.03  # a point of the shoulder line lies so near before or behind its landmark
+ARMPIT_ABOVE_M, ARMPIT_BESIDE_M = 0.09, 0.06
+FACING_DOWN = -0.5
 
 
 def hull_girth(points: FloatArray) -> float:
@@ -34,28 +45,36 @@ def shape_sections(
     second: FloatArray,
     reach_m: float | FloatArray,
     rays: int = 72,
-    halvings: int = 9,
+    halvings: int = 4,
+    turn: float = 2.0 * math.pi,
 ) -> FloatArray:
     """Outlines (k, rays, 2) of an implicit body in parallel planes through ``centres`` (k, 3).
 
-    Rays leave each centre, which must be inside; ``reach_m`` (one, or (k, rays)) must be
+    Rays, evenly over ``turn`` from ``first`` on (a whole turn, or part of one with both ends),
+    leave each centre, which must be inside; ``reach_m`` (one, or (k, rays)) must be
     outside. Outlines are in coordinates along the unit vectors ``first`` and ``second``, from the
     centre.
     """
     count = len(centres)
-    angle = np.arange(rays) * (2.0 * math.pi / rays)
+    whole = turn > 1.5 * math.pi
+    angle = np.arange(rays) * (turn / (rays if whole else rays - 1))
     flat = np.stack([np.cos(angle), np.sin(angle)], axis=1)
     direction = np.tile(flat @ np.stack([first, second]), (count, 1))
     origin = np.repeat(centres, rays, axis=0)
     low = np.zeros(count * rays)
     high = np.broadcast_to(reach_m, (count, rays)).reshape(-1).copy()
     low_value, high_value = np.full(len(low), -1.0), np.full(len(low), 1.0)
-    for turn in range(halvings + 2):
+    was_inside = np.zeros(len(low), dtype=bool)
+    for step in range(halvings + FALSE_POSITIONS):
         middle = 0.5 * (low + high)
-        if turn >= halvings:  # close enough for the chord
+        if step >= halvings:  # close enough for the chord
             middle = low + (high - low) * low_value / (low_value - high_value)
         value = field(origin + middle[:, None] * direction)
         inside = value < 0.0
+        if step > halvings:  # the end that stays twice weighs half (the Illinois method)
+            high_value = np.where(inside & was_inside, 0.5 * high_value, high_value)
+            low_value = np.where(~inside & ~was_inside, 0.5 * low_value, low_value)
+        was_inside = inside
         low, high = np.where(inside, middle, low), np.where(inside, high, middle)
         low_value = np.where(inside, value, low_value)
         high_value = np.where(inside, high_value, value)
@@ -93,3 +112,34 @@ def slice_points(vertices: FloatArray, triangles: IntArray, height_m: float) -> 
     )
     result: FloatArray = segments.reshape(-1, 3)[:, :2]
     return result
+
+
+def top_of_section(vertices: FloatArray, triangles: IntArray, mark: FloatArray) -> FloatArray:
+    """The highest point (3,) of the skin in the sagittal plane through a mark on the shoulder."""
+    segments, _ = section_points(vertices, triangles, mark, np.array([1.0, 0.0, 0.0]))
+    points = segments.reshape(-1, 3)
+    offset = points - mark
+    # over the side neck point there is the head
+    near = points[(np.abs(offset[:, 1]) < RIDGE_M) & (offset[:, 2] < RIDGE_M)]
+    result: FloatArray = near[np.argmax(near[:, 2])]
+    return result
+
+
+def armpit_height(
+    vertices: FloatArray, triangles: IntArray, shoulder: FloatArray, about_m: float
+) -> float:
+    """Height where the left arm, held to the side, leaves the trunk.
+
+    In the frontal plane through the shoulder joint the skin turns from the trunk's side to the
+    underside of the arm, which falls from there: the highest place that faces down. ``about_m``
+    is near it.
+    """
+    segments, cut = section_points(vertices, triangles, shoulder, np.array([0.0, 1.0, 0.0]))
+    a, b, c = vertices[triangles[cut]].transpose(1, 0, 2)
+    normal = np.cross(b - a, c - a)
+    middle = segments.mean(axis=1)
+    side = (middle[:, 0] > 0.5 * shoulder[0]) & (middle[:, 0] < shoulder[0] + ARMPIT_BESIDE_M)
+    near = np.abs(middle[:, 2] - about_m) < ARMPIT_ABOVE_M
+    down = normal[:, 2] < FACING_DOWN * np.sqrt((normal**2).sum(axis=1))
+    found = segments[side & near & down]
+    return float(found[..., 2].max()) if len(found) else about_m

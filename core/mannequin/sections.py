@@ -27,14 +27,24 @@ RATIO_BY_GIRTH = {
     "waist": ((0.5846, 0.1507), (0.6180, 0.1314)),  # no caliper there: as at the navel
     "hip": ((0.5176, 0.1504), (0.5042, 0.2269)),
 }
+# about the 1st percentile of women and the 99th of men or women, whichever is farther
+SURVEYED_GIRTHS_M = {
+    "bust": (0.78, 1.18),
+    "navel_waist": (0.68, 1.25),
+    "waist": (0.68, 1.25),
+    "hip": (0.86, 1.22),
+}
 INNER_GAP_M = 0.014  # between thigh and mirror plane
 THIGH_RATIO = 1.16  # depth over breadth of a thigh that has room
 THIGH_BEHIND_HIP_M = 0.022  # the back of the thigh lies this far in front of the seat
 
 
 def depth_ratio(m: Measures, level: str) -> float:
-    """Depth over breadth at a level (``bust``, ``waist``, ``navel_waist``, ``hip``)."""
-    girth = m.value(f"{level}_girth")
+    """Depth over breadth at a level (``bust``, ``waist``, ``navel_waist``, ``hip``).
+
+    Beyond the girths surveyed it is that of the last of them.
+    """
+    girth = float(np.clip(m.value(f"{level}_girth"), *SURVEYED_GIRTHS_M[level]))
     women, men = (constant + slope * girth for constant, slope in RATIO_BY_GIRTH[level])
     return between(men, women, m.female_share)
 
@@ -78,7 +88,7 @@ def thigh_section(m: Measures, scale: Mapping[str, float]) -> tuple[float, float
     """
     girth = m.value("thigh_girth") * scale.get("thigh", 1.0)
     half_hip = 0.5 * breadth_for(m, "hip", 2.7) * scale.get("hip", 1.0)
-    most = 0.5 * (0.985 * half_hip - INNER_GAP_M)
+    most = 0.5 * (0.995 * half_hip - INNER_GAP_M)
     ratio = max(THIGH_RATIO, ratio_for(girth, most))
     half_breadth, half_depth = ellipse_half_axes(girth, ratio)
     return girth, ratio, half_breadth + INNER_GAP_M, half_depth

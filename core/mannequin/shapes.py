@@ -17,8 +17,11 @@ from ..arrays import FloatArray
 __all__ = [
     "Ellipsoid",
     "Loft",
+    "Plate",
+    "Relief",
     "Shape",
     "Union",
+    "flowing_curve",
     "make_loft",
     "monotone_curve",
     "natural_curve",
@@ -30,6 +33,7 @@ TABLE_STEP_M = 0.002
 SMALLEST = 1e-9
 Curve = Callable[[FloatArray, FloatArray, FloatArray], FloatArray]
 STEEPEST = 3.0  # taper (m per m) up to which a loft's field follows distance
+FLOW_M = 0.011  # standard deviation of the bell that evens out a flowing curve
 
 
 class Shape(Protocol):
@@ -90,6 +94,24 @@ def monotone_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> 
     return result
 
 
+def flowing_curve(
+    stations: FloatArray, values: FloatArray, at: FloatArray, flow_m: float = FLOW_M
+) -> FloatArray:
+    """The monotone curve, evened out: it keeps near the values and turns nowhere sharply.
+
+    ``at`` must be evenly spaced. The curve is the mean of the monotone one under a bell of
+    standard deviation ``flow_m``.
+    """
+    step = float(at[1] - at[0])
+    reach = int(np.ceil(3.0 * flow_m / step))
+    bell = np.exp(-0.5 * (np.arange(-reach, reach + 1) * step / flow_m) ** 2)
+    bell /= bell.sum()
+    beyond = step * np.arange(1, reach + 1)
+    wide = np.concatenate([at[0] - beyond[::-1], at, at[-1] + beyond])
+    raw = monotone_curve(stations, values, wide)
+    return np.stack([np.convolve(column, bell, mode="valid") for column in raw.T], axis=1)
+
+
 def natural_curve(stations: FloatArray, values: FloatArray, at: FloatArray) -> FloatArray:
     """Natural cubic spline (continuous curvature) through ``values`` (m, c); ends as above."""
     step = np.diff(stations)
@@ -122,7 +144,8 @@ class Loft:
 
     The section at ``s`` along the axis is ``|u/a|^n + |v/d|^n = 1`` about its centre, where the
     depth ``d`` differs on both sides of the centre (front and back). Ends are flat; let the
-    sections shrink for a rounded end.
+    sections shrink for a rounded end, or give the start a cap: half a superellipsoid of that
+    length.
     """
 
     origin: FloatArray  # (3,)
@@ -130,6 +153,7 @@ class Loft:
     start_m: float
     step_m: float
     table: FloatArray  # (m, 6): centre u, centre v, half breadth, front depth, back depth, n
+    cap_m: float = 0.0
 
     def field(self, points: FloatArray) -> FloatArray:
         local = (points - self.origin) @ self.axes.T
@@ -149,6 +173,10 @@ class Loft:
         y = np.maximum(np.abs(v) / d, SMALLEST)
         x_power, y_power = x ** (n - 1.0), y ** (n - 1.0)
         total = x_power * x + y_power * y
+        if self.cap_m > 0.0:
+            cap = np.maximum(-along / self.cap_m, 0.0)
+            cap_power = cap ** (n - 1.0)
+            total = total + cap_power * cap
         g = total ** (1.0 / n)
         outer = g / total
         slope_u = outer * x_power / a
@@ -160,7 +188,12 @@ class Loft:
         )
         beyond = np.maximum(-along, along - length)
         across = slope_u**2 + slope_v**2
-        slope_s = np.where(beyond > 0.0, 0.0, np.minimum(slope_s**2, STEEPEST**2 * across))
+        if self.cap_m > 0.0:
+            beyond = along - length
+            across = across + (outer * cap_power / self.cap_m) ** 2
+        slope_s = np.where(
+            (along < 0.0) | (beyond > 0.0), 0.0, np.minimum(slope_s**2, STEEPEST**2 * across)
+        )
         side = (g - 1.0) / np.sqrt(across + slope_s + SMALLEST)
         outside = np.hypot(np.maximum(side, 0.0), np.maximum(beyond, 0.0))
         result: FloatArray = outside + np.minimum(np.maximum(side, beyond), 0.0)
@@ -173,6 +206,7 @@ def make_loft(
     origin: FloatArray | Sequence[float] = (0.0, 0.0, 0.0),
     axes: FloatArray | None = None,
     curve: Curve = monotone_curve,
+    cap_m: float = 0.0,
 ) -> Loft:
     """Loft through sections.
 
@@ -186,7 +220,9 @@ def make_loft(
     origin, axes
         Where u = v = s = 0 lies, and the directions (3, 3) of u, v and s; the world's by default.
     curve
-        ``natural_curve`` for flowing outlines, ``monotone_curve`` for ends that round off.
+        ``flowing_curve`` for the outlines of a body, ``monotone_curve`` for ends that round off.
+    cap_m
+        Length of a rounded cap before the start; 0 for a flat start.
     """
     count = max(int(np.ceil((stations[-1] - stations[0]) / TABLE_STEP_M)), 2) + 1
     at = np.linspace(stations[0], stations[-1], count)
@@ -201,7 +237,26 @@ def make_loft(
         float(stations[0]),
         float(at[1] - at[0]),
         table,
+        cap_m,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """A flat shape with round edges: all points within the half thickness of a flat outline."""
+
+    origin: FloatArray  # (3,)
+    axes: FloatArray  # (3, 3): directions of u (through the plate), v (across) and s (along)
+    stations: FloatArray  # (m,) increasing from 0, m
+    table: FloatArray  # (m, 3): centre u, half breadth of the flat outline, half thickness
+
+    def field(self, points: FloatArray) -> FloatArray:
+        u, v, s = ((points - self.origin) @ self.axes.T).T
+        centre, half, thick = (np.interp(s, self.stations, column) for column in self.table.T)
+        beyond = np.maximum(-s, s - self.stations[-1])
+        across, along = np.maximum(np.abs(v) - half, 0.0), np.maximum(beyond, 0.0)
+        result: FloatArray = np.sqrt((u - centre) ** 2 + across**2 + along**2) - thick
+        return result
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +276,49 @@ class Ellipsoid:
         k0 = np.sqrt((scaled**2).sum(axis=1))
         k1 = np.sqrt(((scaled / radii) ** 2).sum(axis=1)) + SMALLEST
         result: FloatArray = k0 * (k0 - 1.0) / k1
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """A soft rise (or, with a negative height, a dip) of the surface, the same on both sides.
+
+    It takes its height off a body's field: full at ``centre``, nothing from one radius on, with
+    level tangents at both. ``axes`` (rows) point across, outwards and up. What lies outside of
+    the centre's plane counts as in it, so a high relief has the outline of a low one.
+    """
+
+    centre: FloatArray  # (3,), x >= 0
+    radii: FloatArray  # (4,): across, inwards, down and up
+    axes: FloatArray  # (3, 3)
+    height_m: float
+    fullness: float = 0.8  # 0: a bell; 1: a dome
+
+    def height(self, points: FloatArray) -> FloatArray:
+        """Height (n,) of the relief at points (n, 3) with x >= 0, m."""
+        result = self._one(points)
+        across, _, _, _ = self.radii
+        if self.centre[0] < 1e-9:
+            return result
+        if self.centre[0] < 1.2 * across:  # the other side's relief reaches over the middle
+            result = result + self._one(points * np.array([-1.0, 1.0, 1.0]))
+        return result
+
+    def _one(self, points: FloatArray) -> FloatArray:
+        across, inwards, down, up = self.radii
+        result = np.zeros(len(points))
+        rise = points[:, 2] - self.centre[2]
+        lean = abs(self.axes[2, 1]) + abs(self.axes[2, 0])
+        reach = np.array([down, up]) + lean * max(across, inwards) + abs(self.height_m)
+        near = np.flatnonzero((rise > -reach[0]) & (rise < reach[1]))
+        u, v, w = ((points[near] - self.centre) @ self.axes.T).T
+        square = (
+            (u / across) ** 2
+            + (np.minimum(v, 0.0) / inwards) ** 2
+            + (w / np.where(w < 0.0, down, up)) ** 2
+        )
+        rest = np.maximum(1.0 - square, 0.0)
+        result[near] = self.height_m * rest * rest * (1.0 + self.fullness * square)
         return result
 
 

@@ -1,5 +1,10 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The body as one implicit surface: trunk, neck and head, arms and legs, smoothly joined."""
+"""The body as one implicit surface: trunk, neck and head, arms and legs, smoothly joined.
+
+The trunk and the pair of legs are not joined but turn one into the other between crotch and hip:
+their fields are mixed, so that no seam shows. Arms and head are joined by a smooth minimum. The
+reliefs (breasts, seat, shoulder blades) are raised from what results.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,61 +14,95 @@ import numpy as np
 from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import ALONG_ARM, Frame
-from .head import make_neck_and_head
+from .head import make_head
 from .limbs import make_arm, make_leg
-from .sections import thigh_section
-from .shapes import Union, ramp, smooth_minimum
-from .torso import make_trunk
+from .shapes import Loft, Relief, Union, ramp, smooth_minimum
+from .torso import make_reliefs, make_trunk
 
 __all__ = ["BodyShapes", "make_shapes"]
 
-NECK_JOINT_M = 0.045
-# Joints are rounded widely where surfaces meet at an angle (armpit, crotch) and little where they
-# run side by side (outer hip, along the arm), where rounding would only swell the body.
-ARMPIT_JOINT_M, ARM_JOINT_M = 0.055, 0.025
-CROTCH_JOINT_M, HIP_JOINT_M = 0.020, 0.012
-ARMPIT_REACH_M = (0.02, 0.11)
+HEAD_JOINT_M = 0.050
+LEGS_JOINT_M = 0.024
+# Over the shoulder and before and behind it flesh flows into the arm; in the armpit it is tight.
+ARMPIT_JOINT_M, SHOULDER_JOINT_M, TOP_JOINT_M = 0.022, 0.090, 0.055
+ARM_JOINT_M = 0.020  # along the arm, clear of the trunk
+JOINT_REACH_M = (0.05, 0.12)
+BEGIN_ABOVE_CROTCH_M = -0.012  # where legs begin to turn into trunk
+END_ABOVE_HIP_M = 0.055
+GROIN_SLOPE, GROIN_LEAN = 0.55, 0.35  # the groin rises outwards, and falls backwards
 
 
 @dataclass(frozen=True, slots=True)
 class BodyShapes:
     """The joined shapes; every field is even in x."""
 
-    trunk: Union
-    neck_head: Union
+    trunk: Loft
+    head: Union
+    head_bottom_m: float
     arm: Union
     leg: Union
+    reliefs: tuple[Relief, ...]
     shoulder: FloatArray
-    thigh_x: float
+    begin_m: float
+    end_m: float
+    armpit_m: float
+    fold_bottom_m: float
+    groin: FloatArray  # (3,), where the groin's plane crosses the axis of the thigh
 
     def parts(self, points: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Fields of trunk with neck and head, of the arm and of the leg."""
-        points = _folded(points)
-        trunk = smooth_minimum(self.trunk.field(points), self.neck_head.field(points), NECK_JOINT_M)
-        return trunk, self.arm.field(points), self.leg.field(points)
+        """Fields of trunk with neck and head, of the arm and of the leg.
+
+        Trunk and leg are parted by the plane of the groin.
+        """
+        folded = _folded(points)
+        body, arm = self._torso(folded), self.arm.field(folded)
+        offset = folded - self.groin
+        above = offset[:, 2] - GROIN_SLOPE * offset[:, 0] + GROIN_LEAN * offset[:, 1]
+        return body + np.maximum(-above, 0.0), arm, body + np.maximum(above, 0.0)
 
     def field(self, points: FloatArray) -> FloatArray:
         """Field of the whole body at ``points`` (n, 3)."""
-        return self._whole(points)[0]
+        folded = _folded(points)
+        torso, arm = self._torso(folded), self.arm.field(folded)
+        offset = folded - self.shoulder
+        low, high = JOINT_REACH_M
+        clear = ramp((offset @ ALONG_ARM - low) / (high - low))
+        under = ramp((-0.010 - offset[:, 2]) / 0.050)
+        # wide in the folds before and behind the armpit, but not at the bust
+        fold = ramp((np.abs(offset[:, 1]) - 0.015) / 0.045) * ramp(
+            (folded[:, 2] - self.fold_bottom_m) / 0.06
+        )
+        under *= 1.0 - fold
+        radius = SHOULDER_JOINT_M + under * (self.armpit_m - SHOULDER_JOINT_M)
+        radius += ramp(offset[:, 2] / 0.06) * (TOP_JOINT_M - radius)
+        radius += clear * (ARM_JOINT_M - radius)
+        return smooth_minimum(torso, arm, radius)
 
-    def without_arm(self, points: FloatArray) -> FloatArray:
-        """Field of the body up to where the arm begins to be nearer than the trunk."""
-        whole, torso, arm = self._whole(points)
-        return np.maximum(whole, torso - arm)
+    def without_arms(self, points: FloatArray) -> FloatArray:
+        """Field of trunk, head and legs: what a tape under the arms goes round."""
+        return self._torso(_folded(points))
 
-    def _whole(self, points: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        torso, arm, leg = self.parts(points)
-        offset = _folded(points) - self.shoulder
-        low, high = ARMPIT_REACH_M
-        armpit = 1.0 - ramp((offset @ ALONG_ARM - low) / (high - low))
-        armpit *= 1.0 - ramp((offset[:, 2] + 0.035) / 0.060)
-        radius = ARM_JOINT_M + armpit * (ARMPIT_JOINT_M - ARM_JOINT_M)
-        torso = self._with_leg(torso, leg, points)
-        return smooth_minimum(torso, arm, radius), torso, arm
+    def _torso(self, folded: FloatArray) -> FloatArray:
+        """Trunk, head and leg."""
+        z = folded[:, 2]
+        share = ramp((z - self.begin_m) / (self.end_m - self.begin_m))
+        result = np.zeros(len(folded))
+        upper, lower = np.flatnonzero(share > 0.0), np.flatnonzero(share < 1.0)
+        result[upper] = share[upper] * self.trunk.field(folded[upper])
+        result[lower] += (1.0 - share[lower]) * self._legs(folded[lower])
+        high = np.flatnonzero(z > self.head_bottom_m)
+        result[high] = smooth_minimum(result[high], self.head.field(folded[high]), HEAD_JOINT_M)
+        for relief in self.reliefs:
+            result -= relief.height(folded)
+        return result
 
-    def _with_leg(self, torso: FloatArray, leg: FloatArray, points: FloatArray) -> FloatArray:
-        inner = ramp((self.thigh_x - np.abs(points[:, 0])) / 0.06)
-        return smooth_minimum(torso, leg, HIP_JOINT_M + inner * (CROTCH_JOINT_M - HIP_JOINT_M))
+    def _legs(self, folded: FloatArray) -> FloatArray:
+        """Both legs, joined softly where they meet in the middle."""
+        result = self.leg.field(folded)
+        inner = np.flatnonzero(folded[:, 0] < LEGS_JOINT_M)
+        other = self.leg.field(folded[inner] * np.array([-1.0, 1.0, 1.0]))
+        result[inner] = smooth_minimum(result[inner], other, LEGS_JOINT_M)
+        return result
 
 
 def _folded(points: FloatArray) -> FloatArray:
@@ -75,11 +114,18 @@ def _folded(points: FloatArray) -> FloatArray:
 
 def make_shapes(m: Measures, frame: Frame, scale: Mapping[str, float]) -> BodyShapes:
     """Shapes for the measures; ``scale`` holds the factors and shifts that the fitting tunes."""
+    crotch = frame.levels["crotch"]
     return BodyShapes(
         make_trunk(m, frame, scale),
-        make_neck_and_head(m, frame, scale),
+        make_head(m, frame),
+        frame["chin"][2] - 2.0 * HEAD_JOINT_M,
         make_arm(m, frame, scale),
         make_leg(m, frame, scale),
+        make_reliefs(m, frame, scale),
         frame["shoulder"],
-        thigh_section(m, scale)[2],
+        crotch + BEGIN_ABOVE_CROTCH_M + scale.get("crotch", 0.0),
+        frame.levels["hip"] + END_ABOVE_HIP_M,
+        scale.get("armpit", ARMPIT_JOINT_M),
+        max(frame["shoulder"][2] - 0.10, frame.levels["bust"] + 0.012),
+        np.array([frame["hip"][0], 0.02, crotch + 0.040]),
     )

@@ -3,7 +3,8 @@
 
 FILE is a CSV in the public form of the U.S. Army Anthropometric Survey of 2012 (column names in
 lower case; millimetres; sex ``female`` or ``male``). Each mannequin gets a person's stature, chest
-girth, waist girth at the navel and buttock girth, and nothing else.
+girth, waist girth at the navel and buttock girth, and nothing else. The exit status is 1 if a
+girth or a height is wrong by more than ``MOST_BIAS_MM`` in the mean.
 """
 
 import csv
@@ -13,12 +14,17 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..errors import FileError, NapfoldError
+from ..files import read_bytes
 from ..tape import Tape
 from .body_tape import measure_body
 from .building import build_mannequin
 
 __all__ = ["Row", "compare", "main", "table"]
 
+MOST_BIAS_MM = 10.0
+JUDGED = ("_girth", "_height")
+MOST_BYTES = 50_000_000
 GIVEN = {
     "height": "stature",
     "bust_girth": "chestcircumference",
@@ -64,11 +70,21 @@ class Row(NamedTuple):
     sd_mm: float
     people: int
 
+    @property
+    def biased(self) -> bool:
+        """Whether a girth or height is farther off in the mean than is allowed."""
+        return self.measure.endswith(JUDGED) and abs(self.mean_mm) > MOST_BIAS_MM
+
 
 def compare(path: Path, most: int | None = None) -> list[Row]:
-    """Build a mannequin for every person of a survey file and compare all measures it has."""
-    with path.open(newline="", encoding="utf-8") as stream:
-        people = list(csv.DictReader(stream))[:most]
+    """Build a mannequin for every person of a survey file and compare all measures it has.
+
+    Raises
+    ------
+    FileError
+        The file cannot be read, is no CSV of that form, or holds nobody.
+    """
+    people = _read(path)[:most]
     wrong: dict[str, list[float]] = {}
     for person in people:
         given = {name: float(person[column]) * 1e-3 for name, column in GIVEN.items()}
@@ -82,25 +98,50 @@ def compare(path: Path, most: int | None = None) -> list[Row]:
     ]
 
 
-def table(rows: list[Row]) -> str:
-    """The comparison as a Markdown table."""
-    lines = ["| measure | given | mean error, mm | SD, mm |", "|---|---|---|---|"]
-    for row in rows:
-        words = row.measure.replace("_", " ")
-        lines.append(
-            f"| {words} | {'yes' if row.given else ''} | {row.mean_mm:+.1f} | {row.sd_mm:.1f} |"
+def _read(path: Path) -> list[dict[str, str]]:
+    text = read_bytes(path, MOST_BYTES).decode("utf-8", errors="replace")
+    people = list(csv.DictReader(text.splitlines()))
+    missing = {"sex", *GIVEN.values()} - set(people[0] if people else ())
+    if missing:
+        raise FileError(
+            f"{path} lacks the columns {', '.join(sorted(missing))}. Give a CSV in the public form "
+            "of the survey of 2012, with one row for each person."
         )
+    return people
+
+
+def table(rows: list[Row]) -> str:
+    """The comparison as a Markdown table: what was given, then what was checked."""
+    lines = [
+        "| measure | mean error, mm | SD, mm | people |",
+        "|---|--:|--:|--:|",
+    ]
+    for given, heading in ((True, "given"), (False, "checked")):
+        lines.append(f"| *{heading}* | | | |")
+        for row in rows:
+            if row.given == given:
+                words = row.measure.replace("_", " ")
+                mean = f"{row.mean_mm:+.1f}"
+                mean = f"**{mean}**" if row.biased else mean
+                lines.append(f"| {words} | {mean} | {row.sd_mm:.1f} | {row.people} |")
     return "\n".join(lines)
 
 
 def main(arguments: list[str]) -> int:
     """Print the table for a survey file; a second argument limits the number of people."""
-    if not arguments:
-        sys.stderr.write("Give the survey's CSV file.\n")
+    if len(arguments) not in (1, 2) or not all(word.isdigit() for word in arguments[1:]):
+        sys.stderr.write("Give the survey's CSV file, and if you like a number of people.\n")
         return 2
-    most = int(arguments[1]) if len(arguments) > 1 else None
-    sys.stdout.write(table(compare(Path(arguments[0]), most)) + "\n")
-    return 0
+    try:
+        rows = compare(Path(arguments[0]), int(arguments[1]) if arguments[1:] else None)
+    except NapfoldError as error:
+        sys.stderr.write(f"{error}\n")
+        return 2
+    sys.stdout.write(table(rows) + "\n")
+    biased = [row.measure.replace("_", " ") for row in rows if row.biased]
+    if biased:
+        sys.stderr.write(f"More than {MOST_BIAS_MM:.0f} mm off in the mean: {', '.join(biased)}.\n")
+    return 1 if biased else 0
 
 
 if __name__ == "__main__":

@@ -1,35 +1,29 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Shapes of the trunk: rib cage to crotch, shoulder girdle, breasts or chest, buttocks."""
+"""Shape of the trunk: one flowing loft from the crotch to the neck, and the reliefs on it."""
 
 import math
 from collections.abc import Mapping
+from functools import partial
 
 import numpy as np
 
 from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import Frame, between
-from .sections import THIGH_BEHIND_HIP_M, depth_ratio, perimeter_factor, thigh_section
-from .shapes import Ellipsoid, Loft, Shape, Union, make_loft, monotone_curve, natural_curve
+from .head import neck_rows
+from .sections import depth_ratio, perimeter_factor
+from .shapes import Loft, Relief, flowing_curve, make_loft, natural_curve
 
-__all__ = ["hip_back_y", "make_trunk"]
+__all__ = ["hip_back_y", "make_reliefs", "make_trunk"]
 
-EXPONENT = {"hip": (2.75, 2.65), "navel_waist": (2.35, 2.4), "waist": (2.3, 2.35)}
-
-
-def make_trunk(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
-    """The trunk without neck, arms and legs.
-
-    ``scale`` holds what the fitting tunes: for a level its size (factor) and depth (factor), and
-    ``breast``, how far the breasts stand out (m).
-    """
-    barrel = _barrel(m, frame, scale)
-    shapes: list[Shape] = [barrel, _shoulder_girdle(m, frame, scale), _buttock(m, frame)]
-    radii = [0.050, 0.030]
-    if m.female_share > 0.02:
-        shapes.append(_breast(m, frame, scale))
-        radii.append(0.042)
-    return Union(tuple(shapes), tuple(radii))
+EXPONENT = {"hip": (2.9, 2.9), "navel_waist": (2.55, 2.55), "waist": (2.4, 2.4)}
+SHOULDER_EXPONENT = 2.3
+LEAST_APART_M = 0.004
+BESIDE_ARM = 0.12  # of the arm's girth: the trunk's side lies so far inside of the joint
+MOST_NARROWING = 0.35  # of the trunk's side towards the armpit
+CHEST_ARCH = 1.7  # 1: a straight line from bust to neck
+FLOW_SHARE = 0.0115  # of the hip girth: over what length the outline is evened out
+FORWARD = 180.0
 
 
 def _section(
@@ -43,28 +37,29 @@ def _section(
 
 def _rib_ratio(m: Measures) -> float:
     """Depth over breadth of the rib cage without the breasts: rounder in larger bodies."""
-    return 0.73 + 0.18 * (m.value("underbust_girth") - 0.80)
+    return 0.72 + 0.20 * (m.value("underbust_girth") - 0.80)
 
 
 def _back_curve(m: Measures, frame: Frame, at: FloatArray) -> FloatArray:
-    """The middle of the back in profile: y at heights ``at``."""
+    """The middle of the back in profile: y at heights ``at``, from the crotch to the neck."""
     v = m.value
     level = frame.levels
-    hollow = between(0.020, 0.032, m.female_share) - 0.05 * (v("waist_girth") - 0.8)
+    hollow = between(0.017, 0.027, m.female_share) - 0.04 * (v("waist_girth") - 0.8)
     hip_back = hip_back_y(m, frame)
     lumbar = 0.45 * level["navel_waist"] + 0.55 * level["waist"]
     tip = frame["shoulder_point"][2]
+    neck = frame["back_neck_point"]
     heights = np.array(
-        [level["crotch"], level["hip"], lumbar, level["axilla"] - 0.01, tip, tip + 0.05]
+        [level["crotch"], level["hip"], lumbar, level["axilla"] - 0.005, tip, neck[2]]
     )
     y = np.array(
         [
-            hip_back - 0.022,
-            hip_back,
+            hip_back - 0.018,
+            hip_back - 0.008,
             min(frame.back_y, hip_back) - hollow,
             frame.back_y,
-            frame.back_y - 0.022,
-            frame.back_y - 0.050,
+            between(neck[1], frame.back_y, 0.72),
+            neck[1],
         ]
     )
     result: FloatArray = natural_curve(heights, y[:, None], at)[:, 0]
@@ -73,157 +68,201 @@ def _back_curve(m: Measures, frame: Frame, at: FloatArray) -> FloatArray:
 
 def hip_back_y(m: Measures, frame: Frame) -> float:
     """Where the seat is, in profile."""
-    return frame.back_y + between(0.004, 0.018, m.female_share)
+    return frame.back_y + between(0.004, 0.014, m.female_share)
 
 
-def _barrel(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
+def make_trunk(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
+    """The trunk with the neck, without head, arms and legs.
+
+    ``scale`` holds what the fitting tunes: for a level its size (factor) and depth (factor), and
+    the heights of the shoulder line over its two points (m).
+    """
     v = m.value
     f = m.female_share
     level = frame.levels
-    tip = frame["shoulder_point"][2]
+    tip, side = frame["shoulder_point"], frame["side_neck_point"]
     size: dict[str, tuple[float, float, float]] = {}
     for name, (women, men) in EXPONENT.items():
         n = between(men, women, f)
         a, d = _section(m, name, v(f"{name}_girth"), depth_ratio(m, name), n, scale)
         size[name] = (a, d, n)
-    a, d = _section(m, "underbust", v("underbust_girth"), _rib_ratio(m), 2.5, scale)
-    size["underbust"] = (a, d, 2.5)
-    ribs = between(v("bust_girth"), 0.55 * v("underbust_girth") + 0.45 * v("upper_chest_girth"), f)
-    ratio = between(depth_ratio(m, "bust") - 0.02, _rib_ratio(m), f)
-    n = between(2.9, 2.6, f)
+    under_ratio = between(_rib_ratio(m), depth_ratio(m, "waist"), 0.6) + 0.025 * (1.0 - f)
+    under_a, under_d = _section(m, "underbust", v("underbust_girth"), under_ratio, 2.45, scale)
+    ribs = between(v("bust_girth"), 0.62 * v("underbust_girth") + 0.36 * v("upper_chest_girth"), f)
+    ratio = between(depth_ratio(m, "bust") - 0.03, _rib_ratio(m), f)
+    n = between(2.85, 2.75, f)
     a, d = _section(m, "bust", ribs, ratio, n, {k: x for k, x in scale.items() if k == "bust"})
     if f < 0.5:
         d *= scale.get("bust_depth", 1.0)
-    size["bust"] = (a, d, n)
-    chest_a, chest_d = 0.985 * a, between(0.95, 0.93, f) * d
+    axilla = level["axilla"]
+    # the trunk leaves the arm its place, but reaches it
+    beside_arm = frame["shoulder"][0] - BESIDE_ARM * v("upper_arm_girth")
+    narrowed = a - MOST_NARROWING * (axilla - level["bust"])
+    armpit_a = max(min(a, beside_arm), narrowed, 0.80 * tip[0])
     hip_a, hip_d, hip_n = size["hip"]
     navel_a, navel_d, navel_n = size["navel_waist"]
+    crotch = level["crotch"]
+    # the line from side neck point to shoulder point, lifted so that the skin passes both
+    top, end = (
+        side[2] + scale.get("side_neck_point", 0.0),
+        tip[2] + scale.get("shoulder_point", 0.0),
+    )
     rows = [
         # height, depth, half breadth, exponent, share of the depth in front of the widest place
-        (level["hip"], hip_d, 0.975 * hip_a, hip_n, 0.47),
+        (crotch - 0.12, 0.70 * hip_d, 0.80 * hip_a, 2.3, 0.47),
+        (crotch - 0.02, 0.88 * hip_d, 0.93 * hip_a, 2.4, 0.47),
+        (level["hip"], hip_d, hip_a, hip_n, 0.47),
         (
             between(level["hip"], level["navel_waist"], 0.52),
             0.0,  # set below, from the slope of the belly
-            0.60 * hip_a + 0.40 * navel_a,
+            between(navel_a, hip_a, 0.58),
             0.5 * (hip_n + navel_n),
             0.49,
         ),
         (level["navel_waist"], navel_d, navel_a, navel_n, 0.52),
         (level["waist"], size["waist"][1], size["waist"][0], size["waist"][2], 0.53),
-        (level["underbust"], size["underbust"][1], size["underbust"][0], 2.5, 0.54),
-        (level["bust"], d, size["bust"][0], n, 0.54),
-        (level["axilla"], chest_d, chest_a, 2.55, 0.48),
-        (between(level["axilla"], tip, 0.45), 0.84 * chest_d, 0.95 * chest_a, 2.4, 0.44),
-        (between(level["axilla"], tip, 0.86), 0.62 * chest_d, 0.76 * chest_a, 2.2, 0.42),
-        (tip + 0.025, 0.36 * chest_d, 0.42 * chest_a, 2.1, 0.42),
+        (level["underbust"], under_d, under_a, 2.45, 0.54),
+        (level["bust"], d, a, n, 0.53),
+        (axilla, 0.97 * d, armpit_a, 2.45, 0.50),
+        (
+            between(axilla, end, 0.42),
+            0.88 * d,
+            max(between(0.97 * armpit_a, 0.90 * tip[0], 0.5), 0.85 * tip[0]),
+            2.4,
+            0.46,
+        ),
+        (between(axilla, end, 0.78), 0.74 * d, 0.92 * tip[0], SHOULDER_EXPONENT, 0.44),
     ]
     table = np.array(rows)
+    neck = neck_rows(m, frame, scale)
     back = _back_curve(m, frame, table[:, 0])
     # the belly runs in a straight slope from navel to hip
     front = back - table[:, 1]
-    front[1] = between(front[0], front[2], 0.55) - 0.002
+    front[3] = between(front[2], front[4], 0.55) - 0.002
+    # and the chest in an arch from the bust to the pit of the neck
+    pit = frame["front_neck_point"]
+    rise = np.clip((table[8:, 0] - level["bust"]) / (pit[2] - level["bust"]), 0.0, 1.0)
+    front[8:] = front[7] + rise**CHEST_ARCH * (pit[1] - front[7])
     sections = np.column_stack(
         [np.zeros(len(table)), front, back, table[:, 2], table[:, 3], table[:, 4]]
     )
-    seat = _seat_sections(m, frame, scale, sections[0])
+    shoulders = _shoulder_rows(m, frame, neck, front[-1], (end, top))
+    stations = np.concatenate([table[:, 0], shoulders[:, 0], neck[:, 0]])
     return make_loft(
-        np.concatenate([seat[:, 0], table[:, 0]]),
-        np.concatenate([seat[:, 1:], sections]),
-        curve=monotone_curve,
+        # unusual tapes may bring sections too close: keep them apart, bottom up
+        np.maximum.accumulate(stations - LEAST_APART_M * np.arange(len(stations)))
+        + LEAST_APART_M * np.arange(len(stations)),
+        np.concatenate([sections, shoulders[:, 1:], neck[:, 1:]]),
+        curve=partial(flowing_curve, flow_m=FLOW_SHARE * v("hip_girth")),
     )
 
 
-def _seat_sections(
-    m: Measures, frame: Frame, scale: Mapping[str, float], hip: FloatArray
+def _shoulder_rows(
+    m: Measures, frame: Frame, neck: FloatArray, front_below: float, heights: tuple[float, float]
 ) -> FloatArray:
-    """Sections from the crotch upwards that end in the outline of both thighs."""
-    level = frame.levels
-    _, _, thigh_x, half_depth = thigh_section(m, scale)
-    thigh_back = hip_back_y(m, frame) - THIGH_BEHIND_HIP_M
-    thigh_front = thigh_back - 2.0 * half_depth
-    outer = 2.0 * thigh_x
-    crotch = level["crotch"]
-    rows = [
-        (
-            crotch + 0.016,
-            0.0,
-            thigh_front + 0.070,
-            thigh_back - 0.050,
-            0.80 * outer,
-            2.1,
-            0.45,
-        ),
-        (
-            between(crotch, level["hip"], 0.45),
-            0.0,
-            between(thigh_front, hip[1], 0.55) + 0.010,
-            between(thigh_back, hip[2], 0.60),
-            between(0.93 * outer, hip[3], 0.40),
-            2.5,
-            0.47,
-        ),
-    ]
+    """Sections whose ends run along the shoulder line, from the shoulder point to the neck."""
+    tip, side = frame["shoulder_point"], frame["side_neck_point"]
+    rows = []
+    for share in (0.02, 0.35, 0.70, 0.97):
+        z = between(*heights, share)
+        back = _back_curve(m, frame, np.array([z]))[0]
+        front = between(front_below, neck[0, 2], 0.12 + 0.84 * share)
+        rows.append(
+            [z, 0.0, front, back, between(tip[0], side[0], share), between(2.2, 2.05, share), 0.46]
+        )
     return np.array(rows)
 
 
-def _shoulder_girdle(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
-    """A bar along x under the shoulder line, from the middle to past the shoulder point."""
-    tip, neck = frame["shoulder_point"], frame["side_neck_point"]
-    lift = scale.get("shoulder", -0.006)
-    run = tip[0] - neck[0]
-    fall = (neck[2] - tip[2]) / run
-    y = frame.back_y
-    grown = 1.0 + 0.5 * (m.value("upper_chest_girth") - 0.93)
-    rows = []
-    for share, half, front, back in (
-        (-0.60, 0.046, 0.126, 0.020),
-        (-0.20, 0.046, 0.128, 0.021),
-        (0.25, 0.042, 0.132, 0.026),
-        (0.65, 0.038, 0.134, 0.036),
-        (0.97, 0.034, 0.130, 0.048),
-        (1.10, 0.026, 0.122, 0.060),
-        (1.20, 0.010, 0.106, 0.078),
-    ):
-        x = neck[0] + share * run
-        dip = 0.005 * math.sin(math.pi * min(max(share, 0.0), 1.0))
-        top = neck[2] - fall * max(x - neck[0], 0.0) + lift - dip
-        if share > 1.0:
-            top -= 0.5 * (x - tip[0])
-        half *= grown
-        rows.append((x, top - half, y - front * grown, y - back, half, 2.15, 0.5))
-    table = np.array(rows)
-    table[:, 0] = np.maximum(table[:, 0], np.linspace(0.0, 1e-3, len(table)))
-    # u is height, v is depth, s is x
-    axes = np.array([[0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [1.0, 0.0, 0.0]])
-    sections = np.column_stack(
-        [table[:, 1], table[:, 2], table[:, 3], table[:, 4], table[:, 5], table[:, 6]]
-    )
-    return make_loft(table[:, 0], sections, axes=axes)
-
-
-def _turned_outward(degrees: float) -> FloatArray:
+def _facing(degrees: float, tilt: float = 0.0) -> FloatArray:
+    """Axes across, outwards, up for a relief that faces ``degrees`` from the back to the left."""
     c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    return np.array([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]])
+    outwards = np.array([s, c, 0.0])
+    across = np.array([c, -s, 0.0])
+    t, r = math.cos(math.radians(tilt)), math.sin(math.radians(tilt))
+    up = np.array([0.0, 0.0, 1.0])
+    return np.stack([across, t * outwards + r * up, t * up - r * outwards])
 
 
-def _breast(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Ellipsoid:
-    """A fuller lower and a longer upper half, turned outward a little."""
+def make_reliefs(m: Measures, frame: Frame, scale: Mapping[str, float]) -> tuple[Relief, ...]:
+    """Breasts or chest, seat, shoulder blades and the furrow of the spine."""
+    v = m.value
+    f = m.female_share
+    level = frame.levels
+    seat = v("hip_girth")
+    lean = float(np.clip(1.5 - 2.0 * (v("waist_girth") / v("height") - 0.42) / 0.12, 0.25, 1.0))
+    tip = frame["shoulder_point"]
+    axilla, back_y = level["axilla"], frame.back_y
+    reliefs = [
+        Relief(
+            np.array([0.070 * seat, hip_back_y(m, frame) - 0.006, level["hip"] - 0.004]),
+            np.array([0.105, 0.085, 0.085, 0.185]) * (seat / 1.02),
+            _facing(14.0),
+            between(0.023, 0.026, f) * seat / 1.02,
+            0.1,
+        ),
+        Relief(  # furrow of the spine
+            np.array([0.0, back_y - 0.010, between(level["waist"], axilla, 0.30)]),
+            np.array([0.034, 0.060, 0.26, 0.24]),
+            np.eye(3),
+            -0.0075 * lean,
+        ),
+        Relief(  # shoulder blade
+            np.array([0.44 * tip[0], back_y, axilla + 0.020]),
+            np.array([0.075, 0.060, 0.085, 0.075]),
+            _facing(14.0),
+            0.006 * lean,
+        ),
+        Relief(  # furrow of the belly
+            np.array([0.0, back_y - 0.20, between(level["waist"], level["underbust"], 0.1)]),
+            np.array([0.034, 0.080, 0.12, 0.12]),
+            _facing(FORWARD),
+            -0.0045 * lean,
+        ),
+    ]
+    if f > 0.02:
+        reliefs.extend(_breast(m, frame, scale))
+    if f < 0.98:
+        apex = back_y - 0.22
+        reliefs.append(
+            Relief(
+                np.array([0.40 * v("bust_point_breadth"), apex, level["bust"] + 0.014]),
+                np.array([0.125, 0.10, 0.080, 0.100]),
+                _facing(FORWARD - 10.0),
+                0.0075 * (1.0 - f),
+                0.5,
+            )
+        )
+    return tuple(reliefs)
+
+
+def _breast(m: Measures, frame: Frame, scale: Mapping[str, float]) -> tuple[Relief, Relief]:
+    """Breasts, round below and sloping above, facing outwards a little, and what joins them.
+
+    The larger they are, the more of their height they share, as in a brassiere.
+    """
     v = m.value
     z = frame.levels["bust"]
     below = z - frame.levels["underbust"]
     cup = max(v("bust_girth") - v("underbust_girth"), 0.0)
-    out = max(0.030 + scale.get("breast", 0.0), 0.002)
-    sunk = 0.045
+    out = max(0.030 + scale.get("breast", 0.0), 0.0)
     rib_front = frame.back_y - _rib_ratio(m) * v("underbust_girth") / 2.72
-    centre = np.array([0.41 * v("bust_point_breadth"), rib_front + sunk, z - 0.003])
-    radii = np.array([0.050 + 0.06 * cup, sunk + out, max(0.88 * below, 0.036)])
-    return Ellipsoid(centre, radii, 1.9 * max(below, 0.05), _turned_outward(16.0))
-
-
-def _buttock(m: Measures, frame: Frame) -> Ellipsoid:
-    girth = m.value("hip_girth")
-    back = hip_back_y(m, frame)
-    out = between(0.000, 0.006, m.female_share)
-    centre = np.array([0.066 * girth, back - 0.080 * girth + out, frame.levels["hip"] - 0.010])
-    radii = np.array([0.074 * girth, 0.080 * girth, 0.085 * girth])
-    return Ellipsoid(centre, radii, 0.110 * girth, np.eye(3))
+    across = 0.064 + 0.17 * cup
+    x = max(0.47 * v("bust_point_breadth"), 0.84 * across)
+    shared = float(np.clip(0.15 + 1.0 * (cup - 0.12), 0.10, 0.25))
+    down = max(1.25 * below, 0.055)
+    return (
+        Relief(
+            np.array([x, rib_front, z - 0.004]),
+            np.array([across, 0.085, down, 1.55 * across + 0.015]),
+            _facing(FORWARD - 14.0),
+            (1.0 - shared) * out,
+            0.7,
+        ),
+        Relief(
+            np.array([0.0, rib_front - 0.010, z - 0.004]),
+            np.array([x + 0.35 * across, 0.100, down, 1.55 * across + 0.025]),
+            _facing(FORWARD),
+            1.15 * shared * out,
+            0.5,
+        ),
+    )
