@@ -19,7 +19,8 @@ from napfold.core.drape.slices import finished
 from napfold.core.drape.soundness import Soundness, examine
 from napfold.core.drape.stiffness import Stiffness
 from napfold.core.errors import FileError, InputError, SolverError
-from napfold.core.mannequin import POSES, Mannequin, build_mannequin
+from napfold.core.mannequin import POSES, BodyDistance, Mannequin, build_mannequin
+from napfold.core.mannequin.supports import Support
 from napfold.core.panels import PanelMesh, build_panel_mesh
 from napfold.core.pattern import Cut, build_pattern
 from napfold.core.tape import Tape
@@ -189,6 +190,38 @@ def test_a_pose_that_cannot_be_draped_is_refused_with_the_choice() -> None:
         next(settle(build_pattern(CUT), plush, plush, wearer(), "somersault", COARSE_M))
 
 
+def test_a_seated_wrap_lies_outside_body_and_chair() -> None:
+    """The chair comes to the dressed body; the wrap's back hem is sat on or hangs to the seat."""
+    plush = library()["light plush"]
+    drape = run(settle(build_pattern(CUT), plush, plush, wearer(), "sitting", COARSE_M))
+    assert [support.name for support in drape.body.supports][:1] == ["back rest"]
+    layers = np.concatenate([drape.outer, drape.lining])
+    for support in drape.body.supports:
+        assert support.nearest(layers)[0].min() > -0.001
+    distance = BodyDistance(drape.body)
+    distance.set_pose(drape.body)
+    assert distance.nearest(layers).distance.min() > -0.001
+    rest = drape.body.supports[0]
+    behind = layers[:, 1].max()
+    assert behind < rest.mesh()[0][:, 1].max()
+
+
+def test_a_body_of_ones_own_takes_the_mannequins_place() -> None:
+    """A body 2 % larger all round than the mannequin: the same wrap lies outside it."""
+    plush = library()["light plush"]
+    standing = wearer().posed(POSES["standing"])
+    middle = standing.landmarks["waist"] * np.array([1.0, 1.0, 0.0])
+    grown = replace(standing, vertices=middle + 1.02 * (standing.vertices - middle))
+    steps = settle(
+        build_pattern(CUT), plush, plush, wearer(), standing.pose, COARSE_M, own_body=grown
+    )
+    drape = run(steps)
+    assert drape.body is grown
+    distance = BodyDistance(grown)
+    distance.set_pose(grown)
+    assert distance.nearest(drape.lining).distance.min() > -0.001
+
+
 def test_a_drape_file_gives_back_every_number(tmp_path: Path) -> None:
     drape, _ = draped()
     drape = replace(drape, reasons=("It is not quite at rest.",))
@@ -224,7 +257,12 @@ class Deep:
         return SimpleNamespace(distance=np.full(len(points), -self.depth_m))
 
 
-def examined(depth_m: float = 0.0, moved_m: float = 0.0, gap_m: float = 0.003) -> Soundness:
+def examined(
+    depth_m: float = 0.0,
+    moved_m: float = 0.0,
+    gap_m: float = 0.003,
+    supports: tuple[Support, ...] = (),
+) -> Soundness:
     """Two flat strips of plush over each other, neither sewn nor joined."""
     flat, triangles = strip(0.2, 0.1, 0.02)
     none = np.zeros(0, dtype=np.int64)
@@ -243,7 +281,8 @@ def examined(depth_m: float = 0.0, moved_m: float = 0.0, gap_m: float = 0.003) -
         most_moved_m=moved_m,
         farthest_moved_m=moved_m,
     )
-    return examine(garment, positions, Deep(depth_m), layers, balance)
+    body = SimpleNamespace(supports=supports)
+    return examine(garment, positions, body, Deep(depth_m), layers, balance)
 
 
 def test_a_sound_drape_has_no_faults() -> None:
@@ -267,6 +306,21 @@ def test_a_restless_wrap_is_told_and_doubted() -> None:
     assert not soundness.holds
     assert len(soundness.reasons) == 1
     assert "moved by 3.1 mm" in soundness.reasons[0]
+
+
+def test_cloth_in_the_seat_is_told_and_doubted() -> None:
+    """The lower strip lies at z = 0, 2 mm under the top of the seat."""
+    seat = Support(
+        name="seat",
+        centre=np.array([0.0, 0.0, -0.098]),
+        half_size_m=np.array([0.5, 0.5, 0.1]),
+        rotation=np.eye(3),
+        edge_radius_m=0.02,
+        approach=np.array([0.0, 0.0, -1.0]),
+    )
+    soundness = examined(supports=(seat,))
+    assert not soundness.holds
+    assert soundness.reasons == ("The cloth reaches 2.0 mm into the chair or bed.",)
 
 
 def test_layers_in_the_wrong_order_are_told_and_doubted() -> None:

@@ -41,6 +41,7 @@ def on_body(
         triangles=triangles,
         part=np.zeros(len(vertices), dtype=np.int64),
         normals=vertex_normals(vertices, triangles),
+        supports=(),
     )
     size = len(garment.mass_kg)
     contact = BodyContact(
