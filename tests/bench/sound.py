@@ -5,9 +5,9 @@ import dataclasses
 from typing import Any
 
 import numpy as np
-from napfold.core.arrays import FloatArray
+from napfold.core.arrays import FloatArray, IntArray
 from napfold.core.drape import Drape
-from napfold.core.drape.crossings import piercing_edges, sheet_edges
+from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import STEP_S, Motion
 from napfold.core.drape.slices import finished
@@ -45,8 +45,8 @@ def mesh_soundness(
     triangles = [garment.node_triangles(sheet) for sheet in (0, 1)]
     own_edges = [sheet_edges(sheet) for sheet in triangles]
     count = sum(len(sheet) for sheet in own_edges)
-    through_other = sum(len(piercing_edges(nodes, own_edges[i], triangles[1 - i])) for i in (0, 1))
-    through_own = sum(len(piercing_edges(nodes, own_edges[i], triangles[i])) for i in (0, 1))
+    through_other = sum(_pierced(nodes, own_edges[i], triangles[1 - i]) for i in (0, 1))
+    through_own = sum(_pierced(nodes, own_edges[i], triangles[i]) for i in (0, 1))
     front, back = panel.seam_pairs.T
     outer, lining = layers
     gaps = [layer[front] - layer[back] for layer in layers] + [outer[panel.rim] - lining[panel.rim]]
@@ -58,6 +58,11 @@ def mesh_soundness(
         "seam_gap_mm": 1e3 * max(float(np.linalg.norm(gap, axis=1).max()) for gap in gaps),
         "stretch_999": float(np.percentile(strains[:, :2], 99.9)),
     }
+
+
+def _pierced(nodes: FloatArray, edges: IntArray, triangles: IntArray) -> int:
+    """How many of the edges pass through a triangle."""
+    return len(np.unique(piercings(nodes, edges, triangles)[:, 0]))
 
 
 def soundness(drape: Drape, mannequin: Mannequin) -> dict[str, Any]:
@@ -99,6 +104,7 @@ def further(drape: Drape, mannequin: Mannequin, motions: list[Motion]) -> dict[s
     speed = np.linalg.norm(motion.positions - rest, axis=1) / STEP_S
     motion.positions = rest
     for _ in range(FURTHER_ROUNDS):
+        motion.untangle()
         finished(motion.descend())
     node = motion.garment.node
     later = dataclasses.replace(

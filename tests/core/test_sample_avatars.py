@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from napfold.core.drape.crossings import piercing_edges, sheet_edges
+from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.mannequin import Mannequin, build_mannequin
 from napfold.core.mannequin.body_tape import measure_body
 from napfold.core.mannequin.sections import depth_ratio
@@ -55,7 +55,7 @@ def assert_surface_is_sound(mannequin: Mannequin) -> None:
     edges = sheet_edges(faces)
     assert 2 * len(edges) == 3 * len(faces)
     assert len(vertices) - len(edges) + len(faces) == 2  # closed, without handles
-    assert len(piercing_edges(vertices, edges, faces)) == 0
+    assert len(piercings(vertices, edges, faces)) == 0
     mirrored = vertices[mannequin.mirror] * np.array([-1.0, 1.0, 1.0])
     assert np.array_equal(mirrored, vertices)
 
