@@ -217,7 +217,7 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
         words["Body"] = body_class(ease.ease_m)
     words["Weight"] = tell.mass(fit.mass.garment_kg)
     if outcome.warnings:
-        words["Check the tape"] = " ".join(outcome.warnings)
+        words["Check the body"] = " ".join(outcome.warnings)
     # last, since its reasons may follow
     if not outcome.converged:
         words["Beware"] = "the drape did not pass all its own checks"

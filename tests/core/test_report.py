@@ -220,8 +220,8 @@ def test_all_cautions_stand_on_the_page(outcomes: tuple[Outcome, ...]) -> None:
     assert warnings
     assert all(warning in page for warning in warnings)
     # the command and the sidebar tell the verdict only
-    assert verdict(child, Telling("in"))["Check the tape"] == " ".join(warnings)
-    assert "Check the tape" not in verdict(outcomes[0], Telling("in"))
+    assert verdict(child, Telling("in"))["Check the body"] == " ".join(warnings)
+    assert "Check the body" not in verdict(outcomes[0], Telling("in"))
     assert cautions(True)[0] == CHILD
 
 
