@@ -47,11 +47,12 @@ PARENTS: Mapping[str, str] = {
         for bone, parent in _LIMB_PARENTS.items()
     },
 }
-# The shoulder girdle begins to rise at about 30 degrees of arm elevation; the collar bone and
-# shoulder blade take about a third of what follows (Inman 1944), and about half of that third
-# lifts the shoulder point.
-GIRDLE_START = math.radians(30.0)
-GIRDLE_SHARE = 0.18
+# Collar bone and shoulder blade take about a third of an arm's elevation from some 30 degrees on
+# (Inman 1944), and about half of that third lifts the shoulder point. Here the lift begins past the
+# bind pose, where the shoulder points are those of a standing person, and is the same in all with
+# the arm raised high.
+GIRDLE_START = math.radians(62.0)
+GIRDLE_SHARE = 0.21
 # The knee turns about the rear of the condyles: behind the middle of the leg.
 KNEE_AXIS_BACK_M = 0.010
 
@@ -156,9 +157,10 @@ def _swing(start: FloatArray, end: FloatArray) -> FloatArray:
 
 
 def _girdle(arm: FloatArray, sign: float) -> FloatArray:
-    """Turn of the shoulder girdle: towards where the arm points, from 30 degrees on.
+    """Turn of the shoulder girdle: towards where the arm points, once it is well raised.
 
-    At the bind pose it is the identity.
+    At the bind pose it is the identity, and nearly so below it: the body is built with its
+    shoulder points where a standing person's are, and they must not sink when the arms do.
     """
     down = -arm[:, 2]  # where the hanging arm's length points to
     elevation = math.acos(min(max(-down[2], -1.0), 1.0))

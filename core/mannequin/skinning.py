@@ -176,10 +176,17 @@ def _smooth(weights: FloatArray, triangles: IntArray, share: FloatArray) -> Floa
     order = np.argsort(start, kind="stable")
     start, end = start[order], end[order]
     degree = np.bincount(start, minlength=count)
-    first = np.concatenate([[0], np.cumsum(degree)[:-1]])
+    # neighbours side by side, filled up with a vertex that weighs nothing
+    place = np.arange(len(start)) - np.repeat(np.cumsum(degree) - degree, degree)
+    neighbours = np.full((int(degree.max()), count), count)
+    neighbours[place, start] = end
+    moving = np.flatnonzero(share > 0.0)
+    pull = 0.5 * share[moving, None] / degree[moving, None]
+    weights = np.concatenate([weights, np.zeros((1, weights.shape[1]))])
     for _ in range(SMOOTHING_ROUNDS):
-        mean = np.add.reduceat(weights[end], first, axis=0) / degree[:, None]
-        weights = weights + 0.5 * share[:, None] * (mean - weights)
+        total = sum(weights[column] for column in neighbours[:, moving])
+        weights[moving] += pull * (total - degree[moving, None] * weights[moving])
+    weights = weights[:-1]
     result: FloatArray = weights / weights.sum(axis=1, keepdims=True)
     return result
 
