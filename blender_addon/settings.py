@@ -14,6 +14,7 @@ from bpy.types import PropertyGroup, Scene
 from ..core.cloth import ClothChoice, library
 from ..core.drape import EDGE_LENGTH_M
 from ..core.job import Job
+from ..core.mannequin import POSES
 from ..core.pattern import Cut, Front, Neck
 from ..core.tape import SEXES, Tape
 from ..core.units import RangeError, UnitSystem
@@ -219,6 +220,9 @@ class NapfoldSettings(PropertyGroup):
     cut: PointerProperty(type=NapfoldCut)
     outer: cloth_kind("outer cloth", "long pile")
     lining: cloth_kind("lining", "light plush")
+    pose: words(
+        "Pose", "How the wearer holds the body; chair or bed come with it", POSES, "standing"
+    )
     edge_length: length(
         "Mesh Edge",
         "Edge length of the cloth's triangles; shorter is finer and slower",
@@ -260,6 +264,7 @@ def job_of(scene: Scene) -> Job:
             outer=ClothChoice(kind=settings.outer),
             lining=ClothChoice(kind=settings.lining),
             cut=Cut(neck=Neck(cut.neck), front=Front(cut.front), **lengths),
+            poses=(settings.pose,),
         )
     except RangeError as error:
         raise error.retold(label_of(error.key), units, None) from error

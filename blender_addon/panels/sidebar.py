@@ -54,6 +54,7 @@ class NAPFOLD_PT_wrap(Panel):
             ("neck", "neck_width", "neck_front_depth", "neck_back_depth", "front"),
             closed=True,
         )
+        section(column, "Pose", settings, ("pose",))
         section(column, "Computation", settings, ("edge_length",), closed=True)
         draw_drape(self.layout, context)
         header, body = self.layout.panel("napfold_cautions", default_closed=True)

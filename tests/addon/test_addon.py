@@ -229,6 +229,11 @@ class TestSettings:
         scene.napfold.wearer.hip_girth = 0.0
         assert set(settings.job_of(scene).tape.given) == {"height", "bust_girth"}
 
+    def test_the_pose_is_draped_in(self, scene: bpy.types.Scene, settings: ModuleType) -> None:
+        assert settings.job_of(scene).poses == ("standing",)
+        scene.napfold.pose = "reading in bed"
+        assert settings.job_of(scene).poses == ("reading in bed",)
+
     def test_complaints_speak_the_scenes_units(
         self, scene: bpy.types.Scene, settings: ModuleType, extension: Extension
     ) -> None:
