@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The inner passes of the drape: pure functions on arrays, in array code.
 
-``passes_compiled`` holds the same functions for machines with Numba; `chosen` gives whichever is
-there. Both give the same answers up to rounding, and a test holds each to the other.
+``passes_compiled`` holds the same functions for machines with Numba (`close_between` only serves
+`piercings` here); `chosen` gives whichever is there. Both give the same answers up to rounding, and a test holds each to the other.
 """
 
 from functools import lru_cache

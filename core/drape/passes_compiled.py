@@ -18,7 +18,6 @@ from .passes import FLAT, ON_EDGE
 __all__ = [
     "add_scattered",
     "balls",
-    "close_between",
     "layers",
     "membrane",
     "membrane_blocks",
@@ -249,28 +248,6 @@ def _with(pairs, count, one, other):
         pairs = longer
     pairs[count, 0], pairs[count, 1] = one, other
     return pairs
-
-
-@numba.njit(cache=True)
-def close_between(first, second, radius_m):
-    low = np.zeros(3)
-    far, near = _strides(first, second, low, radius_m)
-    key, order = _sorted_cubes(second, low, radius_m, far, near)
-    pairs = np.zeros((len(first) + 16, 2), dtype=np.int64)
-    count = 0
-    for i in range(len(first)):
-        start = _cube(first[i], low, radius_m, far, near)
-        for dx in (-far, 0, far):
-            for dy in (-near, 0, near):
-                row = start + dx + dy
-                place = np.searchsorted(key, row - 1)
-                while place < len(key) and key[place] <= row + 1:
-                    j = order[place]
-                    place += 1
-                    if _square(first[i], second[j]) < radius_m * radius_m:
-                        pairs = _with(pairs, count, i, j)
-                        count += 1
-    return pairs[:count]
 
 
 @numba.njit(cache=True, inline="always")
