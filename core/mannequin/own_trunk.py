@@ -21,7 +21,7 @@ __all__ = ["SideCuts", "Told", "Trunk", "likeliest"]
 
 LEVELS = {"bust": 1.0, "waist": -1.0, "hip": 1.0}  # widest or narrowest round
 ROUNDS = 3  # girths tell of heights, and heights of girths
-REACH_SD = 2.0  # how far from the expected height a level is looked for
+REACH_SD = 3.0
 PROFILE_STEP_M = 0.004
 TELLING_M = 0.009  # a difference of a large girth that a scan can tell (ISO 20685-1)
 FOLD_M = 0.08  # under the bust
