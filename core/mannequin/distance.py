@@ -2,7 +2,7 @@
 """Signed distance from points to a posed body: exact to the mesh, sign from pseudo-normals."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import lru_cache
 from typing import Protocol
 
@@ -24,6 +24,7 @@ from .triangles import (
 __all__ = ["BodyDistance", "Nearest", "fast_search"]
 
 SMOOTH_DIRECTION_M = 0.001
+NEIGHBOURHOOD_M = 0.04
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +77,8 @@ class BodyDistance:
         self._vertex_normals = np.zeros((0, 3))
         self._last = np.zeros(0, dtype=np.int64)
         self._memory = Memory.of_nothing(0)
+        self._order: IntArray = np.zeros(0, dtype=np.int64)
+        self._back: IntArray = self._order
 
     def set_pose(self, posed: Surface) -> None:
         """Take the surface of ``posed``, which must come from the same body."""
@@ -100,11 +103,15 @@ class BodyDistance:
         if len(self._last) != len(points):
             self._last = np.full(len(points), -1, dtype=np.int64)
             self._memory = Memory.of_nothing(len(points))
+            self._order = _by_neighbourhood(points)
+            self._back = np.argsort(self._order)
+        sorted_points = points[self._order]
         found = self._search(
-            points, self._last, self._tree, self._boxes, self._planes, reach_m, self._memory
+            sorted_points, self._last, self._tree, self._boxes, self._planes, reach_m, self._memory
         )
         self._last = found.triangle
-        return self._answer(points, found)
+        answer = self._answer(sorted_points, found)
+        return Nearest(*(getattr(answer, entry.name)[self._back] for entry in fields(Nearest)))
 
     def _answer(self, points: FloatArray, found: Search) -> Nearest:
         triangle, weights = found.triangle, found.weights
@@ -136,6 +143,13 @@ def fast_search() -> Callable[..., Search]:
     except ImportError:
         return array_code.search
     return search
+
+
+def _by_neighbourhood(points: FloatArray) -> IntArray:
+    """An order in which points near each other follow each other: what they need stays at hand."""
+    x, y, z = np.floor(points.T / NEIGHBOURHOOD_M).astype(np.int64)
+    order: IntArray = np.lexsort((x, y, z))
+    return order
 
 
 def _angle_normals(
