@@ -6,8 +6,9 @@ from napfold.core.arrays import FloatArray
 from napfold.core.drape.threads import one_thread
 from napfold.core.mannequin import POSES, BodyDistance, PosedBody, build_mannequin
 
+from ..rows import Row, at_most, reported
 from .jobs import REFERENCE_TAPE
-from .rows import Row, at_most, cpu_seconds, say, shown
+from .timing import cpu_seconds, say
 
 __all__ = ["measure"]
 
@@ -38,9 +39,9 @@ def _measure() -> list[Row]:
     build_s, mannequin = cpu_seconds(lambda: build_mannequin(REFERENCE_TAPE), 3)
     pose_s, body = cpu_seconds(lambda: mannequin.posed(POSES["standing"]), 5)
     rows = [
-        shown("vertices of the body", len(mannequin.vertices), ""),
+        reported("vertices of the body", len(mannequin.vertices), ""),
         at_most("a body from its tape", build_s, "s", 1.0),
-        shown("a pose of the body", 1e3 * pose_s, "ms"),
+        reported("a pose of the body", 1e3 * pose_s, "ms"),
     ]
     points = points_near(body)
     random = np.random.default_rng(2)
@@ -68,13 +69,13 @@ def _measure() -> list[Row]:
         rows += [
             at_most(f"{way}: distance, set-up for a new body", new_s, "s", 1.5),
             at_most(f"{way}: distance, set-up for a new pose", 1e3 * set_s, "ms", 30.0),
-            shown(f"{way}: 12,000 points for the first time", 1e3 * first_s, "ms"),
+            reported(f"{way}: 12,000 points for the first time", 1e3 * first_s, "ms"),
             at_most(f"{way}: 12,000 points again", 1e3 * again_s, "ms", 10.0, "goal 4 ms"),
         ]
     first, again = np.array(times["array code"]) / np.array(times["compiled"])
     rows += [
-        shown("array code over compiled, first time", float(first), "times"),
-        shown("array code over compiled, again", float(again), "times"),
+        reported("array code over compiled, first time", float(first), "times"),
+        reported("array code over compiled, again", float(again), "times"),
         at_most(
             "largest difference of both", float(np.abs(np.subtract(*distances)).max()), "m", 1e-9
         ),

@@ -12,8 +12,9 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
+from ..rows import Row, at_most, reported
 from .jobs import REFERENCE, Task
-from .rows import Row, at_most, say, shown
+from .timing import say
 
 __all__ = ["drape_once", "measure"]
 
@@ -52,13 +53,13 @@ def measure(whole: bool) -> list[Row]:
         times[way] = found
         most_s, goal = LIMITS[way]["cpu_s"]
         rows += [
-            shown(f"{way}: vertices a layer", found["vertices"], ""),
+            reported(f"{way}: vertices a layer", found["vertices"], ""),
             at_most(f"{way}: dressed and at rest", found["cpu_s"], "s", most_s, goal),
-            shown(f"{way}: the same by the clock", found["wall_s"], "s"),
+            reported(f"{way}: the same by the clock", found["wall_s"], "s"),
             at_most(f"{way}: first picture true to shape", found["true_to_shape_s"], "s", 1.5),
             at_most(f"{way}: peak memory", found["memory_mb"], "MB", 1000.0),
-            shown(f"{way}: iterations", found["iterations"], ""),
-            shown(f"{way}: factorizations", found["factorizations"], ""),
+            reported(f"{way}: iterations", found["iterations"], ""),
+            reported(f"{way}: factorizations", found["factorizations"], ""),
         ]
         name = f"{way}: draped again after a changed drop"
         most_s, _ = LIMITS[way]["again_cpu_s"]
@@ -69,7 +70,7 @@ def measure(whole: bool) -> list[Row]:
             rows.append(Row(name=name, figure=None, unit="s", gate=f"≤ {most_s:g}", reference=why))
     if len(times) == 2:
         ratio = times["array code"]["cpu_s"] / times["compiled"]["cpu_s"]
-        rows.append(shown("array code over compiled, processor time", ratio, "times"))
+        rows.append(reported("array code over compiled, processor time", ratio, "times"))
     return rows + (_growth(times["compiled"], whole) if "compiled" in times else [])
 
 
@@ -79,7 +80,12 @@ def _growth(reference: dict[str, Any], whole: bool) -> list[Row]:
         sizes.append(drape_once(replace(REFERENCE, edge_m=edge_m)))
     sizes = sorted((one for one in sizes if "error" not in one), key=lambda one: one["vertices"])
     rows = [
-        shown(f"2 × {one['vertices']} vertices", one["cpu_s"], "s", f"{one['memory_mb']:.0f} MB")
+        reported(
+            f"2 × {one['vertices']} vertices",
+            one["cpu_s"],
+            "s",
+            reference=f"{one['memory_mb']:.0f} MB",
+        )
         for one in sizes
     ]
     least, most = sizes[0], sizes[-1]

@@ -13,9 +13,10 @@ import sys
 from dataclasses import replace
 from typing import Any
 
+from ..rows import Row, at_most, reported
 from .drape import ROOT, drape_once
 from .jobs import REFERENCE
-from .rows import Row, at_most, say, shown
+from .timing import say
 
 __all__ = ["measure"]
 
@@ -46,10 +47,10 @@ def measure(whole: bool) -> list[Row]:
     state = "at rest" if peer["done"] else f"not at rest after {peer['frames']} frames"
     ratio = peer["cpu_s"] / ours["cpu_s"]
     rows = [
-        shown("vertices of both layers", 2 * ours["vertices"], ""),
-        shown("ours: processor time to rest", ours["cpu_s"], "s"),
-        shown("modifier: processor time", peer["cpu_s"], "s", state),
-        shown("modifier: a frame", peer["cpu_s"] / peer["frames"], "s"),
+        reported("vertices of both layers", 2 * ours["vertices"], ""),
+        reported("ours: processor time to rest", ours["cpu_s"], "s"),
+        reported("modifier: processor time", peer["cpu_s"], "s", reference=state),
+        reported("modifier: a frame", peer["cpu_s"] / peer["frames"], "s"),
         Row(
             name="modifier's time over ours",
             figure=ratio,
@@ -60,6 +61,6 @@ def measure(whole: bool) -> list[Row]:
         ),
     ]
     for key, words, unit in SOUND:
-        rows.append(shown(words, ours[key], unit, f"modifier {peer[key]:.4g}"))
+        rows.append(reported(words, ours[key], unit, reference=f"modifier {peer[key]:.4g}"))
     rows.append(at_most("ours: open at a seam or rim", ours["seam_gap_mm"], "mm", 1.0))
     return rows

@@ -14,9 +14,10 @@ from typing import Any
 
 import numpy as np
 
+from ..rows import Row
 from .drape import ROOT, drape_once
 from .jobs import Task, test_set
-from .rows import Row, say
+from .timing import say
 
 __all__ = ["measure"]
 

@@ -10,8 +10,8 @@ rightly from those that do not.
 import numpy as np
 from napfold.core.cloth import bending_rigidity_n_m
 
+from ..rows import Row, share
 from .elastica import cantilever
-from .rows import Row, share
 from .sheets import (
     MESHES,
     Held,

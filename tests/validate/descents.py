@@ -3,8 +3,8 @@
 
 import numpy as np
 
+from ..rows import Row, exactly
 from .round_drape import FABRICS, hang_round
-from .rows import Row, exactly
 
 __all__ = ["descents"]
 

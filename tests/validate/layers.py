@@ -12,8 +12,8 @@ from napfold.core.drape.body_contact import CLOTH_N_PER_M3
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.layer_contact import LayerContact
 
+from ..rows import Row, reported, share
 from .elastica import cantilever
-from .rows import Row, reported, share
 from .sheets import Held, cloth, come_to_rest, jutting, on_line, sheet
 
 __all__ = ["layers"]

@@ -28,8 +28,8 @@ from napfold.core.drape.settle import BALL_SHARE
 from napfold.core.drape.slices import finished
 from napfold.core.drape.threads import one_thread
 
+from ..rows import Row, distance, exactly, reported
 from .elastica import ruler_bending_length
-from .rows import Row, distance, exactly, reported
 from .sheets import Held, cloth, one_layer, sheet, start_flat
 
 __all__ = [

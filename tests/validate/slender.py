@@ -21,8 +21,8 @@ from napfold.core.cloth import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
 from napfold.core.drape import membrane
 from napfold.core.drape.garment import Garment
 
+from ..rows import Row, reported, share
 from .elastica import heart_loop
-from .rows import Row, reported, share
 from .sheets import Held, cloth, come_to_rest, one_layer, rectangle, sheet
 
 __all__ = ["buckling", "loops"]

@@ -21,7 +21,7 @@ from napfold.core.drape.threads import one_thread
 from napfold.core.mannequin import BodyDistance
 from napfold.core.mannequin.mannequin import vertex_normals
 
-from .rows import Row, reported, share
+from ..rows import Row, reported, share
 from .sheets import Held, Pulled, cloth, one_layer, rectangle, sheet
 
 __all__ = ["drum", "incline", "on_body", "slid_m"]

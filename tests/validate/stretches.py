@@ -10,7 +10,7 @@ Composite Materials, section 2.6); at 45° 4/E = 1/K₁ + 1/K₂ + 1/G, which th
 import numpy as np
 from napfold.core.cloth import STANDARD_GRAVITY_M_S2
 
-from .rows import Row, reported, share
+from ..rows import Row, reported, share
 from .sheets import Held, Pulled, cloth, come_to_rest, on_line, one_layer, rectangle, sheet
 
 __all__ = ["hanging", "pulled"]
