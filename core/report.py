@@ -101,10 +101,7 @@ def _variant(outcome: Outcome) -> dict[str, object]:
             for name, measure in outcome.measures.items()
         },
         "cut": asdict(outcome.cut),
-        "cloth": {
-            layer: asdict(cloth) | {"estimated": sorted(cloth.estimated)}
-            for layer, cloth in cloths.items()
-        },
+        "cloth": {layer: cloth.words() for layer, cloth in cloths.items()},
         "drape_sound": outcome.converged,
         "drape_faults": list(outcome.reasons),
         "drape_statistics": dict(outcome.statistics),

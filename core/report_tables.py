@@ -4,7 +4,7 @@
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from .cloth import Cloth
+from .cloth import FIGURES, Cloth
 from .comparison import Outcome, Telling, choices, differing, wearer
 from .fit import LEVELS, Ease
 from .landing import Landing, sleeve_end_words
@@ -219,20 +219,6 @@ def body_table(measures: Measures, tell: Telling) -> str:
     )
 
 
-FIGURES: tuple[tuple[str, str, Quantity], ...] = (
-    ("mass_kg_m2", "Mass per area", "mass per area"),
-    ("thickness_m", "Thickness, lightly pressed", "length"),
-    ("pile_height_m", "Pile height", "length"),
-    ("bending_along_n_m", "Bending rigidity along", "bending rigidity"),
-    ("bending_across_n_m", "Bending rigidity across", "bending rigidity"),
-    ("stretch_along_n_per_m", "Stretch stiffness along", "force per length"),
-    ("stretch_across_n_per_m", "Stretch stiffness across", "force per length"),
-    ("shear_n_per_m", "Shear stiffness", "force per length"),
-    ("friction_cloth", "Friction, cloth on cloth", "number"),
-    ("friction_body", "Friction, cloth on body", "number"),
-)
-
-
 def cloth_table(cloths: Sequence[Cloth], tell: Telling) -> str:
     """The figures of each cloth; those that are estimates say so."""
 
@@ -248,9 +234,9 @@ def cloth_table(cloths: Sequence[Cloth], tell: Telling) -> str:
         return f"<td>{escape(words)}{tag}</td>"
 
     rows = []
-    for field, words, quantity in FIGURES:
-        cells = "".join(cell(cloth, field, quantity) for cloth in cloths)
-        rows.append(f'<tr><th scope="row">{words}</th>{cells}</tr>')
+    for field, figure in FIGURES.items():
+        cells = "".join(cell(cloth, field, figure.quantity) for cloth in cloths)
+        rows.append(f'<tr><th scope="row">{figure.words}</th>{cells}</tr>')
     return (
         '<div class="scroll" tabindex="0" role="group" aria-label="The cloths">'
         "<table><caption>Along is the cloth's length, across its width.</caption>"

@@ -37,7 +37,10 @@ Quantity = Literal[
     "mass",
     "mass per area",
     "angle",
+    "share",
+    "price per length",
     "bending rigidity",
+    "bending moment",
     "force per length",
     "number",
 ]
@@ -83,6 +86,8 @@ _UNITS: Mapping[Quantity, Mapping[str, Fraction]] = MappingProxyType(
             "degrees": Fraction(math.pi) / 180,
             "°": Fraction(math.pi) / 180,
         },
+        "share": {"%": Fraction(1, 100), "percent": Fraction(1, 100), "whole": Fraction(1)},
+        "price per length": {"/m": Fraction(1), "/yd": 1 / (36 * _INCH)},
     }
 )
 
@@ -93,12 +98,21 @@ _WRITTEN: Mapping[Quantity, Mapping[UnitSystem, tuple[str, ...]]] = MappingProxy
         "mass": {"cm": ("kg", "g", "lb", "oz"), "in": ("lb", "oz", "kg", "g")},
         "mass per area": {"cm": ("g/m2", "oz/yd2"), "in": ("oz/yd2", "g/m2")},
         "angle": {"cm": ("deg",), "in": ("deg",)},
+        "share": {"cm": ("%",), "in": ("%",)},
+        "price per length": {"cm": ("/m", "/yd"), "in": ("/yd", "/m")},
     }
 )
 
 # The unit that can write any value: its size is 1, so no digit is lost
 _EXACT_UNIT: Mapping[Quantity, str] = MappingProxyType(
-    {"length": "m", "mass": "kg", "mass per area": "kg/m2", "angle": "rad"}
+    {
+        "length": "m",
+        "mass": "kg",
+        "mass per area": "kg/m2",
+        "angle": "rad",
+        "share": "whole",
+        "price per length": "/m",
+    }
 )
 
 _EXAMPLES: Mapping[Quantity, str] = MappingProxyType(
@@ -107,13 +121,15 @@ _EXAMPLES: Mapping[Quantity, str] = MappingProxyType(
         "mass": '"62 kg", "640 g" or "137 lb"',
         "mass per area": '"280 g/m2" or "9 oz/yd2"',
         "angle": '"24 deg"',
+        "share": '"3 %"',
+        "price per length": '"14.50 /m" or "12 per yd"',
     }
 )
 
 _MOST_CHARACTERS = 60
 # The exponent is for tiny values that a file was written with; people write decimals or fractions
 _NUMBER = r"(?:\d+ +)?\d+ */ *\d+|(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:e-\d{1,3})?"
-_TERM = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z\"'/°]+2?)")
+_TERM = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z\"'/°%]+2?)")
 _SPELLINGS = str.maketrans({"²": "2", "″": '"', "”": '"', "′": "'", "’": "'", "⁄": "/"})
 _VULGAR_FRACTIONS = MappingProxyType(
     {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
@@ -195,7 +211,7 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
     if len(text) > _MOST_CHARACTERS:
         raise InputError(key, f"{len(text)} characters long", allowed, "write it shorter")
     shown = f'"{text}"' if text.isprintable() else ascii(text)
-    plain = text.translate(_SPELLINGS)
+    plain = re.sub(r"\bper +", "/", text.translate(_SPELLINGS))
     for sign, fraction in _VULGAR_FRACTIONS.items():
         plain = plain.replace(sign, f" {fraction}")
     if re.search(r"\d,\d{3}(?!\d)", plain):
@@ -242,7 +258,8 @@ def format_quantity(quantity: Quantity, value_si: float, units: UnitSystem) -> s
     """Tell a quantity to people, rounded: lengths to 1 mm or 1/8 in.
 
     ``"97.2 cm"`` or ``"38 1/4 in"``, ``"640 g"``, ``"1.46 kg"``, ``"9.5 oz"`` or ``"3.2 lb"``;
-    ``"280 g/m²"`` or ``"8.3 oz/yd²"``; other quantities are alike in both systems.
+    ``"280 g/m²"`` or ``"8.3 oz/yd²"``; ``"14.50 /m"`` or ``"13.26 /yd"``; other quantities are
+    alike in both systems.
     """
     if not math.isfinite(value_si):
         return "not a number"
@@ -287,6 +304,12 @@ def _format(
             return decimal(unit["g/m2"], 0, "g/m²")
         case "angle":
             return decimal(unit["deg"], 0, "degrees")
+        case "share":
+            return decimal(unit["%"], 1, "%")
+        case "price per length":
+            return decimal(unit["/yd"], 2, "/yd") if inch else decimal(unit["/m"], 2, "/m")
+        case "bending moment":
+            return f"{value_si * 1e3:.3g} mN"
         case "bending rigidity":
             return f"{value_si * 1e6:.3g} µN·m"
         case "force per length":

@@ -22,7 +22,7 @@ from ..panels import PanelMesh
 __all__ = ["Drape", "load_drape", "save_drape"]
 
 MOST_BYTES = 200_000_000
-FORMAT = 1
+FORMAT = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +83,8 @@ def save_drape(path: Path, drape: Drape) -> None:
     words = {
         "format": FORMAT,
         "edge_length_m": drape.panel.edge_length_m,
-        "outer_cloth": _cloth_words(drape.outer_cloth),
-        "lining_cloth": _cloth_words(drape.lining_cloth),
+        "outer_cloth": drape.outer_cloth.words(),
+        "lining_cloth": drape.lining_cloth.words(),
         "pose": asdict(drape.body.pose),
         "supports": [support.words() for support in drape.body.supports],
         "stand_off_m": drape.stand_off_m,
@@ -95,10 +95,6 @@ def save_drape(path: Path, drape: Drape) -> None:
     text = np.frombuffer(json.dumps(words).encode(), dtype=np.uint8)
     with whole_file(path) as temporary, temporary.open("wb") as stream:
         np.savez_compressed(stream, words=text, **arrays)
-
-
-def _cloth_words(cloth: Cloth) -> dict[str, object]:
-    return asdict(cloth) | {"estimated": sorted(cloth.estimated)}
 
 
 def load_drape(path: Path) -> Drape:
@@ -140,8 +136,8 @@ def _assembled(arrays: dict[str, Any], words: dict[str, Any]) -> Drape:
         ),
         outer=arrays["outer"],
         lining=arrays["lining"],
-        outer_cloth=_cloth(words["outer_cloth"]),
-        lining_cloth=_cloth(words["lining_cloth"]),
+        outer_cloth=Cloth.of_words(words["outer_cloth"]),
+        lining_cloth=Cloth.of_words(words["lining_cloth"]),
         body=PosedBody(
             landmarks=named("body.landmark."),
             joints=named("body.joint."),
@@ -153,10 +149,4 @@ def _assembled(arrays: dict[str, Any], words: dict[str, Any]) -> Drape:
         converged=words["converged"],
         reasons=tuple(words["reasons"]),
         statistics=MappingProxyType(words["statistics"]),
-    )
-
-
-def _cloth(words: dict[str, Any]) -> Cloth:
-    return Cloth(
-        **words | {"colour": tuple(words["colour"]), "estimated": frozenset(words["estimated"])}
     )

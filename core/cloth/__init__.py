@@ -1,0 +1,24 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Cloth: the figures of one material, the library of kinds, and the maker's choice."""
+
+from .bending import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m, elastic_rigidity_n_m
+from .choice import ClothChoice
+from .figures import FIGURES, SOURCES, Figure, Origin, Source
+from .library import library
+from .material import HARD_PRESSURE_PA, LIGHT_PRESSURE_PA, Cloth
+
+__all__ = [
+    "FIGURES",
+    "HARD_PRESSURE_PA",
+    "LIGHT_PRESSURE_PA",
+    "SOURCES",
+    "STANDARD_GRAVITY_M_S2",
+    "Cloth",
+    "ClothChoice",
+    "Figure",
+    "Origin",
+    "Source",
+    "bending_rigidity_n_m",
+    "elastic_rigidity_n_m",
+    "library",
+]
