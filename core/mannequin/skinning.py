@@ -15,7 +15,7 @@ from .surface import BodyShapes
 
 __all__ = ["motion_quaternions", "move_points", "skin_weights"]
 
-SMOOTHING_ROUNDS = 32
+SMOOTHING_ROUNDS = 40
 WRIST_WIDTH_M = 0.033  # half of the stretch over which the skin bends, at wrist and ankle
 # Shares of a girth there: a thick limb needs a longer way round a bend for its inner side.
 SHOULDER_WIDTH = 0.23
@@ -26,6 +26,10 @@ HIP_MOST_M = 0.125
 HIP_WIDER_BEHIND = 0.3
 KNEE_WIDTH = 0.21
 GROIN_RISE = 0.8
+# The side of the trunk ceases to follow the arm from so far over the axilla, over that drop.
+SIDE_TOP_M, SIDE_FADES_M = 0.012, 0.035
+BESIDE_TRUNK_M = 0.016  # over its skin the arm begins
+HELD_BELOW_BUST_M = 0.050
 ARM_ALONE = (0.15, 0.46)
 UPPER_ARM_TURNS = (0.0, 0.85)
 FOREARM_TURNS = (0.10, 0.95)
@@ -50,9 +54,10 @@ def skin_weights(
     along = _share_along(vertices, frame["shoulder"], frame["elbow"], ARM_ALONE)
     alone = ramp(along) * ramp(nearer / shoulder_half)
     on_arm = np.maximum(on_arm, alone)
-    # the side of the trunk below the armpit stays with the trunk
-    below = ramp((v("axilla_height") + 0.010 - z) / 0.045)
-    on_arm *= 1.0 - below * ramp(1.5 - np.maximum(trunk, 0.0) / 0.016)
+    # the side of the trunk below the armpit stays with the trunk: a chest girth keeps in a pose
+    side = ramp((frame.levels["axilla"] + SIDE_TOP_M - z) / SIDE_FADES_M)
+    side *= ramp(1.5 - np.maximum(trunk, 0.0) / BESIDE_TRUNK_M)
+    on_arm *= 1.0 - side
     on_leg = _below_hip(vertices, m, frame) * (1.0 - on_arm)
     on_trunk = 1.0 - on_arm - on_leg
     spine = _spine_weights(vertices, m, frame)
@@ -66,7 +71,8 @@ def skin_weights(
         weights[f"{bone}_left"] = weight * left
         weights[f"{bone}_right"] = weight * (1.0 - left)
     stacked = np.stack([weights[bone] for bone in BONES], axis=1)
-    stacked = _smooth(stacked, triangles, 1.0 - alone)
+    held = side * ramp(1.0 + (z - frame.levels["bust"]) / HELD_BELOW_BUST_M)
+    stacked = _smooth(stacked, triangles, 1.0 - np.maximum(alone, held))
     return _symmetric(stacked, mirror)
 
 

@@ -20,6 +20,7 @@ from napfold.core.mannequin import (
 )
 from napfold.core.mannequin.body_tape import BIND
 from napfold.core.mannequin.clearance import FAR_M, HAND_BREADTH_M
+from napfold.core.mannequin.measuring import hull_girth
 from napfold.core.mannequin.posed_body import PARTS
 from napfold.core.mannequin.self_crossings import crossing_pairs
 from napfold.core.mannequin.skeleton import BONES
@@ -204,6 +205,21 @@ def test_arm_girths_are_kept(stem: str, name: str) -> None:
         hip, knee, ankle = (f"{joint}_{side}" for joint in ("hip_joint", "knee", "ankle"))
         now, then = (one.bend_girth(hip, knee, ankle) for one in (body, bind))
         assert now == pytest.approx(then, rel=0.03)
+
+
+@every_body
+def test_the_chest_keeps_its_girth_whatever_the_arms_do(stem: str) -> None:
+    # with the arms up the axilla rises and takes skin along, but not that of the chest
+    girths = []
+    for name in ("arms out", "standing", "reaching forward", "reaching up"):
+        body = in_pose(stem, name)
+        bust = float(body.landmarks["bust"][2])
+        heights = (bust + 0.015, bust, float(body.landmarks["underbust"][2]))
+        girths.append([hull_girth(body.trunk_slice(height)) for height in heights])
+    above, at_bust, below = np.ptp(girths, axis=0)
+    assert above < 0.005
+    assert at_bust < 0.001
+    assert below < 0.001
 
 
 def enclosed(vertices: FloatArray, triangles: IntArray) -> float:
