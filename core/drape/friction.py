@@ -6,11 +6,43 @@ coefficient times the pressing force; at every look for contacts the anchor is d
 that slid (return mapping: Simo and Laursen 1992, Computers and Structures 42:97).
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from ..arrays import FloatArray
 
-__all__ = ["drawn_after", "friction_energy", "share_held"]
+__all__ = ["PileFriction", "drawn_after", "friction_energy", "share_held"]
+
+
+@dataclass(frozen=True, slots=True)
+class PileFriction:
+    """Coulomb coefficients of a surface whose pile leans.
+
+    Attributes
+    ----------
+    with_nap, against_nap
+        Where something is drawn over it the way the pile strokes smooth, and against that.
+    """
+
+    with_nap: float
+    against_nap: float
+
+    def coefficients(self, stroke: FloatArray, length: FloatArray) -> FloatArray:
+        """Coefficients (k,) of things drawn over the pile.
+
+        Parameters
+        ----------
+        stroke, length
+            (k,) how far each is drawn with the nap, and how far in all; same unit.
+
+        Between with, across and against the nap the coefficient goes as the cosine of the angle (an
+        assumption: it is measured in the two directions only). Nothing drawn counts as across.
+        """
+        cosine = stroke / np.maximum(length, 1e-30)
+        middle, half = self.against_nap + self.with_nap, self.against_nap - self.with_nap
+        result: FloatArray = (middle - half * cosine) / 2
+        return result
 
 
 def share_held(slide_m: FloatArray, sway_m: FloatArray) -> FloatArray:

@@ -22,6 +22,7 @@ __all__ = [
     "membrane",
     "membrane_blocks",
     "piercings",
+    "rubs",
     "sparse_product",
     "sum_at",
 ]
@@ -198,6 +199,39 @@ def balls(
     size = len(positions)
     gradient = vectors_at(second, push, size) - vectors_at(first, push, size)
     return float(0.5 * (force * depth).sum()), gradient
+
+
+def rubs(
+    positions: FloatArray,
+    pairs: IntArray,
+    normal: FloatArray,
+    anchor: FloatArray,
+    sway_m: FloatArray,
+    stiffness_n_per_m: FloatArray,
+) -> tuple[float, FloatArray]:
+    """Energy in J of pairs (p, 2) of nodes that rub, and its gradient (n, 3) in N.
+
+    Parameters
+    ----------
+    positions
+        (n, 3) nodes.
+    pairs
+        (p, 2) nodes; what counts is the first's place less the second's.
+    normal
+        (p, 3) unit direction along which a pair presses and does not rub.
+    anchor, sway_m, stiffness_n_per_m
+        (p, 3) where the pair sticks, (p,) how far it sways before it slides, and with what spring.
+    """
+    first, second = pairs[:, 0], pairs[:, 1]
+    slide = positions[first] - positions[second] - anchor
+    slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
+    square = (slide**2).sum(axis=1)
+    held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
+    pull = stiffness_n_per_m * held
+    push = pull[:, None] * slide
+    size = len(positions)
+    gradient = vectors_at(first, push, size) - vectors_at(second, push, size)
+    return float((pull * square * (1 - 0.5 * held)).sum()), gradient
 
 
 def close_between(first: FloatArray, second: FloatArray, radius_m: float) -> IntArray:

@@ -22,6 +22,7 @@ __all__ = [
     "membrane",
     "membrane_blocks",
     "piercings",
+    "rubs",
     "sparse_product",
     "sum_at",
 ]
@@ -208,6 +209,29 @@ def balls(positions, pairs, stiffness_n_per_m, diameter_m):
             gradient[i, 0] -= scale * x
             gradient[i, 1] -= scale * y
             gradient[i, 2] -= scale * z
+    return energy, gradient
+
+
+@numba.njit(cache=True)
+def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
+    gradient = np.zeros_like(positions)
+    slide = np.zeros(3)
+    energy = 0.0
+    for p in range(len(pairs)):
+        i, j = pairs[p, 0], pairs[p, 1]
+        out = square = 0.0
+        for k in range(3):
+            slide[k] = positions[i, k] - positions[j, k] - anchor[p, k]
+            out += slide[k] * normal[p, k]
+        for k in range(3):
+            slide[k] -= out * normal[p, k]
+            square += slide[k] * slide[k]
+        held = min(1.0, sway_m[p] / max(math.sqrt(square), 1e-12))
+        pull = stiffness_n_per_m[p] * held
+        energy += pull * square * (1.0 - 0.5 * held)
+        for k in range(3):
+            gradient[i, k] += pull * slide[k]
+            gradient[j, k] -= pull * slide[k]
     return energy, gradient
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from .passes import chosen
+from .self_friction import SelfFriction
 
 __all__ = ["SelfContact", "close_pairs"]
 
@@ -79,6 +80,8 @@ class SelfContact:
         How far each node may move before the next refresh.
     stiffness_n_per_m
         (m,) contact stiffness of every node of the garment.
+    friction
+        What rubs where nodes touch, or None.
     """
 
     def __init__(
@@ -88,12 +91,14 @@ class SelfContact:
         thickness_m: float,
         travel_m: float,
         stiffness_n_per_m: FloatArray,
+        friction: SelfFriction | None = None,
     ) -> None:
         self._nodes = nodes
         self._rest = rest
         self._thickness_m = thickness_m
         self._watched_m = thickness_m + 2 * travel_m
         self._stiffness = stiffness_n_per_m
+        self._friction = friction
         self._pairs: IntArray = np.zeros((0, 2), dtype=np.int64)
         self._pair_stiffness: FloatArray = np.zeros(0)
 
@@ -106,6 +111,17 @@ class SelfContact:
         self._pair_stiffness = np.minimum(
             self._stiffness[self._pairs[:, 0]], self._stiffness[self._pairs[:, 1]]
         )
+        if self._friction is not None:
+            depth = self._depths_m(positions)
+            touch = depth > 0
+            self._friction.refresh(
+                positions, self._pairs[touch], depth[touch], self._pair_stiffness[touch]
+            )
+
+    def _depths_m(self, positions: FloatArray) -> FloatArray:
+        gap = positions[self._pairs[:, 0]] - positions[self._pairs[:, 1]]
+        depth: FloatArray = self._thickness_m - np.sqrt((gap**2).sum(axis=1))
+        return depth
 
     @property
     def pair_count(self) -> int:
@@ -114,10 +130,14 @@ class SelfContact:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
-        result: tuple[float, FloatArray] = chosen().balls(
+        energy, gradient = chosen().balls(
             positions, self._pairs, self._pair_stiffness, self._thickness_m
         )
-        return result
+        if self._friction is not None:
+            part, pull = self._friction.energy_and_gradient(positions)
+            energy += part
+            gradient += pull
+        return energy, gradient
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
         """(m, 3, 3) second derivatives in N/m, couplings between nodes moved to the nodes.

@@ -22,13 +22,16 @@ from ..pattern import Pattern
 from .arrange import lay_round
 from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .body_parts import BodyParts
+from .cloth_frames import ClothFrames
 from .equilibrium import Contact
+from .friction import PileFriction
 from .garment import Garment
 from .layer_contact import LayerContact, node_normals, rim_share
 from .motion import LONGEST_MOVE, Balance, Motion
 from .refine import carried_over
 from .result import Drape
 from .self_contact import SelfContact
+from .self_friction import SelfFriction
 from .slices import Slices
 from .soundness import Soundness, examine
 from .threads import one_thread
@@ -320,7 +323,8 @@ class _Draping:
         body = self._body_contact(
             garment, np.full(len(positions), self._thickness_m / 2), self._friction
         )
-        others = [_self_contact(garment, 0, self._ball_m(panel))]
+        # mostly outer on outer: sleeve on side, front on front
+        others = [_self_contact(garment, 0, self._ball_m(panel), self._cloths[0])]
         return Motion(garment, body, others, positions)
 
     def _two_layers(self) -> Motion:
@@ -347,8 +351,13 @@ class _Draping:
             LAYER_FRICTION,
         )
         others: list[Contact] = [
-            _self_contact(garment, 0, max(outer_m, BALL_SHARE * self._panel.edge_length_m)),
-            _self_contact(garment, 1, max(lining_m, BALL_SHARE * self._panel.edge_length_m)),
+            _self_contact(
+                garment,
+                sheet,
+                max(cloth.thickness_m, BALL_SHARE * self._panel.edge_length_m),
+                cloth,
+            )
+            for sheet, cloth in enumerate(self._cloths)
         ]
         return Motion(garment, body, others, positions, self._layers)
 
@@ -370,8 +379,10 @@ class _Draping:
         return contact
 
 
-def _self_contact(garment: Garment, sheet: int, ball_m: float) -> SelfContact:
+def _self_contact(garment: Garment, sheet: int, ball_m: float, cloth: Cloth) -> SelfContact:
     nodes, rest = garment.flat_places(sheet)
     travel_m = LONGEST_MOVE * garment.panel.edge_length_m
     stiffness = CLOTH_N_PER_M3 * garment.area_m2
-    return SelfContact(nodes, rest, ball_m, travel_m, stiffness)
+    friction = PileFriction(cloth.friction_cloth, cloth.friction_cloth)
+    rubbing = SelfFriction(ClothFrames.of_sheet(garment, sheet), friction)
+    return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)

@@ -60,6 +60,19 @@ def balls_inputs(seed: int) -> tuple[Any, ...]:
     return draw.normal(size=(NODES, 3)), pairs, draw.uniform(1.0, 2.0, 50), 1.5
 
 
+def rubs_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    normal = draw.normal(size=(50, 3))
+    return (
+        draw.normal(size=(NODES, 3)),
+        np.argsort(draw.random((50, NODES)), axis=1)[:, :2],
+        normal / np.linalg.norm(normal, axis=1, keepdims=True),
+        draw.normal(size=(50, 3)),
+        draw.uniform(0.0, 2.0, 50),
+        draw.uniform(0.1, 1.0, 50),
+    )
+
+
 def product_inputs(seed: int) -> tuple[Any, ...]:
     draw = np.random.default_rng(seed)
     columns = draw.integers(0, NODES, (NODES, 7))
@@ -76,6 +89,7 @@ INPUTS: dict[str, Callable[[int], tuple[Any, ...]]] = {
     "membrane_blocks": blocks_inputs,
     "layers": layers_inputs,
     "balls": balls_inputs,
+    "rubs": rubs_inputs,
     "sparse_product": product_inputs,
     "sum_at": sum_inputs,
 }

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from ..rows import Row, exactly, missed, share, table
-from ..validate import cantilevers, elastica, slender, sliding, stretches
+from ..validate import cantilevers, elastica, rubbing, slender, sliding, stretches
 from ..validate.round_drape import FABRICS, drape_coefficient, folds, ring
 
 
@@ -65,6 +65,11 @@ def test_a_blade_buckles_where_beam_theory_says() -> None:
 def test_cloth_on_a_body_slides_from_the_angle_of_friction_on() -> None:
     low, high = (sliding.slid_m(0.5 * ratio, 0.5, stepping=False)[0] for ratio in (0.95, 1.05))
     assert low < 0.001 < high
+
+
+def test_cloth_on_itself_slides_from_the_angle_of_friction_on() -> None:
+    slopes = [0.5 - 0.05, 0.5 + 0.05]
+    assert [rubbing.lets_go(slope, 0.5, 0.4) for slope in slopes] == [False, True]
 
 
 def test_a_flat_specimen_shades_all_of_its_ring() -> None:

@@ -16,7 +16,7 @@ from pathlib import Path
 from napfold.core.files import write_text
 
 from ..rows import Row, as_data, missed, table
-from . import cantilevers, descents, layers, round_drape, slender, sliding, stretches
+from . import cantilevers, descents, layers, round_drape, rubbing, slender, sliding, stretches
 
 TARGET = Path(__file__).resolve().parents[2] / "build" / "validate.json"
 
@@ -29,6 +29,7 @@ GROUPS: dict[str, Callable[[], list[Row]]] = {
     "heart loops": slender.loops,
     "sliding on an incline": sliding.incline,
     "sliding over a drum": sliding.drum,
+    "sliding on itself": rubbing.on_itself,
     "two layers": layers.layers,
     "descents": descents.descents,
     "round drape": round_drape.fabrics,

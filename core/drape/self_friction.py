@@ -1,0 +1,90 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Friction of garment on garment: where two nodes press as balls, they also rub.
+
+The anchor of a pair is a place in the cloth round its second node, so that a fold or a sleeve that
+turns as a whole does not rub. It is frozen between refreshes, as are the plane in which the pair
+rubs and the most that it holds.
+"""
+
+import numpy as np
+
+from ..arrays import FloatArray, IntArray
+from .body_contact import PILE_SWAY
+from .cloth_frames import ClothFrames
+from .friction import PileFriction, drawn_after, share_held
+from .passes import chosen
+
+__all__ = ["SelfFriction"]
+
+
+class SelfFriction:
+    """Friction between nodes of one sheet that touch.
+
+    Parameters
+    ----------
+    frames
+        How the sheet's cloth lies at its nodes.
+    friction
+        Coulomb coefficients of its pile.
+    """
+
+    def __init__(self, frames: ClothFrames, friction: PileFriction) -> None:
+        self._frames = frames
+        self._friction = friction
+        self._key: IntArray = np.zeros(0, dtype=np.int64)
+        self._place: FloatArray = np.zeros((0, 3))
+        self._pairs: IntArray = np.zeros((0, 2), dtype=np.int64)
+        self._normal: FloatArray = np.zeros((0, 3))
+        self._anchor: FloatArray = np.zeros((0, 3))
+        self._sway_m: FloatArray = np.zeros(0)
+        self._stiffness: FloatArray = np.zeros(0)
+        self._held: FloatArray = np.zeros(0)
+
+    def refresh(
+        self, positions: FloatArray, pairs: IntArray, depth_m: FloatArray, stiffness: FloatArray
+    ) -> None:
+        """Let slid pairs go, forget those that parted, hold those that met.
+
+        Parameters
+        ----------
+        positions
+            (m, 3) nodes.
+        pairs
+            (p, 2) nodes that touch, each pair once.
+        depth_m, stiffness
+            (p,) how deep they press and their resistance to it, N/m.
+        """
+        pairs = np.sort(pairs, axis=1)
+        key = pairs[:, 0] * len(positions) + pairs[:, 1]
+        order = np.argsort(key)
+        pairs, key, depth_m, stiffness = pairs[order], key[order], depth_m[order], stiffness[order]
+        apart = positions[pairs[:, 0]] - positions[pairs[:, 1]]
+        normal = apart / np.maximum(np.sqrt((apart**2).sum(axis=1, keepdims=True)), 1e-9)
+        first, second = (self._frames.at(positions, side) for side in pairs.T)
+        slide = apart - np.einsum("pac,pa->pc", second, self._held_at(key, apart, second))
+        slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
+        # the second cloth strokes the first's pile against the slide, and the other way round
+        stroke = ((second[:, 0] - first[:, 0]) * slide).sum(axis=1) / 2
+        coefficient = self._friction.coefficients(stroke, np.sqrt((slide**2).sum(axis=1)))
+        self._sway_m = coefficient * depth_m / PILE_SWAY
+        self._held = share_held(slide, self._sway_m)
+        self._anchor = apart - drawn_after(slide, self._sway_m)
+        self._place = np.einsum("pac,pc->pa", second, self._anchor)
+        self._key, self._pairs, self._normal = key, pairs, normal
+        self._stiffness = PILE_SWAY * stiffness
+
+    def _held_at(self, key: IntArray, apart: FloatArray, frames: FloatArray) -> FloatArray:
+        """Anchors (p, 3) in the frames of the cloth; where a pair just met, where it is."""
+        place: FloatArray = np.einsum("pac,pc->pa", frames, apart)
+        if len(self._key):
+            row = np.minimum(np.searchsorted(self._key, key), len(self._key) - 1)
+            known = self._key[row] == key
+            place[known] = self._place[row[known]]
+        return place
+
+    def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
+        """Energy in J and its gradient (m, 3) in N."""
+        result: tuple[float, FloatArray] = chosen().rubs(
+            positions, self._pairs, self._normal, self._anchor, self._sway_m, self._stiffness
+        )
+        return result
