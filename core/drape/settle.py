@@ -383,6 +383,6 @@ def _self_contact(garment: Garment, sheet: int, ball_m: float, cloth: Cloth) -> 
     nodes, rest = garment.flat_places(sheet)
     travel_m = LONGEST_MOVE * garment.panel.edge_length_m
     stiffness = CLOTH_N_PER_M3 * garment.area_m2
-    friction = PileFriction(cloth.friction_cloth, cloth.friction_cloth)
+    friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)
     rubbing = SelfFriction(ClothFrames.of_sheet(garment, sheet), friction)
     return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)
