@@ -112,6 +112,42 @@ class Table:
             )
         return parse_quantity(quantity, self._name(key), content)
 
+    def lines(self, key: str, allowed: str) -> tuple[str, ...]:
+        """A required text, or a list of one or more."""
+        content = self._require(key, allowed)
+        lines = content if isinstance(content, list | tuple) else (content,)
+        if not lines or not all(isinstance(line, str) for line in lines):
+            raise InputError(
+                self._name(key),
+                shown(content),
+                allowed,
+                "write it in quotes; several between [ and ], with commas",
+            )
+        return tuple(str(line) for line in lines)
+
+    def quantities(self, key: str, quantity: Quantity) -> tuple[float, ...]:
+        """A required quantity with its unit, or a list of them, in SI."""
+        lines = self.lines(key, f"one {quantity} with its unit, or a list of them")
+        return tuple(parse_quantity(quantity, self._name(key), line) for line in lines)
+
+    def points(self, key: str) -> tuple[tuple[float, float], ...]:
+        """A required list of points, each two numbers."""
+        allowed = "a list of points, such as [[412, 300], [409, 322]]"
+        content = self._require(key, allowed)
+
+        def is_point(point: object) -> bool:
+            return (
+                isinstance(point, list | tuple)
+                and len(point) == 2
+                and all(type(number) in (int, float) for number in point)
+            )
+
+        if not isinstance(content, list | tuple) or not all(map(is_point, content)):
+            raise InputError(
+                self._name(key), shown(content), allowed, "write x and y of each between [ and ]"
+            )
+        return tuple((float(x), float(y)) for x, y in content)
+
     def text(self, key: str, most_characters: int) -> str:
         """A required text of one printable line."""
         allowed = f"a text of 1 to {most_characters} characters"

@@ -16,18 +16,16 @@ from typing import Any, cast
 import tomli_w
 
 from .cloth import Cloth, ClothChoice
+from .cloth_tables import CLOTH_FIGURES, read_cloth, write_cloth
 from .document import Table, flat, look_up, nested, put, shown
 from .errors import FileError, InputError
 from .files import read_bytes, write_text
 from .job_tables import (
-    CLOTH_FIGURES,
     MOST_NAME_CHARACTERS,
     read_body,
-    read_cloth,
     read_cut,
     read_tape,
     write_body,
-    write_cloth,
     write_cut,
     write_tape,
 )
@@ -242,7 +240,9 @@ def _read_job(document: Mapping[str, object], folder: Path) -> Job:
         return _read_parts(table, name, units, folder)
     except RangeError as error:
         written = look_up(document, error.key)
-        raise error.retold(error.key, units, None if written is None else shown(written)) from error
+        # of several readings the one that is wrong is told
+        told = shown(written) if isinstance(written, str) else None
+        raise error.retold(error.key, units, told) from error
 
 
 def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job:

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The tables of a job file: the wearer's tape and body, the cloths, the cut; read and written."""
+"""The tables of a job file: the wearer's tape and body, and the cut; read and written."""
 
 import os
 from collections.abc import Mapping
@@ -7,23 +7,19 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from .cloth import ClothChoice, library
 from .document import Table, shown
 from .errors import InputError
 from .mannequin.own_body import UNITS_M, UP_AXES, BodyChoice
 from .pattern import Cut, Front, Neck
 from .tape import SEXES, SYNONYMS, Tape, measure_names, measure_quantity
-from .units import Quantity, RangeError, UnitSystem, write_quantity
+from .units import RangeError, UnitSystem, write_quantity
 
 __all__ = [
-    "CLOTH_FIGURES",
     "MOST_NAME_CHARACTERS",
     "read_body",
-    "read_cloth",
     "read_cut",
     "read_tape",
     "write_body",
-    "write_cloth",
     "write_cut",
     "write_tape",
 ]
@@ -48,15 +44,6 @@ CUT_LENGTHS: Mapping[str, str] = MappingProxyType(
     }
 )
 CUT_REQUIRED = ("cloth_width", "length", "body_width", "sleeve_drop")
-CLOTH_FIGURES: Mapping[str, tuple[str, Quantity]] = MappingProxyType(
-    {
-        "mass": ("mass_kg_m2", "mass per area"),
-        "thickness": ("thickness_m", "length"),
-        "pile_height": ("pile_height_m", "length"),
-        "bending_length_along": ("bending_length_along_m", "length"),
-        "bending_length_across": ("bending_length_across_m", "length"),
-    }
-)
 TAPE_REQUIRED = ("height", "bust_girth")
 
 
@@ -122,35 +109,6 @@ def write_body(choice: BodyChoice, folder: Path | None) -> dict[str, object]:
     return table | {
         key: word for key, word in (("unit", choice.unit), ("up", choice.up)) if word is not None
     }
-
-
-def read_cloth(cloth: Table, layer: str) -> ClothChoice:
-    """The choice of cloth for one layer."""
-    table = cloth.table(layer, ("kind", *CLOTH_FIGURES, "colour"))
-    figures = {
-        field: table.quantity(key, quantity)
-        for key, (field, quantity) in CLOTH_FIGURES.items()
-        if key in table
-    }
-    kind = table.word("kind", library())
-    colour = table.text("colour", MOST_NAME_CHARACTERS) if "colour" in table else None
-    try:
-        return ClothChoice(kind=kind, colour=colour, **figures)
-    except InputError as error:
-        key = error.key.replace("cloth.", f"{table.path}.", 1)
-        if isinstance(error, RangeError):
-            raise error.retold(key, "cm", None) from error
-        raise InputError(key, error.value, error.allowed, error.remedy) from error
-
-
-def write_cloth(choice: ClothChoice, units: UnitSystem) -> dict[str, object]:
-    """The table that `read_cloth` reads."""
-    table: dict[str, object] = {"kind": choice.kind}
-    for key, (field, quantity) in CLOTH_FIGURES.items():
-        value: float | None = getattr(choice, field)
-        if value is not None:
-            table[key] = write_quantity(quantity, value, units)
-    return table if choice.colour is None else table | {"colour": choice.colour}
 
 
 def read_cut(document: Table) -> Cut:

@@ -24,6 +24,7 @@ __all__ = [
     "RangeError",
     "UnitSystem",
     "format_quantity",
+    "parse_pair",
     "parse_quantity",
     "require_range",
     "write_quantity",
@@ -34,6 +35,7 @@ UNIT_SYSTEMS: tuple[UnitSystem, ...] = get_args(UnitSystem)
 
 Quantity = Literal[
     "length",
+    "area",
     "mass",
     "mass per area",
     "angle",
@@ -67,6 +69,7 @@ _UNITS: Mapping[Quantity, Mapping[str, Fraction]] = MappingProxyType(
             "yard": 36 * _INCH,
             "yards": 36 * _INCH,
         },
+        "area": {"m2": Fraction(1), "cm2": Fraction(1, 10_000), "in2": _INCH**2},
         "mass": {
             "kg": Fraction(1),
             "g": Fraction(1, 1000),
@@ -95,6 +98,7 @@ _UNITS: Mapping[Quantity, Mapping[str, Fraction]] = MappingProxyType(
 _WRITTEN: Mapping[Quantity, Mapping[UnitSystem, tuple[str, ...]]] = MappingProxyType(
     {
         "length": {"cm": ("cm", "mm", "in"), "in": ("in", "cm", "mm")},
+        "area": {"cm": ("cm2", "m2", "in2"), "in": ("in2", "cm2", "m2")},
         "mass": {"cm": ("kg", "g", "lb", "oz"), "in": ("lb", "oz", "kg", "g")},
         "mass per area": {"cm": ("g/m2", "oz/yd2"), "in": ("oz/yd2", "g/m2")},
         "angle": {"cm": ("deg",), "in": ("deg",)},
@@ -107,6 +111,7 @@ _WRITTEN: Mapping[Quantity, Mapping[UnitSystem, tuple[str, ...]]] = MappingProxy
 _EXACT_UNIT: Mapping[Quantity, str] = MappingProxyType(
     {
         "length": "m",
+        "area": "m2",
         "mass": "kg",
         "mass per area": "kg/m2",
         "angle": "rad",
@@ -118,6 +123,7 @@ _EXACT_UNIT: Mapping[Quantity, str] = MappingProxyType(
 _EXAMPLES: Mapping[Quantity, str] = MappingProxyType(
     {
         "length": '"150 cm", "60 in", "1 1/2 yd" or "5 ft 6 in"',
+        "area": '"410 cm2" or "64 in2"',
         "mass": '"62 kg", "640 g" or "137 lb"',
         "mass per area": '"280 g/m2" or "9 oz/yd2"',
         "angle": '"24 deg"',
@@ -210,7 +216,7 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
     allowed = f"a number with a unit, such as {_EXAMPLES[quantity]}"
     if len(text) > _MOST_CHARACTERS:
         raise InputError(key, f"{len(text)} characters long", allowed, "write it shorter")
-    shown = f'"{text}"' if text.isprintable() else ascii(text)
+    shown = _shown(text)
     plain = re.sub(r"\bper +", "/", text.translate(_SPELLINGS))
     for sign, fraction in _VULGAR_FRACTIONS.items():
         plain = plain.replace(sign, f" {fraction}")
@@ -227,6 +233,31 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
             raise InputError(key, shown, allowed, "write it as in the examples")
         total, size = total + number * unit_size, unit_size
     return float(total)
+
+
+def parse_pair(key: str, text: str, between: tuple[str, ...]) -> tuple[float, float]:
+    """Read two lengths with a word between them, such as ``"20 cm x 20 cm"``, in metres.
+
+    The unit may stand once, behind the second: ``"20 x 20 cm"``.
+
+    Raises
+    ------
+    InputError
+        The text is not two lengths.
+    """
+    parts = [part.strip() for part in re.split("|".join(map(re.escape, between)), text)]
+    if len(text) > _MOST_CHARACTERS or len(parts) != 2:
+        allowed = f'two lengths, such as "20 cm {between[0]} 20 cm"'
+        raise InputError(key, _shown(text[:_MOST_CHARACTERS]), allowed, "write both")
+    first, second = parts
+    if re.fullmatch(rf"\s*({_NUMBER})\s*", first):
+        unit = re.search(r"[^\d\s.,/]+$", second)
+        first = f"{first} {unit[0]}" if unit else first
+    return parse_quantity("length", key, first), parse_quantity("length", key, second)
+
+
+def _shown(text: str) -> str:
+    return f'"{text}"' if text.isprintable() else ascii(text)
 
 
 def _terms(text: str, units: Mapping[str, Fraction]) -> Iterator[tuple[Fraction | None, Fraction]]:
@@ -292,6 +323,10 @@ def _format(
             return f"{_mixed(steps(_INCH, 8))} in"
         case "length":
             return decimal(unit["cm"], 1, "cm")
+        case "area" if inch:
+            return decimal(unit["in2"], 1, "in²")
+        case "area":
+            return decimal(unit["cm2"], 0, "cm²")
         case "mass" if inch:
             pounds = abs(value_si) >= unit["lb"]
             return decimal(unit["lb"], 1, "lb") if pounds else decimal(_OUNCE, 1, "oz")

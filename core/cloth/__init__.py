@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Cloth: the figures of one material, the library of kinds, and the maker's choice."""
 
-from .bending import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m, elastic_rigidity_n_m
+from ..heavy_strip import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m, elastic_rigidity_n_m
 from .choice import ClothChoice
 from .figures import FIGURES, SOURCES, Figure, Origin, Source
 from .library import library

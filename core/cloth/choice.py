@@ -2,24 +2,40 @@
 """The maker's choice of a cloth: a kind of the library, and what the maker knows better."""
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from ..errors import InputError
+from ..swatch import DIRECTIONS, Swatch, drape_coefficient
 from ..units import require_range
-from .bending import bending_rigidity_n_m
+from .changes import bending_at, known, thick, weighing
 from .figures import Origin
 from .library import library
 from .material import Cloth
+from .measured import measured
 
 __all__ = ["ClothChoice"]
 
 _BENDING_LENGTH_RANGE_M = (0.002, 0.060)
 _COLOUR = re.compile("#[0-9a-fA-F]{6}")
 
-# Standard deviations of what is stated: lots of cloth are traded at 5 % of mass; a maker reads
-# thickness, pile and half an overhang to a tenth or so
-_STATED_SHARE = {"mass_kg_m2": 0.05, "thickness_m": 0.1, "pile_height_m": 0.1}
+# Standard deviations of what is stated, over the value (our estimates, but for mass: lots of cloth
+# are traded within 5 % of it)
+_STATED_SHARES = {
+    "mass_kg_m2": 0.05,
+    "thickness_m": 0.1,
+    "pile_height_m": 0.1,
+    "bolt_width_m": 0.01,
+    "shrinkage_along": 0.3,
+    "shrinkage_across": 0.3,
+}
 _STATED_BENDING_SHARE = 0.2
+_STATED_PLAINLY = (
+    "pile_height_m",
+    "bolt_width_m",
+    "shrinkage_along",
+    "shrinkage_across",
+    "price_per_m",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,19 +46,24 @@ class ClothChoice:
     ----------
     kind
         A class of :func:`library`.
-    mass_kg_m2, thickness_m, pile_height_m
-        Figures of the maker's own cloth; None keeps the class's estimate. A thickness takes the
-        pressed thickness along in proportion.
+    mass_kg_m2, thickness_m, pile_height_m, bolt_width_m, shrinkage_along, shrinkage_across
+        Figures of the maker's own cloth as stated by shop or label; None keeps the class's
+        estimate. A thickness takes the pressed thickness along in proportion.
     bending_length_along_m, bending_length_across_m
         Bending length of a cantilever test: half the overhang. None keeps the class's, so that a
         heavier cloth of a class is stiffer in the same measure.
+    price_per_m
+        Price of a metre off the bolt; None if it is not known.
     colour
         ``"#rrggbb"``; None keeps the class's.
+    swatch
+        What the maker read off a piece.
 
     Raises
     ------
     InputError
-        An unknown kind, a figure out of range, or a colour that is not written so.
+        An unknown kind, a figure out of range, readings that are impossible, or a colour that is
+        not written so.
     """
 
     kind: str
@@ -51,7 +72,12 @@ class ClothChoice:
     pile_height_m: float | None = None
     bending_length_along_m: float | None = None
     bending_length_across_m: float | None = None
+    bolt_width_m: float | None = None
+    shrinkage_along: float | None = None
+    shrinkage_across: float | None = None
+    price_per_m: float | None = None
     colour: str | None = None
+    swatch: Swatch = field(default_factory=Swatch)
 
     def __post_init__(self) -> None:
         if self.kind not in library():
@@ -61,7 +87,7 @@ class ClothChoice:
                 ", ".join(library()),
                 "choose the nearest of these kinds",
             )
-        for direction in ("along", "across"):
+        for direction in DIRECTIONS:
             length_m = getattr(self, f"bending_length_{direction}_m")
             if length_m is not None:
                 require_range(
@@ -78,88 +104,45 @@ class ClothChoice:
                 '"#000000" to "#ffffff"',
                 'write it like "#e6dcc8"',
             )
+        # both refuse what is impossible
         self.cloth()
+        drape_coefficient(self.swatch)
 
     def cloth(self) -> Cloth:
-        """The cloth with all its figures; those that were not given stay marked as estimates."""
+        """The cloth with all its figures.
+
+        A swatch's readings go before what is stated, and that before the class's estimates.
+        """
         cloth = library()[self.kind]
         if self.colour is not None:
             red, green, blue = bytes.fromhex(self.colour[1:])
             cloth = replace(cloth, colour=(red / 255, green / 255, blue / 255))
         if self.mass_kg_m2 is not None:
-            cloth = _weighing(cloth, self.mass_kg_m2)
-        for direction in ("along", "across"):
+            cloth = weighing(cloth, self.mass_kg_m2)
+        for direction in DIRECTIONS:
             length_m = getattr(self, f"bending_length_{direction}_m")
             if length_m is not None:
-                cloth = _bending_at(cloth, direction, length_m)
+                cloth = bending_at(cloth, direction, length_m)
         if self.thickness_m is not None:
-            cloth = _thick(cloth, self.thickness_m)
-        if self.pile_height_m is not None:
-            cloth = replace(cloth, pile_height_m=self.pile_height_m)
-        return replace(cloth, origins=self._origins(cloth))
+            cloth = thick(cloth, self.thickness_m)
+        for figure in _STATED_PLAINLY:
+            value = getattr(self, figure)
+            if value is not None:
+                cloth = replace(cloth, **{figure: value})
+        return measured(known(cloth, *self._stated(cloth)), self.swatch)
 
-    def _origins(self, cloth: Cloth) -> tuple[Origin, ...]:
-        """Stated figures as stated, all others as the class has them."""
-        stated = {
-            figure: share * getattr(cloth, figure)
-            for figure, share in _STATED_SHARE.items()
+    def _stated(self, cloth: Cloth) -> list[Origin]:
+        """The origins of what is stated."""
+        shares = {
+            figure: share
+            for figure, share in _STATED_SHARES.items()
             if getattr(self, figure) is not None
         } | {
-            figure: _STATED_BENDING_SHARE * getattr(cloth, figure)
-            for direction in ("along", "across")
+            f"bending_{direction}_n_m": _STATED_BENDING_SHARE
+            for direction in DIRECTIONS
             if getattr(self, f"bending_length_{direction}_m") is not None
-            for figure in (f"bending_{direction}_n_m",)
         }
-        return tuple(
-            Origin(origin.figure, "shop", stated[origin.figure], "stated")
-            if origin.figure in stated
-            else origin
-            for origin in cloth.origins
-        )
-
-
-def _weighing(cloth: Cloth, mass_kg_m2: float) -> Cloth:
-    """The cloth at another mass: it bends at the same lengths, so stiffness and mass grow alike."""
-    heavier = mass_kg_m2 / cloth.mass_kg_m2
-    return _scaled(
-        cloth,
-        heavier,
-        "bending_along_n_m",
-        "bending_across_n_m",
-        "bending_friction_along_n",
-        "bending_friction_across_n",
-        mass_kg_m2=mass_kg_m2,
-    )
-
-
-def _bending_at(cloth: Cloth, direction: str, length_m: float) -> Cloth:
-    """The cloth with another bending length; the share of inner friction stays."""
-    figure = f"bending_{direction}_n_m"
-    rigidity = bending_rigidity_n_m(cloth.mass_kg_m2, length_m)
-    longer = (rigidity / getattr(cloth, figure)) ** (1 / 3)
-    stiffer = _scaled(cloth, longer**2, f"bending_friction_{direction}_n")
-    return _scaled(stiffer, longer**3, figure, **{figure: rigidity})
-
-
-def _thick(cloth: Cloth, thickness_m: float) -> Cloth:
-    """The cloth at another thickness: pressed, as great a share of it is left."""
-    thicker = thickness_m / cloth.thickness_m
-    return _scaled(
-        cloth,
-        thicker,
-        "compressed_thickness_m",
-        thickness_m=thickness_m,
-        ground_thickness_m=min(cloth.ground_thickness_m, thicker * cloth.compressed_thickness_m),
-    )
-
-
-def _scaled(cloth: Cloth, factor: float, *figures: str, **others: float) -> Cloth:
-    """Some figures times a factor, their deviations too, and others set."""
-    return replace(
-        cloth,
-        origins=tuple(
-            replace(origin, sd=origin.sd * factor) if origin.figure in figures else origin
-            for origin in cloth.origins
-        ),
-        **{figure: factor * getattr(cloth, figure) for figure in figures} | others,
-    )
+        return [
+            Origin(figure, "shop", share * abs(getattr(cloth, figure)), "stated")
+            for figure, share in shares.items()
+        ]

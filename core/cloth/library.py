@@ -16,7 +16,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from .bending import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
+from ..heavy_strip import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
 from .figures import Origin
 from .material import Cloth
 

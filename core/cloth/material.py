@@ -11,8 +11,8 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from ..errors import InputError
+from ..heavy_strip import elastic_rigidity_n_m
 from ..units import require_range
-from .bending import elastic_rigidity_n_m
 from .figures import FIGURES, Origin, require_figure
 
 __all__ = ["HARD_PRESSURE_PA", "LIGHT_PRESSURE_PA", "Cloth"]

@@ -114,6 +114,9 @@ def jobs(draw: st.DrawFn) -> Job:
             pile_height_m=maybe(0.0, 0.08),
             bending_length_along_m=maybe(0.01, 0.05),
             bending_length_across_m=maybe(0.01, 0.05),
+            bolt_width_m=maybe(1.0, 2.3),
+            shrinkage_along=maybe(0.0, 0.1),
+            price_per_m=maybe(1.0, 80.0),
             colour=draw(st.none() | st.from_regex("#[0-9a-f]{6}", fullmatch=True)),
         )
 
