@@ -9,6 +9,8 @@ matrices, a few hundred of them at any mesh size used here.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +25,9 @@ SingleArray = NDArray[np.float32]
 
 DIMENSIONS = 3
 LEAF_NODES = 40
+DIRECTIONS = ((1.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, -1.0))
+"""Nodes are halved along the one of these that leaves the fewest between the halves."""
+
 DIRECT_SIZE = 48
 
 
@@ -45,14 +50,14 @@ class Fronts:
     Parameters
     ----------
     places
-        (m, d) positions by which nodes are halved; coupled nodes should lie close.
+        (m, 2) positions by which nodes are halved; coupled nodes should lie close.
     rows, columns
         Coupled pairs of nodes, each in both directions.
 
     Attributes
     ----------
     size
-        Length of the one flat array that holds all stored couplings.
+        How many couplings of coordinates are stored: the length of the one flat array of them.
     """
 
     def __init__(self, places: FloatArray, rows: IntArray, columns: IntArray) -> None:
@@ -65,13 +70,8 @@ class Fronts:
         children: list[tuple[int, ...]] = []
         self._dissect(np.arange(self._count), own, children)
         self.fronts = self._with_boundaries(own, children)
-        sizes = [
-            DIMENSIONS * DIMENSIONS * len(front.own) * (len(front.own) + len(front.later))
-            for front in self.fronts
-        ]
-        self._starts = np.concatenate([[0], np.cumsum(sizes)]).astype(np.int64)
-        self.size = int(self._starts[-1])
         self._prepare_lookup()
+        self._keep(rows, columns)
 
     def _neighbours(self, nodes: IntArray) -> IntArray:
         counts = self._row_starts[nodes + 1] - self._row_starts[nodes]
@@ -87,12 +87,8 @@ class Fronts:
         """Append the fronts of these nodes, children first; the index of their last front."""
         parts: tuple[int, ...] = ()
         if len(nodes) > LEAF_NODES:
-            places = self._places[nodes]
-            axis = int(np.argmax(np.ptp(places, axis=0)))
-            left = nodes[places[:, axis] < np.median(places[:, axis])]
-            right = np.setdiff1d(nodes, left, assume_unique=True)
-            line = np.intersect1d(self._neighbours(left), right, assume_unique=True)
-            right = np.setdiff1d(right, line, assume_unique=True)
+            cuts = [self._halved(nodes, direction) for direction in DIRECTIONS]
+            left, line, right = min(cuts, key=lambda cut: len(cut[1]))
             if len(left) and len(right):
                 parts = (
                     self._dissect(left, own, children),
@@ -102,6 +98,19 @@ class Fronts:
         own.append(nodes)
         children.append(parts)
         return len(own) - 1
+
+    def _halved(
+        self, nodes: IntArray, direction: tuple[float, float]
+    ) -> tuple[IntArray, IntArray, IntArray]:
+        """One half, the shorter of the two lines of nodes between the halves, the other half."""
+        along = self._places[nodes] @ np.array(direction)
+        left = nodes[along < np.median(along)]
+        right = np.setdiff1d(nodes, left, assume_unique=True)
+        line = np.intersect1d(self._neighbours(left), right, assume_unique=True)
+        other = np.intersect1d(self._neighbours(right), left, assume_unique=True)
+        if len(other) < len(line):
+            left, line, right = right, other, left
+        return left, line, np.setdiff1d(right, line, assume_unique=True)
 
     def _with_boundaries(
         self, own: list[IntArray], children: list[tuple[int, ...]]
@@ -139,31 +148,56 @@ class Fronts:
         found: IntArray = self._lookup_local[place]
         return found
 
-    def stored(self, rows: IntArray, columns: IntArray) -> IntArray:
-        """Index (p, 3, 3) in the flat array of the couplings of node pairs; `size` where unused.
+    def _keep(self, rows: IntArray, columns: IntArray) -> None:
+        """Give every coupling its place in the flat array, front after front."""
+        widths = [DIMENSIONS * (len(front.own) + len(front.later)) for front in self.fronts]
+        self._widths = np.array(widths)
+        self._starts = np.concatenate([[0], np.cumsum(self._widths**2)])
+        places = self._in_fronts(rows, columns)
+        self._entries: IntArray = np.unique(places[places >= 0])
+        self.size = len(self._entries)
+        bounds = np.searchsorted(self._entries, self._starts)
+        self._bounds = [slice(*pair) for pair in pairwise(bounds.tolist())]
+        front = np.repeat(np.arange(len(widths)), np.diff(bounds))
+        self._within: IntArray = self._entries - self._starts[front]
+
+    def _in_fronts(self, rows: IntArray, columns: IntArray) -> IntArray:
+        """Places (p, 3, 3) of couplings when all fronts lie one after the other; -1 where unused.
 
         Of a pair in two fronts only the entry in the column of the earlier node is stored.
         """
         front = self._front_of[columns]
         used: BoolArray = self._front_of[rows] >= front
         front = np.minimum(front, self._front_of[rows])
-        width = np.array([DIMENSIONS * len(f.own) for f in self.fronts])[front]
         axis = np.arange(DIMENSIONS)
         row = DIMENSIONS * self._local(front, rows)[:, None, None] + axis[:, None]
         column = DIMENSIONS * self._local(front, columns)[:, None, None] + axis
-        place = self._starts[front][:, None, None] + row * width[:, None, None] + column
-        result: IntArray = np.where(used[:, None, None], place, self.size)
+        place = (self._starts[front] + row.T * self._widths[front]).T + column
+        result: IntArray = np.where(used[:, None, None], place, -1)
         return result
 
-    def block(self, flat: FloatArray, index: int) -> FloatArray:
-        """The stored columns of one front: (own + later, own) in coordinates."""
-        width = DIMENSIONS * len(self.fronts[index].own)
-        return flat[self._starts[index] : self._starts[index + 1]].reshape(-1, width)
+    def stored(self, rows: IntArray, columns: IntArray) -> IntArray:
+        """Index (p, 3, 3) in the flat array of the couplings of node pairs; `size` where unused."""
+        places = self._in_fronts(rows, columns)
+        result: IntArray = np.where(
+            places >= 0, np.searchsorted(self._entries, places), self.size
+        )
+        return result
+
+    def fill(self, whole: SingleArray, flat: FloatArray, index: int) -> None:
+        """Add the stored couplings of one front to its matrix (own + later coordinates)."""
+        bounds = self._bounds[index]
+        whole.reshape(-1)[self._within[bounds]] += flat[bounds].astype(np.float32)
 
 
 def _coordinates(nodes: IntArray) -> IntArray:
     spread: IntArray = (DIMENSIONS * nodes[:, None] + np.arange(DIMENSIONS)).ravel()
     return spread
+
+
+def _zeros(front: _Front) -> SingleArray:
+    size = DIMENSIONS * (len(front.own) + len(front.later))
+    return np.zeros((size, size), dtype=np.float32)
 
 
 def _lower(block: SingleArray) -> SingleArray:
@@ -202,16 +236,14 @@ def _lower_inverse(lower: SingleArray) -> SingleArray:
 
 @dataclass(frozen=True, slots=True)
 class FrontFactor:
-    """Eliminated fronts, in single precision.
+    """Eliminated fronts, in single precision or less.
 
     Of every front: the inverse of its own Cholesky factor, and that factor's rows for the later
-    nodes. The factor only guides a minimisation whose own sums are in double precision.
+    nodes, as `passes.pack_fronts` keeps them. The factor only guides a minimisation whose own sums
+    are in double precision.
     """
 
-    own: list[IntArray]
-    later: list[IntArray]
-    inverses: list[SingleArray]
-    links: list[SingleArray]
+    packed: tuple[Any, ...]
 
     @classmethod
     def eliminate(cls, fronts: Fronts, flat: FloatArray) -> "Slices[FrontFactor]":
@@ -222,46 +254,32 @@ class FrontFactor:
         numpy.linalg.LinAlgError
             The matrix is far from positive definite.
         """
+        passes = chosen()
         inverses: list[SingleArray] = []
         links: list[SingleArray] = []
         begun: dict[int, SingleArray] = {}
         for index, front in enumerate(fronts.fronts):
-            block = fronts.block(flat, index)
-            size, width = block.shape
+            width = DIMENSIONS * len(front.own)
             whole = begun.pop(index, None)
             if whole is None:
-                whole = np.zeros((size, size), dtype=np.float32)
-            whole[:, :width] += block
+                whole = _zeros(front)
+            fronts.fill(whole, flat, index)
             inverse = _lower_inverse(_lower(whole[:width, :width]))
             link = whole[width:, :width] @ inverse.T
             inverses.append(inverse)
             links.append(link)
             if front.parent >= 0:
-                parent = fronts.fronts[front.parent]
                 if front.parent not in begun:
-                    size = DIMENSIONS * (len(parent.own) + len(parent.later))
-                    begun[front.parent] = np.zeros((size, size), dtype=np.float32)
+                    begun[front.parent] = _zeros(fronts.fronts[front.parent])
                 left = link @ link.T
                 np.subtract(whole[width:, width:], left, out=left)
-                chosen().add_scattered(begun[front.parent], _coordinates(front.in_parent), left)
+                passes.add_scattered(begun[front.parent], _coordinates(front.in_parent), left)
             yield
-        return cls(
-            [_coordinates(front.own) for front in fronts.fronts],
-            [_coordinates(front.later) for front in fronts.fronts],
-            inverses,
-            links,
-        )
+        own = [_coordinates(front.own) for front in fronts.fronts]
+        later = [_coordinates(front.later) for front in fronts.fronts]
+        return cls(passes.pack_fronts(own, later, inverses, links))
 
     def solve(self, right: FloatArray) -> FloatArray:
         """Solve for one right-hand side (m, 3)."""
-        work = right.astype(np.float32).ravel()
-        for own, later, inverse, link in zip(
-            self.own, self.later, self.inverses, self.links, strict=True
-        ):
-            mine = inverse @ work[own]
-            work[own] = mine
-            work[later] -= link @ mine
-        for index in range(len(self.own) - 1, -1, -1):
-            own, later = self.own[index], self.later[index]
-            work[own] = (work[own] - work[later] @ self.links[index]) @ self.inverses[index]
-        return work.reshape(right.shape).astype(np.float64)
+        solution: FloatArray = chosen().solve_fronts(self.packed, right.ravel())
+        return solution.reshape(right.shape)

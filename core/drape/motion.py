@@ -10,6 +10,7 @@ from ..arrays import FloatArray
 from ..mannequin import PosedBody
 from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .equilibrium import GRAVITY_M_PER_S2, Contact, Equilibrium
+from .fronts import Fronts
 from .garment import Garment
 from .layer_contact import LayerContact
 from .quasi_newton import Descent, Factor
@@ -76,6 +77,7 @@ class Motion:
         others: Sequence[Contact],
         positions: FloatArray,
         layers: LayerContact | None = None,
+        fronts: Fronts | None = None,
     ) -> None:
         self.garment = garment
         self.positions = positions
@@ -85,10 +87,15 @@ class Motion:
         self._body = body
         self._tangles = Tangles(garment, CLOTH_N_PER_M3 * garment.area_m2)
         self._equilibrium = Equilibrium(garment, [body, *others, self._tangles], layers)
-        self._stiffness = Stiffness(garment)
+        self._stiffness = Stiffness(garment, fronts)
         self._factor: Factor | None = None
         self._factor_uses = 0
         self._factor_at_rest = False
+
+    @property
+    def fronts(self) -> Fronts:
+        """The order of elimination, for another garment on the same mesh."""
+        return self._stiffness.fronts
 
     def move_body(self, posed: PosedBody) -> None:
         """Change the body's pose and carry the cloth near it along."""

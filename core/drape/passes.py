@@ -7,8 +7,10 @@
 
 from functools import lru_cache
 from types import ModuleType
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..arrays import FloatArray, IntArray
 from .sums import sum_at, vectors_at
@@ -21,11 +23,15 @@ __all__ = [
     "layers",
     "membrane",
     "membrane_blocks",
+    "pack_fronts",
     "piercings",
     "rubs",
+    "solve_fronts",
     "sparse_product",
     "sum_at",
 ]
+
+SingleArray = NDArray[np.float32]
 
 ON_EDGE = 1e-9
 FLAT = 1e-18
@@ -48,6 +54,34 @@ def add_scattered(whole: FloatArray, places: IntArray, part: FloatArray) -> None
     rows = np.zeros((len(places), len(whole)), dtype=part.dtype)
     rows[:, places] = part
     whole[places] += rows
+
+
+def pack_fronts(
+    own: list[IntArray],
+    later: list[IntArray],
+    inverses: list[SingleArray],
+    links: list[SingleArray],
+) -> tuple[Any, ...]:
+    """Eliminated fronts in the form that `solve_fronts` reads.
+
+    Of each front, in the order of elimination: its own coordinates (w,) and the later ones (l,)
+    that it touches, the lower triangular inverse (w, w) of its Cholesky factor and that factor's
+    rows (l, w) for the later ones.
+    """
+    return own, later, inverses, links
+
+
+def solve_fronts(packed: tuple[Any, ...], right: FloatArray) -> FloatArray:
+    """Solve the equations of `pack_fronts` for one right-hand side, in single precision."""
+    own, later, inverses, links = packed
+    work = right.astype(np.float32)
+    for mine, others, inverse, link in zip(own, later, inverses, links, strict=True):
+        part = inverse @ work[mine]
+        work[mine] = part
+        work[others] -= link @ part
+    for mine, others, inverse, link in reversed(list(zip(*packed, strict=True))):
+        work[mine] = (work[mine] - work[others] @ link) @ inverse
+    return work.astype(np.float64)
 
 
 def sparse_product(columns: IntArray, values: FloatArray, vectors: FloatArray) -> FloatArray:

@@ -16,7 +16,7 @@ from ..arrays import FloatArray
 
 __all__ = ["Descent", "Factor"]
 
-HISTORY = 8
+HISTORY = 20
 SUFFICIENT_DECREASE = 1e-4
 SHORTEST_STEP = 2.0**-10
 

@@ -359,7 +359,7 @@ class _Draping:
             )
             for sheet, cloth in enumerate(self._cloths)
         ]
-        return Motion(garment, body, others, positions, self._layers)
+        return Motion(garment, body, others, positions, self._layers, sheet.fronts)
 
     def _ball_m(self, panel: PanelMesh) -> float:
         return max(self._thickness_m, BALL_SHARE * panel.edge_length_m)

@@ -48,9 +48,22 @@ class LayerFactors:
 
 
 class Stiffness:
-    """Assembles a garment's stiffness at given positions; the places are worked out once."""
+    """Assembles a garment's stiffness at given positions; the places are worked out once.
 
-    def __init__(self, garment: Garment) -> None:
+    Parameters
+    ----------
+    garment
+        One or two sheets.
+    fronts
+        The order of elimination of a garment on the same mesh; None works it out.
+
+    Attributes
+    ----------
+    fronts
+        The order of elimination.
+    """
+
+    def __init__(self, garment: Garment, fronts: Fronts | None = None) -> None:
         self._garment = garment
         sheet_node = garment.sheet_node
         rows, columns, values = garment.bending.entries()
@@ -58,16 +71,17 @@ class Stiffness:
         self._triangles: IntArray = sheet_node[garment.node_triangles(0)]
         first = np.repeat(self._triangles, 3, axis=1).ravel()
         second = np.tile(self._triangles, (1, 3)).ravel()
-        self._fronts = Fronts(
-            garment.places, np.concatenate([rows, first]), np.concatenate([columns, second])
-        )
-        self._membrane_places = self._fronts.stored(first, second).ravel()
+        if fronts is None:
+            couplings = np.concatenate([rows, first]), np.concatenate([columns, second])
+            fronts = Fronts(garment.places, *couplings)
+        self.fronts = fronts
+        self._membrane_places = fronts.stored(first, second).ravel()
         nodes = np.arange(len(garment.places))
-        self._node_places = self._fronts.stored(nodes, nodes).ravel()
-        bending_places = self._fronts.stored(rows, columns)
-        self._bending: FloatArray = np.zeros(self._fronts.size + 1)
+        self._node_places = fronts.stored(nodes, nodes).ravel()
+        bending_places = fronts.stored(rows, columns)
+        self._bending: FloatArray = np.zeros(fronts.size + 1)
         for axis in range(3):
-            self._bending += sum_at(bending_places[:, axis, axis], values, self._fronts.size + 1)
+            self._bending += sum_at(bending_places[:, axis, axis], values, fronts.size + 1)
         # half the difference of the layers, with the sign of each; none where they are one
         self._side = np.zeros(len(sheet_node))
         if len(garment.node) == 2:
@@ -96,19 +110,19 @@ class Stiffness:
         size = len(self._garment.places)
         nodes = vectors_at(self._garment.sheet_node, node_blocks.reshape(-1, 9), size)
         flat = self._assembled(sheets, self._bending, nodes)
-        mean = yield from FrontFactor.eliminate(self._fronts, flat)
+        mean = yield from FrontFactor.eliminate(self.fronts, flat)
         if pair_blocks is None:
             return mean
         sheets += pair_blocks[:, None, None] * (4 / 9)
         nodes[self._on_rim] += HELD_N_PER_M * np.eye(3).ravel()
         flat = self._assembled(sheets, self._bending, nodes)
         yield
-        difference = yield from FrontFactor.eliminate(self._fronts, flat)
+        difference = yield from FrontFactor.eliminate(self.fronts, flat)
         return LayerFactors(mean, difference, self._garment.sheet_node, self._side)
 
     def _assembled(self, sheets: FloatArray, bending: FloatArray, nodes: FloatArray) -> FloatArray:
         sum_fast = chosen().sum_at
-        size = self._fronts.size + 1
+        size = self.fronts.size + 1
         flat: FloatArray = sum_fast(self._membrane_places, sheets.ravel(), size)
         flat += bending
         flat += sum_fast(self._node_places, nodes.ravel(), size)

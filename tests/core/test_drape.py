@@ -134,7 +134,8 @@ def test_the_factor_solves_as_a_dense_solution_does(layers: int) -> None:
     right = np.random.default_rng(1).normal(size=(size, 3))
     exact = np.linalg.solve(dense.reshape(3 * size, -1), right.ravel()).reshape(size, 3)
     got = finished(Stiffness(garment).factor(positions, held, pairs)).solve(right)
-    np.testing.assert_allclose(got, exact, atol=2e-5 * np.abs(exact).max())
+    # single precision, and rows of 16 bits where it is compiled
+    np.testing.assert_allclose(got, exact, atol=5e-4 * np.abs(exact).max())
 
 
 def test_one_sheet_and_two_layers_weigh_the_same() -> None:

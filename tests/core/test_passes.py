@@ -141,6 +141,30 @@ def test_both_find_the_same_crossings(seed: int) -> None:
     assert len(found) > 0
 
 
+@settings(max_examples=20, deadline=None)
+@given(seed=st.integers(0, 10_000))
+def test_both_solve_by_fronts_as_a_dense_solution_does(seed: int) -> None:
+    """Two fronts that touch a third: compiled to 16 bits a row, in array code to single precision."""
+    draw = np.random.default_rng(seed)
+    own = [np.array([0, 3]), np.array([1]), np.array([2, 4, 5])]
+    later = [np.array([4, 2]), np.array([5]), np.zeros(0, dtype=np.int64)]
+    lower = np.zeros((6, 6))
+    order = np.concatenate(own)
+    for mine, others in zip(own, later, strict=True):
+        size = len(mine)
+        lower[np.ix_(mine, mine)] = np.tril(draw.normal(size=(size, size)), -1) + 2 * np.eye(size)
+        lower[np.ix_(others, mine)] = draw.normal(size=(len(others), size))
+    inverses = [np.linalg.inv(lower[np.ix_(mine, mine)]).astype(np.float32) for mine in own]
+    links = [lower[np.ix_(o, m)].astype(np.float32) for m, o in zip(own, later, strict=True)]
+    right = draw.normal(size=6)
+    exact = np.linalg.solve(lower @ lower.T, right)
+    assert sorted(order) == list(range(6))
+    for module, most in ((passes, 1e-5), (compiled, 2e-3)):
+        packed = module.pack_fronts(own, later, inverses, links)
+        found = module.solve_fronts(packed, right)
+        np.testing.assert_allclose(found, exact, atol=most * np.abs(exact).max())
+
+
 def test_both_scatter_the_same() -> None:
     draw = np.random.default_rng(3)
     places, part = np.array([4, 0, 2]), draw.normal(size=(3, 3))
