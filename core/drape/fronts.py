@@ -179,9 +179,7 @@ class Fronts:
     def stored(self, rows: IntArray, columns: IntArray) -> IntArray:
         """Index (p, 3, 3) in the flat array of the couplings of node pairs; `size` where unused."""
         places = self._in_fronts(rows, columns)
-        result: IntArray = np.where(
-            places >= 0, np.searchsorted(self._entries, places), self.size
-        )
+        result: IntArray = np.where(places >= 0, np.searchsorted(self._entries, places), self.size)
         return result
 
     def fill(self, whole: SingleArray, flat: FloatArray, index: int) -> None:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .passes import chosen
+from .passes import chosen, derivatives
 
 __all__ = ["COMPRESSION", "Membrane"]
 
@@ -70,19 +70,9 @@ class Membrane:
             np.concatenate([self.stiffness_n_m, other.stiffness_n_m]),
         )
 
-    def derivatives(self, positions: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """F_u and F_v, each (3, t), of positions (n, 3)."""
-        corner = positions.T[:, self.triangles]
-        first = corner[..., 1] - corner[..., 0]
-        second = corner[..., 2] - corner[..., 0]
-        inverse = self.inverse
-        across = first * inverse[:, 0, 0] + second * inverse[:, 1, 0]
-        along = first * inverse[:, 0, 1] + second * inverse[:, 1, 1]
-        return across, along
-
     def strains(self, positions: FloatArray) -> FloatArray:
         """(t, 3) stretch across, stretch along, shear (radians for small angles)."""
-        across, along = self.derivatives(positions)
+        across, along = derivatives(positions, self.triangles, self.inverse)
         return np.stack(
             [
                 np.sqrt((across**2).sum(axis=0)) - 1,

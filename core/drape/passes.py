@@ -1,31 +1,34 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The inner passes of the drape: pure functions on arrays, in array code.
 
-``passes_compiled`` holds the same functions for machines with Numba (`close_between` only serves
-`piercings` here); `chosen` gives whichever is there. Both give the same answers up to rounding, and a test holds each to the other.
+``passes_compiled`` holds the same functions for machines with Numba (`runs_near` only serves
+`piercings` here); `chosen` gives whichever is there. Both give the same answers up to rounding, and
+a test holds each to the other.
 """
 
 from functools import lru_cache
+from itertools import pairwise, product
 from types import ModuleType
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ..arrays import FloatArray, IntArray
-from .sums import sum_at, vectors_at
+from ..arrays import BoolArray, FloatArray, IntArray
+from .sums import sum_at
 
 __all__ = [
     "add_scattered",
     "balls",
     "chosen",
-    "close_between",
+    "derivatives",
     "layers",
     "membrane",
     "membrane_blocks",
     "pack_fronts",
     "piercings",
     "rubs",
+    "runs_near",
     "solve_fronts",
     "sparse_product",
     "sum_at",
@@ -35,6 +38,11 @@ SingleArray = NDArray[np.float32]
 
 ON_EDGE = 1e-9
 FLAT = 1e-18
+ROUNDING_M = 1e-5
+"""More than single precision loses of a few metres."""
+
+PORTION = 40_000
+"""Pairs looked at together: their arrays stay in the processor's cache."""
 
 
 @lru_cache(maxsize=1)
@@ -84,21 +92,27 @@ def solve_fronts(packed: tuple[Any, ...], right: FloatArray) -> FloatArray:
     return work.astype(np.float64)
 
 
-def sparse_product(columns: IntArray, values: FloatArray, vectors: FloatArray) -> FloatArray:
-    """Product of a matrix in padded rows (n, w) with vectors (n, 3)."""
-    result: FloatArray = np.einsum("nw,nwk->nk", values, vectors[columns])
-    return result
+def sparse_product(
+    starts: IntArray, columns: IntArray, values: FloatArray, vectors: FloatArray
+) -> FloatArray:
+    """Product of a matrix in rows with vectors (n, 3).
+
+    Row i holds ``values[starts[i]:starts[i + 1]]`` at ``columns`` of the same places; none is
+    empty.
+    """
+    axes = [np.add.reduceat(values * axis[columns], starts[:-1]) for axis in vectors.T.copy()]
+    return np.stack(axes, axis=1)
 
 
-def _derivatives(
+def derivatives(
     positions: FloatArray, triangles: IntArray, inverse: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
-    corner = positions.T[:, triangles]
-    first = corner[..., 1] - corner[..., 0]
-    second = corner[..., 2] - corner[..., 0]
-    across = first * inverse[:, 0, 0] + second * inverse[:, 1, 0]
-    along = first * inverse[:, 0, 1] + second * inverse[:, 1, 1]
-    return across, along
+    """How places change across and along the cloth, each (3, t): one row an axis."""
+    axes = positions.T.copy()
+    start = axes[:, triangles[:, 0]]
+    first, second = axes[:, triangles[:, 1]] - start, axes[:, triangles[:, 2]] - start
+    flat = inverse.reshape(-1, 4).T.copy()
+    return first * flat[0] + second * flat[2], first * flat[1] + second * flat[3]
 
 
 def membrane(
@@ -123,25 +137,38 @@ def membrane(
     compression
         Stiffness in compression over stiffness in tension.
     """
-    across, along = _derivatives(positions, triangles, inverse)
+    across, along = derivatives(positions, triangles, inverse)
+    flat, stiffness = inverse.reshape(-1, 4).T.copy(), stiffness_n_m.T.copy()
     energy = np.zeros(len(triangles))
     stress = []
-    for column, derivative in enumerate((across, along)):
-        length = np.sqrt((derivative**2).sum(axis=0))
+    for derivative, stretch in zip((across, along), stiffness[:2], strict=True):
+        length = np.sqrt(_product(derivative, derivative))
         strain = length - 1
-        stiffness = stiffness_n_m[:, column]
-        force = np.where(strain < 0, compression * stiffness, stiffness) * strain
-        energy += 0.5 * force * strain
+        force = np.where(strain < 0, compression * stretch, stretch) * strain
+        energy += force * strain
         stress.append(derivative * (force / np.maximum(length, 1e-9)))
-    shear = (across * along).sum(axis=0)
-    force = stiffness_n_m[:, 2] * shear
-    energy += 0.5 * force * shear
+    shear = _product(across, along)
+    force = stiffness[2] * shear
+    energy += force * shear
     across_stress = stress[0] + along * force
     along_stress = stress[1] + across * force
-    second = across_stress * inverse[:, 0, 0] + along_stress * inverse[:, 0, 1]
-    third = across_stress * inverse[:, 1, 0] + along_stress * inverse[:, 1, 1]
-    corner = np.stack([-second - third, second, third], axis=2).reshape(3, -1).T
-    return float(energy.sum()), vectors_at(triangles.ravel(), corner, len(positions))
+    second = across_stress * flat[0] + along_stress * flat[1]
+    third = across_stress * flat[2] + along_stress * flat[3]
+    gradient = _scattered(triangles, (-second - third, second, third), len(positions))
+    return 0.5 * float(energy.sum()), gradient
+
+
+def _product(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Scalar products (t,) of vectors (3, t)."""
+    product: FloatArray = first[0] * second[0] + first[1] * second[1] + first[2] * second[2]
+    return product
+
+
+def _scattered(corners: IntArray, forces: tuple[FloatArray, ...], size: int) -> FloatArray:
+    """Sum (size, 3) of forces, one (3, t) for each column of corners (t, k)."""
+    places = corners.T.ravel()
+    axes = [np.concatenate(axis) for axis in zip(*forces, strict=True)]
+    return np.stack([sum_at(places, axis, size) for axis in axes], axis=1)
 
 
 def membrane_blocks(
@@ -155,7 +182,7 @@ def membrane_blocks(
 
     Parameters as in `membrane`; ``turning_strain`` is the strain that a step is expected to add.
     """
-    across, along = _derivatives(positions, triangles, inverse)
+    across, along = derivatives(positions, triangles, inverse)
     spread = np.stack([-inverse[:, 0] - inverse[:, 1], inverse[:, 0], inverse[:, 1]], axis=1)
     identity = np.eye(3)
     blocks = np.zeros((len(triangles), 3, 3, 3, 3))
@@ -204,35 +231,36 @@ def layers(
     anchor, sway_m, sway_stiffness_n_per_m
         (t, 3) where the pair sticks, (t,) how far it sways before it slides, and with what spring.
     """
-    apart = (positions[outer] - positions[lining]).mean(axis=1)
-    distance = (apart * normal).sum(axis=1)
-    slide = apart - anchor
-    slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
-    length = np.sqrt((slide**2).sum(axis=1))
-    held = np.minimum(1.0, sway_m / np.maximum(length, 1e-12))
+    axes, out, stuck = positions.T.copy(), normal.T.copy(), anchor.T.copy()
+    apart = np.zeros_like(out)
+    for corner, under in zip(outer.T, lining.T, strict=True):
+        apart += (axes[:, corner] - axes[:, under]) / 3
+    distance = _product(apart, out)
+    slide = apart - stuck
+    slide -= _product(slide, out) * out
+    square = _product(slide, slide)
+    held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
     pull = sway_stiffness_n_per_m * held
     depth = np.maximum(gap_m - distance, 0.0)
     force = stiffness_n_per_m * depth
-    energy = 0.5 * float(force @ depth) + float((pull * length**2 * (1 - 0.5 * held)).sum())
-    corner = np.repeat((force[:, None] * normal - pull[:, None] * slide) / 3, 3, axis=0)
-    gradient = vectors_at(lining.ravel(), corner, len(positions))
-    gradient -= vectors_at(outer.ravel(), corner, len(positions))
-    return energy, gradient
+    energy = 0.5 * float(force @ depth) + float((pull * square * (1 - 0.5 * held)).sum())
+    push = (force * out - pull * slide) / 3
+    corners = np.concatenate([lining, outer], axis=1)
+    return energy, _scattered(corners, (push, push, push, -push, -push, -push), len(positions))
 
 
 def balls(
     positions: FloatArray, pairs: IntArray, stiffness_n_per_m: FloatArray, diameter_m: float
 ) -> tuple[float, FloatArray]:
     """Energy in J of pairs (p, 2) of nodes nearer than a diameter, and its gradient (n, 3) in N."""
-    first, second = pairs[:, 0], pairs[:, 1]
-    gap = positions[first] - positions[second]
-    length = np.maximum(np.sqrt((gap**2).sum(axis=1)), 1e-9)
-    depth = np.maximum(diameter_m - length, 0.0)
-    force = stiffness_n_per_m * depth
-    push = gap * (force / length)[:, None]
-    size = len(positions)
-    gradient = vectors_at(second, push, size) - vectors_at(first, push, size)
-    return float(0.5 * (force * depth).sum()), gradient
+    axes = positions.T.copy()
+    gap = axes[:, pairs[:, 0]] - axes[:, pairs[:, 1]]
+    length = np.maximum(np.sqrt(_product(gap, gap)), 1e-9)
+    near = np.flatnonzero(length < diameter_m)
+    depth = diameter_m - length[near]
+    force = stiffness_n_per_m[near] * depth
+    push = gap[:, near] * (force / length[near])
+    return 0.5 * float(force @ depth), _scattered(pairs[near], (-push, push), len(positions))
 
 
 def rubs(
@@ -256,24 +284,27 @@ def rubs(
     anchor, sway_m, stiffness_n_per_m
         (p, 3) where the pair sticks, (p,) how far it sways before it slides, and with what spring.
     """
-    first, second = pairs[:, 0], pairs[:, 1]
-    slide = positions[first] - positions[second] - anchor
-    slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
-    square = (slide**2).sum(axis=1)
+    axes, out = positions.T.copy(), normal.T.copy()
+    slide = axes[:, pairs[:, 0]] - axes[:, pairs[:, 1]] - anchor.T
+    slide -= _product(slide, out) * out
+    square = _product(slide, slide)
     held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
     pull = stiffness_n_per_m * held
-    push = pull[:, None] * slide
-    size = len(positions)
-    gradient = vectors_at(first, push, size) - vectors_at(second, push, size)
+    push = pull * slide
+    gradient = _scattered(pairs, (push, -push), len(positions))
     return float((pull * square * (1 - 0.5 * held)).sum()), gradient
 
 
-def close_between(first: FloatArray, second: FloatArray, radius_m: float) -> IntArray:
-    """Pairs (p, 2) of a first point (n, 3) and a second (k, 3) nearer than a radius.
+def runs_near(first: FloatArray, second: FloatArray, radius_m: float) -> tuple[IntArray, ...]:
+    """Where second points (k, 3) nearer than a radius to each first point (n, 3) may be.
 
     The second points are sorted into cubes as wide as the radius; cubes in a row along z follow
-    each other, so that each first point looks along nine runs of them. Pairs come in the order of
-    the first points.
+    each other, so that each first point looks along nine runs of them.
+
+    Returns
+    -------
+    The order (n,) of the first points and (k,) of the second by their cubes; then for the first
+    points in that order, where each run begins and how long it is (n, 9).
     """
     low = np.minimum(first.min(axis=0), second.min(axis=0))
     high = np.maximum(first.max(axis=0), second.max(axis=0))
@@ -283,48 +314,89 @@ def close_between(first: FloatArray, second: FloatArray, radius_m: float) -> Int
         (np.floor((points - low) / radius_m).astype(np.int64) + 1) @ stride
         for points in (first, second)
     )
-    order = np.argsort(key, kind="stable")
-    key = key[order]
+    first_order, order = np.argsort(start, kind="stable"), np.argsort(key, kind="stable")
+    start, key = start[first_order], key[order]
     rows = (np.arange(-1, 2)[:, None] * stride[0] + np.arange(-1, 2) * stride[1]).ravel()
-    begin = np.searchsorted(key, start[:, None] + (rows - 1), side="left").ravel()
-    length = np.searchsorted(key, start[:, None] + (rows + 1), side="right").ravel() - begin
-    one = np.repeat(np.repeat(np.arange(len(first)), len(rows)), length)
-    other = order[np.arange(len(one)) - np.repeat(np.cumsum(length) - length - begin, length)]
-    near = ((first[one] - second[other]) ** 2).sum(axis=1) < radius_m**2
-    return np.stack([one[near], other[near]], axis=1)
+    begin = np.searchsorted(key, start[:, None] + (rows - 1), side="left")
+    length = np.searchsorted(key, start[:, None] + (rows + 1), side="right") - begin
+    return first_order, order, begin, length
 
 
 def piercings(positions: FloatArray, edges: IntArray, triangles: IntArray) -> IntArray:
     """Pairs (p, 2) of an edge (e, 2) and a triangle (t, 3) that it passes through, none its own.
 
-    Segment and triangle after Möller and Trumbore 1997 (Journal of Graphics Tools 2:21).
+    Looked for around bounding spheres in single precision, then beside the triangles' planes, in
+    portions that stay in the processor's cache. Segment and triangle after Möller and Trumbore
+    1997 (Journal of Graphics Tools 2:21). Pairs are in the order of edges, then of triangles.
     """
     ends, corners = positions[edges], positions[triangles]
     middle, centre = ends.mean(axis=1), corners.mean(axis=1)
     edge_m = np.sqrt(((ends[:, 0] - middle) ** 2).sum(axis=1))
     triangle_m = np.sqrt(((corners - centre[:, None]) ** 2).sum(axis=2).max(axis=1))
-    pairs = close_between(middle, centre, float(edge_m.max() + triangle_m.max()))
-    edge, triangle = pairs[:, 0], pairs[:, 1]
-    # most are too far apart, or on one side of the triangle's plane
+    radius_m = float(edge_m.max() + triangle_m.max())
+    edge_order, order, begin, length = runs_near(middle, centre, radius_m)
+    origin = middle.mean(axis=0)
+    balls = _columns(middle[edge_order] - origin, edge_m[edge_order] + ROUNDING_M)
+    others = _columns(centre[order] - origin, triangle_m[order])
     normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    level = (normal * centre).sum(axis=1)
-    reach = (edge_m[edge] + triangle_m[triangle]) ** 2
-    near = ((middle[edge] - centre[triangle]) ** 2).sum(axis=1) < reach
-    edge, triangle = edge[near], triangle[near]
-    sides = [(normal[triangle] * ends[edge, end]).sum(axis=1) - level[triangle] for end in (0, 1)]
-    across = sides[0] * sides[1] < 0
-    edge, triangle = edge[across], triangle[across]
-    apart = (edges[edge][:, :, None] != triangles[triangle][:, None, :]).all(axis=(1, 2))
-    edge, triangle = edge[apart], triangle[apart]
-    along = ends[edge, 1] - ends[edge, 0]
-    origin = corners[triangle, 0]
-    first, second = corners[triangle, 1] - origin, corners[triangle, 2] - origin
+    normal /= np.maximum(np.sqrt((normal**2).sum(axis=1, keepdims=True)), FLAT)
+    planes = _columns(normal[order], ((centre - origin) * normal).sum(axis=1)[order])
+    tips = [_columns(ends[edge_order, end] - origin) for end in (0, 1)]
+    edge_nodes, triangle_nodes = edges[edge_order].T.copy(), triangles[order].T.copy()
+    counts = np.cumsum(length.sum(axis=1))
+    portions = np.searchsorted(counts, np.arange(0, counts[-1], PORTION), side="right")
+    found = [np.zeros((0, 2), dtype=np.int64)]
+    for low, high in pairwise([*np.unique(portions).tolist(), len(edges)]):
+        one, other = _pairs_of_runs(begin[low:high], length[low:high])
+        one += low
+        x, y, z = (balls[axis][one] - others[axis][other] for axis in range(3))
+        near = x * x + y * y + z * z < (balls[3][one] + others[3][other]) ** 2
+        one, other = one[near], other[near]
+        x, y, z, level = (column[other] for column in planes)
+        first, second = (a[one] * x + b[one] * y + c[one] * z - level for a, b, c in tips)
+        # on both sides, or within rounding of the plane, as where a corner is shared
+        across = np.minimum(first, second) < ROUNDING_M
+        across &= np.maximum(first, second) > -ROUNDING_M
+        one, other = one[across], other[across]
+        apart = np.ones(len(one), dtype=bool)
+        for mine, corner in product(edge_nodes, triangle_nodes):
+            apart &= mine[one] != corner[other]
+        edge, triangle = edge_order[one[apart]], order[other[apart]]
+        pierced = _pierced(positions[edges[edge]], positions[triangles[triangle]])
+        found.append(np.stack([edge[pierced], triangle[pierced]], axis=1))
+    pairs = np.concatenate(found)
+    ordered: IntArray = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+    return ordered
+
+
+def _columns(*parts: FloatArray) -> list[SingleArray]:
+    """The columns of vectors (n, 3) and further values (n,), each on its own."""
+    columns = [column for part in parts for column in np.atleast_2d(part.T)]
+    return [np.ascontiguousarray(column, dtype=np.float32) for column in columns]
+
+
+def _pairs_of_runs(begin: IntArray, length: IntArray) -> tuple[IntArray, IntArray]:
+    """Row and place of every entry of runs (n, r) that begin somewhere."""
+    flat = length.ravel()
+    rows = np.repeat(np.arange(len(length)), length.sum(axis=1))
+    places = np.arange(len(rows)) + np.repeat(begin.ravel() - np.cumsum(flat) + flat, flat)
+    return rows, places
+
+
+def _pierced(ends: FloatArray, corners: FloatArray) -> BoolArray:
+    """Which of the segments (p, 2, 3) pierce their triangles (p, 3, 3)."""
+    along = ends[:, 1] - ends[:, 0]
+    first, second = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    relative = ends[:, 0] - corners[:, 0]
+    normal = np.cross(first, second)
+    level = (normal * relative).sum(axis=1)
+    across = level * (level + (normal * along).sum(axis=1)) < 0
     turned = np.cross(along, second)
     scale = (first * turned).sum(axis=1)
     flat = np.abs(scale) < FLAT
     scale = np.where(flat, 1.0, scale)
-    relative = ends[edge, 0] - origin
     b = (relative * turned).sum(axis=1) / scale
     c = (along * np.cross(relative, first)).sum(axis=1) / scale
-    inside = (b > ON_EDGE) & (c > ON_EDGE) & (b + c < 1 - ON_EDGE) & ~flat
-    return np.stack([edge[inside], triangle[inside]], axis=1)
+    inside: BoolArray = (b > ON_EDGE) & (c > ON_EDGE) & (b + c < 1 - ON_EDGE)
+    inside &= across & ~flat
+    return inside

@@ -6,7 +6,7 @@ nothing, and sums stay in one order.
 """
 
 # mypy does not see through Numba's decorator
-# mypy: disable-error-code="no-untyped-def,misc"
+# mypy: disable-error-code="no-untyped-def,no-untyped-call,misc,call-arg"
 
 import math
 
@@ -138,13 +138,13 @@ def _solve(sizes, own, later, inverse, inverse_scale, link, link_scale, work):
 
 
 @numba.njit(cache=True)
-def sparse_product(columns, values, vectors):
+def sparse_product(starts, columns, values, vectors):
     result = np.zeros_like(vectors)
-    for n in range(columns.shape[0]):
+    for n in range(len(starts) - 1):
         x = y = z = 0.0
-        for w in range(columns.shape[1]):
-            value = values[n, w]
-            column = columns[n, w]
+        for w in range(starts[n], starts[n + 1]):
+            value = values[w]
+            column = columns[w]
             x += value * vectors[column, 0]
             y += value * vectors[column, 1]
             z += value * vectors[column, 2]
