@@ -7,6 +7,7 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from .passes import chosen
+from .sums import sum_at
 
 __all__ = ["SymmetricMatrix"]
 
@@ -32,7 +33,7 @@ class SymmetricMatrix:
         columns = np.concatenate([diagonal, *(part[1] for part in parts)])
         values = np.concatenate([np.zeros(size), *(part[2] for part in parts)])
         key, place = np.unique(rows * size + columns, return_inverse=True)
-        summed = np.bincount(place.ravel(), values, minlength=len(key))
+        summed = sum_at(place.ravel(), values, len(key))
         starts = np.searchsorted(key, size * np.arange(size + 1))
         return cls(starts, key % size, summed)
 
