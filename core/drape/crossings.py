@@ -4,7 +4,7 @@
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .passes import chosen
+from .backend import chosen
 
 __all__ = ["piercings", "sheet_edges"]
 
@@ -18,5 +18,5 @@ def sheet_edges(triangles: IntArray) -> IntArray:
 
 def piercings(positions: FloatArray, edges: IntArray, triangles: IntArray) -> IntArray:
     """Pairs (p, 2) of an edge (e, 2) and a triangle (t, 3) that it passes through, none its own."""
-    found: IntArray = chosen().piercings(positions, edges, triangles)
+    found: IntArray = chosen("search").piercings(positions, edges, triangles)
     return found

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
-from .passes import chosen
+from .backend import chosen
 from .slices import Slices
 
 __all__ = ["FrontFactor", "Fronts"]
@@ -252,7 +252,7 @@ class FrontFactor:
         numpy.linalg.LinAlgError
             The matrix is far from positive definite.
         """
-        passes = chosen()
+        passes = chosen("passes")
         inverses: list[SingleArray] = []
         links: list[SingleArray] = []
         begun: dict[int, SingleArray] = {}
@@ -279,5 +279,5 @@ class FrontFactor:
 
     def solve(self, right: FloatArray) -> FloatArray:
         """Solve for one right-hand side (m, 3)."""
-        solution: FloatArray = chosen().solve_fronts(self.packed, right.ravel())
+        solution: FloatArray = chosen("passes").solve_fronts(self.packed, right.ravel())
         return solution.reshape(right.shape)

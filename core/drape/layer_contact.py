@@ -12,10 +12,10 @@ and the napless backs that face each other cling a little (`CLING_PA`).
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from .backend import chosen
 from .body_contact import PILE_SWAY
 from .friction import drawn_after, share_held
 from .garment import Garment
-from .passes import chosen
 from .sums import vectors_at
 
 __all__ = ["LayerContact", "node_normals", "rim_share"]
@@ -111,7 +111,7 @@ class LayerContact:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
-        result: tuple[float, FloatArray] = chosen().layers(
+        result: tuple[float, FloatArray] = chosen("passes").layers(
             positions,
             self._outer,
             self._lining,

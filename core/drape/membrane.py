@@ -15,7 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .passes import chosen, derivatives
+from .backend import chosen
+from .passes import derivatives
 
 __all__ = ["COMPRESSION", "Membrane"]
 
@@ -84,7 +85,7 @@ class Membrane:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (n, 3) in N."""
-        result: tuple[float, FloatArray] = chosen().membrane(
+        result: tuple[float, FloatArray] = chosen("passes").membrane(
             positions, self.triangles, self.inverse, self.stiffness_n_m, COMPRESSION
         )
         return result
@@ -96,7 +97,7 @@ class Membrane:
         compression counts as stiff as tension, since a small move turns one into the other, and
         every strain resists turning, by its size and by `TURNING` more.
         """
-        blocks: FloatArray = chosen().membrane_blocks(
+        blocks: FloatArray = chosen("passes").membrane_blocks(
             positions, self.triangles, self.inverse, self.stiffness_n_m, TURNING
         )
         return blocks

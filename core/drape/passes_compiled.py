@@ -13,8 +13,6 @@ import math
 import numba
 import numpy as np
 
-from .passes import FLAT, ON_EDGE
-
 __all__ = [
     "add_scattered",
     "balls",
@@ -22,7 +20,6 @@ __all__ = [
     "membrane",
     "membrane_blocks",
     "pack_fronts",
-    "piercings",
     "rubs",
     "solve_fronts",
     "sparse_product",
@@ -326,113 +323,3 @@ def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
             gradient[i, k] += pull * slide[k]
             gradient[j, k] -= pull * slide[k]
     return energy, gradient
-
-
-@numba.njit(cache=True)
-def _sorted_cubes(points, low, cube_m, far, near):
-    """Points by the cube they lie in: the cubes' keys in order, and the point of each."""
-    key = np.zeros(len(points), dtype=np.int64)
-    for i in range(len(points)):
-        key[i] = _cube(points[i], low, cube_m, far, near)
-    order = np.argsort(key, kind="mergesort")
-    return key[order], order
-
-
-@numba.njit(cache=True)
-def _cube(point, low, cube_m, far, near):
-    x = math.floor((point[0] - low[0]) / cube_m) + 1
-    y = math.floor((point[1] - low[1]) / cube_m) + 1
-    z = math.floor((point[2] - low[2]) / cube_m) + 1
-    return x * far + y * near + z
-
-
-@numba.njit(cache=True)
-def _strides(first, second, low, cube_m):
-    span = np.zeros(3, dtype=np.int64)
-    for k in range(3):
-        low[k] = min(first[:, k].min(), second[:, k].min())
-        high = max(first[:, k].max(), second[:, k].max())
-        span[k] = math.floor((high - low[k]) / cube_m) + 3
-    return span[1] * span[2], span[2]
-
-
-@numba.njit(cache=True)
-def _with(pairs, count, one, other):
-    """Write one more pair; the array doubles when it is full."""
-    if count == len(pairs):
-        longer = np.zeros((2 * count, 2), dtype=np.int64)
-        longer[:count] = pairs
-        pairs = longer
-    pairs[count, 0], pairs[count, 1] = one, other
-    return pairs
-
-
-@numba.njit(cache=True, inline="always")
-def _square(one, other):
-    x, y, z = one[0] - other[0], one[1] - other[1], one[2] - other[2]
-    return x * x + y * y + z * z
-
-
-@numba.njit(cache=True)
-def piercings(positions, edges, triangles):
-    middle, edge_m = np.zeros((len(edges), 3)), np.zeros(len(edges))
-    for e in range(len(edges)):
-        start, end = positions[edges[e, 0]], positions[edges[e, 1]]
-        for k in range(3):
-            middle[e, k] = 0.5 * (start[k] + end[k])
-        edge_m[e] = math.sqrt(_square(start, middle[e]))
-    centre, triangle_m = np.zeros((len(triangles), 3)), np.zeros(len(triangles))
-    for t in range(len(triangles)):
-        for k in range(3):
-            for corner in range(3):
-                centre[t, k] += positions[triangles[t, corner], k] / 3.0
-        for corner in range(3):
-            square = _square(positions[triangles[t, corner]], centre[t])
-            triangle_m[t] = max(triangle_m[t], math.sqrt(square))
-    cube_m = edge_m.max() + triangle_m.max()
-    low = np.zeros(3)
-    far, near = _strides(middle, centre, low, cube_m)
-    key, order = _sorted_cubes(centre, low, cube_m, far, near)
-    pairs = np.zeros((64, 2), dtype=np.int64)
-    count = 0
-    for e in range(len(edges)):
-        start = _cube(middle[e], low, cube_m, far, near)
-        for dx in (-far, 0, far):
-            for dy in (-near, 0, near):
-                row = start + dx + dy
-                place = np.searchsorted(key, row - 1)
-                while place < len(key) and key[place] <= row + 1:
-                    t = order[place]
-                    place += 1
-                    reach = edge_m[e] + triangle_m[t]
-                    if _square(middle[e], centre[t]) < reach * reach and _pierces(
-                        positions, edges[e], triangles[t]
-                    ):
-                        pairs = _with(pairs, count, e, t)
-                        count += 1
-    return pairs[:count]
-
-
-@numba.njit(cache=True)
-def _pierces(positions, edge, triangle):
-    for corner in range(3):
-        if triangle[corner] == edge[0] or triangle[corner] == edge[1]:
-            return False
-    p, q = positions[edge[0]], positions[edge[1]]
-    o, u, v = positions[triangle[0]], positions[triangle[1]], positions[triangle[2]]
-    dx, dy, dz = q[0] - p[0], q[1] - p[1], q[2] - p[2]
-    fx, fy, fz = u[0] - o[0], u[1] - o[1], u[2] - o[2]
-    sx, sy, sz = v[0] - o[0], v[1] - o[1], v[2] - o[2]
-    rx, ry, rz = p[0] - o[0], p[1] - o[1], p[2] - o[2]
-    nx, ny, nz = fy * sz - fz * sy, fz * sx - fx * sz, fx * sy - fy * sx
-    side = nx * rx + ny * ry + nz * rz
-    if side * (side + nx * dx + ny * dy + nz * dz) >= 0.0:
-        return False
-    tx, ty, tz = dy * sz - dz * sy, dz * sx - dx * sz, dx * sy - dy * sx
-    scale = fx * tx + fy * ty + fz * tz
-    if abs(scale) < FLAT:
-        return False
-    b = (rx * tx + ry * ty + rz * tz) / scale
-    wx, wy, wz = ry * fz - rz * fy, rz * fx - rx * fz, rx * fy - ry * fx
-    c = (dx * wx + dy * wy + dz * wz) / scale
-    return b > ON_EDGE and c > ON_EDGE and b + c < 1.0 - ON_EDGE

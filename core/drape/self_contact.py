@@ -8,61 +8,16 @@ apart on the cloth are kept apart in space by the sheet's thickness.
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .passes import chosen
+from .backend import chosen
 from .self_friction import SelfFriction
 
-__all__ = ["SelfContact", "close_pairs"]
+__all__ = ["SelfContact"]
 
 APART = 1.5
 """Nodes farther apart on the cloth than this many thicknesses are kept apart in space.
 
 It also keeps a fold as round as two thicknesses of cloth must make it.
 """
-
-_HALF_NEIGHBOURS = np.array(
-    [
-        (dx, dy, dz)
-        for dx in (-1, 0, 1)
-        for dy in (-1, 0, 1)
-        for dz in (-1, 0, 1)
-        if (dx, dy, dz) > (0, 0, 0)
-    ]
-)
-
-
-def close_pairs(points: FloatArray, radius_m: float) -> IntArray:
-    """All pairs (p, 2), each once, of points (n, 3) closer than the radius, in a fixed order.
-
-    Points are sorted into cubes as wide as the radius; each cube meets itself and half of its
-    neighbours.
-    """
-    cell = np.floor((points - points.min(axis=0)) / radius_m).astype(np.int64) + 1
-    span = cell.max(axis=0) + 2
-    stride = np.array([span[1] * span[2], span[2], 1])
-    key = cell @ stride
-    order = np.argsort(key, kind="stable")
-    sorted_key = key[order]
-    first, second = [], []
-    count = len(points)
-    index = np.arange(count)
-    # within the cube: each point with the later points of the same cube
-    ends = np.searchsorted(sorted_key, sorted_key, side="right")
-    first.append((index + 1, ends))
-    for shift in _HALF_NEIGHBOURS @ stride:
-        first.append(
-            (
-                np.searchsorted(sorted_key, sorted_key + shift, side="left"),
-                np.searchsorted(sorted_key, sorted_key + shift, side="right"),
-            )
-        )
-    for begin, end in first:
-        length = end - begin
-        left = np.repeat(index, length)
-        right = np.arange(len(left)) - np.repeat(np.cumsum(length) - length - begin, length)
-        gap = points[order[left]] - points[order[right]]
-        near = (gap**2).sum(axis=1) < radius_m**2
-        second.append(np.stack([order[left[near]], order[right[near]]], axis=1))
-    return np.concatenate(second)
 
 
 class SelfContact:
@@ -104,10 +59,10 @@ class SelfContact:
 
     def refresh(self, positions: FloatArray) -> None:
         """Find again the pairs that may touch before the next refresh."""
-        pairs = close_pairs(positions[self._nodes], self._watched_m)
-        between = self._rest[pairs[:, 0]][:, :, None] - self._rest[pairs[:, 1]][:, None]
-        on_cloth = np.sqrt((between**2).sum(axis=3).min(axis=(1, 2)))
-        self._pairs = self._nodes[pairs[on_cloth > APART * self._thickness_m]]
+        apart_m = APART * self._thickness_m
+        places = positions[self._nodes], self._rest
+        pairs = chosen("search").close_pairs(*places, self._watched_m, apart_m)
+        self._pairs = self._nodes[pairs]
         self._pair_stiffness = np.minimum(
             self._stiffness[self._pairs[:, 0]], self._stiffness[self._pairs[:, 1]]
         )
@@ -130,7 +85,7 @@ class SelfContact:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
-        energy, gradient = chosen().balls(
+        energy, gradient = chosen("passes").balls(
             positions, self._pairs, self._pair_stiffness, self._thickness_m
         )
         if self._friction is not None:

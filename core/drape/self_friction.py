@@ -9,10 +9,10 @@ rubs and the most that it holds.
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from .backend import chosen
 from .body_contact import PILE_SWAY
 from .cloth_frames import ClothFrames
 from .friction import PileFriction, drawn_after, share_held
-from .passes import chosen
 
 __all__ = ["SelfFriction"]
 
@@ -84,7 +84,7 @@ class SelfFriction:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
-        result: tuple[float, FloatArray] = chosen().rubs(
+        result: tuple[float, FloatArray] = chosen("passes").rubs(
             positions, self._pairs, self._normal, self._anchor, self._sway_m, self._stiffness
         )
         return result

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .passes import chosen
+from .backend import chosen
 from .sums import sum_at
 
 __all__ = ["SymmetricMatrix"]
@@ -39,7 +39,7 @@ class SymmetricMatrix:
 
     def __matmul__(self, vectors: FloatArray) -> FloatArray:
         """Product with (n, 3) vectors."""
-        result: FloatArray = chosen().sparse_product(
+        result: FloatArray = chosen("passes").sparse_product(
             self.starts, self.columns, self.values, vectors
         )
         return result

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from .backend import chosen
 from .fronts import FrontFactor, Fronts
 from .garment import Garment
-from .passes import chosen
 from .slices import Slices
 from .sums import sum_at, vectors_at
 
@@ -121,7 +121,7 @@ class Stiffness:
         return LayerFactors(mean, difference, self._garment.sheet_node, self._side)
 
     def _assembled(self, sheets: FloatArray, bending: FloatArray, nodes: FloatArray) -> FloatArray:
-        sum_fast = chosen().sum_at
+        sum_fast = chosen("passes").sum_at
         size = self.fronts.size + 1
         flat: FloatArray = sum_fast(self._membrane_places, sheets.ravel(), size)
         flat += bending

@@ -5,26 +5,14 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.friction import drawn_after, friction_energy
 from napfold.core.drape.layer_contact import LayerContact, node_normals
-from napfold.core.drape.self_contact import SelfContact, close_pairs
+from napfold.core.drape.self_contact import SelfContact
 
 from .strips import strip
-
-
-@settings(max_examples=40, deadline=None)
-@given(seed=st.integers(0, 10_000), count=st.integers(1, 60), radius=st.floats(0.02, 0.5))
-def test_close_pairs_are_those_of_a_full_search(seed: int, count: int, radius: float) -> None:
-    points = np.random.default_rng(seed).uniform(-0.5, 0.5, size=(count, 3))
-    square = ((points[:, None] - points[None]) ** 2).sum(axis=2)
-    first, second = np.nonzero(np.triu(square < radius**2, k=1))
-    expected = set(zip(first.tolist(), second.tolist(), strict=True))
-    found = [tuple(sorted(pair)) for pair in close_pairs(points, radius).tolist()]
-    assert len(found) == len(expected)
-    assert set(found) == expected
 
 
 def test_a_fold_is_kept_as_thick_as_two_plies() -> None:

@@ -109,44 +109,6 @@ def test_both_give_the_same(name: str, seed: int) -> None:
         np.testing.assert_allclose(other, one, rtol=1e-9, atol=1e-11)
 
 
-@settings(max_examples=40, deadline=None)
-@given(
-    seed=st.integers(0, 10_000),
-    counts=st.tuples(st.integers(1, 60), st.integers(1, 60)),
-    radius_m=st.floats(0.02, 0.5),
-)
-def test_close_points_lie_in_the_runs(seed: int, counts: tuple[int, int], radius_m: float) -> None:
-    draw = np.random.default_rng(seed)
-    first, second = (draw.uniform(-0.5, 0.5, size=(count, 3)) for count in counts)
-    square = ((first[:, None] - second[None]) ** 2).sum(axis=2)
-    expected = {tuple(pair) for pair in np.argwhere(square < radius_m**2).tolist()}
-    one, other, begin, length = passes.runs_near(first, second, radius_m)
-    found = [
-        (one[row], other[place])
-        for row in range(len(first))
-        for start, count in zip(begin[row], length[row], strict=True)
-        for place in range(start, start + count)
-    ]
-    assert len(set(found)) == len(found)
-    assert set(found) >= expected
-
-
-@settings(max_examples=20, deadline=None)
-@given(seed=st.integers(0, 10_000))
-def test_both_find_the_same_crossings(seed: int) -> None:
-    """Random triangles in a small box cross each other in many places."""
-    draw = np.random.default_rng(seed)
-    positions = draw.uniform(-0.5, 0.5, size=(60, 3))
-    triangles = np.arange(60).reshape(20, 3)
-    edges = triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2)
-    expected, found = (
-        {tuple(pair) for pair in module.piercings(positions, edges, triangles).tolist()}
-        for module in (passes, compiled)
-    )
-    assert found == expected
-    assert len(found) > 0
-
-
 @settings(max_examples=20, deadline=None)
 @given(seed=st.integers(0, 10_000))
 def test_both_solve_by_fronts_as_a_dense_solution_does(seed: int) -> None:
