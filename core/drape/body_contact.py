@@ -12,9 +12,9 @@ import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
 from ..mannequin import BodyDistance, PosedBody
+from .backend import chosen
 from .body_parts import BodyParts
-from .friction import drawn_after, friction_energy, share_held
-from .sums import vectors_at
+from .friction import drawn_after, share_held
 
 __all__ = ["CLOTH_N_PER_M3", "BodyContact"]
 
@@ -189,16 +189,20 @@ class BodyContact:
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N, with planes and anchors as last refreshed."""
-        slide = self._slide(positions)
-        energy, gradient = friction_energy(slide, self._sway_m, PILE_SWAY * self._stiffness)
-        planes = self._planes
-        depth = planes.depth(positions)
-        hard = np.maximum(depth - planes.soft_m, 0.0)
-        force = planes.stiffness * (depth + HARDENING * hard)
-        energy += 0.5 * float((planes.stiffness * (depth**2 + HARDENING * hard**2)).sum())
-        push = force[:, None] * planes.normal
-        gradient -= vectors_at(planes.nodes, push, len(positions))
-        return energy, gradient
+        passes, planes = chosen("passes"), self._planes
+        energy, gradient = passes.presses(
+            positions,
+            planes.nodes,
+            planes.normal,
+            planes.level_m,
+            planes.soft_m,
+            planes.stiffness,
+            HARDENING,
+        )
+        stuck = self._normal, self._anchor, self._sway_m, PILE_SWAY * self._stiffness
+        part, pull = passes.sways(positions, *stuck)
+        gradient += pull
+        return energy + part, gradient
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
         """(m, 3, 3) second derivatives of the energy in N/m."""
@@ -231,6 +235,3 @@ class _Planes:
     def gap(self, positions: FloatArray) -> FloatArray:
         gap: FloatArray = (positions[self.nodes] * self.normal).sum(axis=1) - self.level_m
         return gap
-
-    def depth(self, positions: FloatArray) -> FloatArray:
-        return np.maximum(-self.gap(positions), 0.0)

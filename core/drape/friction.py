@@ -12,7 +12,7 @@ import numpy as np
 
 from ..arrays import FloatArray
 
-__all__ = ["PileFriction", "drawn_after", "friction_energy", "share_held"]
+__all__ = ["PileFriction", "drawn_after", "share_held"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +56,3 @@ def drawn_after(slide_m: FloatArray, sway_m: FloatArray) -> FloatArray:
     """What is left (k, 3) of slides when the anchors are drawn after them."""
     left: FloatArray = slide_m * share_held(slide_m, sway_m)[:, None]
     return left
-
-
-def friction_energy(
-    slide_m: FloatArray, sway_m: FloatArray, stiffness_n_per_m: FloatArray
-) -> tuple[float, FloatArray]:
-    """Energy in J and its gradient by the slides (k, 3): a spring, then Coulomb's constant force."""
-    held = share_held(slide_m, sway_m)
-    length = np.sqrt((slide_m**2).sum(axis=1))
-    force = stiffness_n_per_m * held * length
-    energy = float((force * (length - 0.5 * held * length)).sum())
-    return energy, (stiffness_n_per_m * held)[:, None] * slide_m

@@ -21,10 +21,12 @@ __all__ = [
     "membrane",
     "membrane_blocks",
     "pack_fronts",
+    "presses",
     "rubs",
     "solve_fronts",
     "sparse_product",
     "sum_at",
+    "sways",
 ]
 
 SingleArray = NDArray[np.float32]
@@ -266,3 +268,62 @@ def rubs(
     push = pull * slide
     gradient = _scattered(pairs, (push, -push), len(positions))
     return float((pull * square * (1 - 0.5 * held)).sum()), gradient
+
+
+def presses(
+    positions: FloatArray,
+    nodes: IntArray,
+    normal: FloatArray,
+    level_m: FloatArray,
+    soft_m: FloatArray,
+    stiffness_n_per_m: FloatArray,
+    hardening: float,
+) -> tuple[float, FloatArray]:
+    """Energy in J of nodes (k,) pressed into half spaces, and its gradient (n, 3) in N.
+
+    Parameters
+    ----------
+    positions
+        (n, 3) nodes.
+    nodes, normal, level_m
+        (k,), (k, 3), (k,): each node keeps to ``normal · position >= level_m``.
+    soft_m, stiffness_n_per_m
+        (k,) depth from which on the push is harder, and resistance up to it.
+    hardening
+        Resistance from there on over that before, added to it.
+    """
+    out = normal.T.copy()
+    depth = level_m - _product(positions.T[:, nodes], out)
+    deep = np.flatnonzero(depth > 0)
+    depth, stiffness = depth[deep], stiffness_n_per_m[deep]
+    hard = np.maximum(depth - soft_m[deep], 0.0)
+    energy = 0.5 * float((stiffness * (depth**2 + hardening * hard**2)).sum())
+    push = -stiffness * (depth + hardening * hard) * out[:, deep]
+    return energy, _scattered(nodes[deep, None], (push,), len(positions))
+
+
+def sways(
+    positions: FloatArray,
+    normal: FloatArray,
+    anchor: FloatArray,
+    sway_m: FloatArray,
+    stiffness_n_per_m: FloatArray,
+) -> tuple[float, FloatArray]:
+    """Energy in J of nodes that stick to a surface and slide, and its gradient (n, 3) in N.
+
+    Parameters
+    ----------
+    positions
+        (n, 3) nodes.
+    normal
+        (n, 3) unit direction of the surface, along which a node presses and does not slide.
+    anchor, sway_m, stiffness_n_per_m
+        (n, 3) where the node sticks, (n,) how far it sways before it slides, and with what spring.
+    """
+    out = normal.T.copy()
+    slide = (positions - anchor).T.copy()
+    slide -= _product(slide, out) * out
+    square = _product(slide, slide)
+    held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
+    pull = stiffness_n_per_m * held
+    return float((pull * square * (1 - 0.5 * held)).sum()), (pull * slide).T.copy()

@@ -20,10 +20,12 @@ __all__ = [
     "membrane",
     "membrane_blocks",
     "pack_fronts",
+    "presses",
     "rubs",
     "solve_fronts",
     "sparse_product",
     "sum_at",
+    "sways",
 ]
 
 
@@ -322,4 +324,46 @@ def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
         for k in range(3):
             gradient[i, k] += pull * slide[k]
             gradient[j, k] -= pull * slide[k]
+    return energy, gradient
+
+
+@numba.njit(cache=True)
+def presses(positions, nodes, normal, level_m, soft_m, stiffness_n_per_m, hardening):
+    gradient = np.zeros_like(positions)
+    energy = 0.0
+    for k in range(len(nodes)):
+        node = nodes[k]
+        depth = level_m[k]
+        for axis in range(3):
+            depth -= positions[node, axis] * normal[k, axis]
+        if depth > 0.0:
+            hard = max(depth - soft_m[k], 0.0)
+            energy += 0.5 * stiffness_n_per_m[k] * (depth * depth + hardening * hard * hard)
+            force = stiffness_n_per_m[k] * (depth + hardening * hard)
+            for axis in range(3):
+                gradient[node, axis] -= force * normal[k, axis]
+    return energy, gradient
+
+
+@numba.njit(cache=True)
+def sways(positions, normal, anchor, sway_m, stiffness_n_per_m):
+    gradient = np.zeros_like(positions)
+    slide = np.zeros(3)
+    energy = 0.0
+    for n in range(len(positions)):
+        if sway_m[n] == 0.0:
+            continue
+        out = 0.0
+        for axis in range(3):
+            slide[axis] = positions[n, axis] - anchor[n, axis]
+            out += slide[axis] * normal[n, axis]
+        square = 0.0
+        for axis in range(3):
+            slide[axis] -= out * normal[n, axis]
+            square += slide[axis] * slide[axis]
+        held = min(1.0, sway_m[n] / max(math.sqrt(square), 1e-12))
+        pull = stiffness_n_per_m[n] * held
+        energy += pull * square * (1.0 - 0.5 * held)
+        for axis in range(3):
+            gradient[n, axis] = pull * slide[axis]
     return energy, gradient

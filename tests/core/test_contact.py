@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from napfold.core.drape.backend import chosen
 from napfold.core.drape.crossings import piercings, sheet_edges
-from napfold.core.drape.friction import drawn_after, friction_energy
+from napfold.core.drape.friction import drawn_after
 from napfold.core.drape.layer_contact import LayerContact, node_normals
 from napfold.core.drape.self_contact import SelfContact
 
@@ -37,6 +38,7 @@ def test_neighbours_on_the_cloth_do_not_repel() -> None:
 def test_a_block_slides_on_an_incline_from_the_angle_of_friction_on(coefficient: float) -> None:
     """Coulomb: it rests while tan α < μ. Searched to 1 % with the drape's own springs."""
     stiffness, weight = 50.0, 0.02
+    sways, upright = chosen("passes").sways, np.array([[0.0, 0.0, 1.0]])
 
     def slides(tangent: float) -> bool:
         normal_n = weight / np.sqrt(1 + tangent**2)
@@ -45,7 +47,7 @@ def test_a_block_slides_on_an_incline_from_the_angle_of_friction_on(coefficient:
         place, anchor = 0.0, 0.0
         for _ in range(500):
             slide = np.array([[place - anchor, 0.0, 0.0]])
-            _, gradient = friction_energy(slide, sway, np.array([stiffness]))
+            _, gradient = sways(slide, upright, np.zeros((1, 3)), sway, np.array([stiffness]))
             place += (pull - gradient[0, 0]) / stiffness
             slide = np.array([[place - anchor, 0.0, 0.0]])
             anchor = place - drawn_after(slide, sway)[0, 0]
@@ -57,7 +59,9 @@ def test_a_block_slides_on_an_incline_from_the_angle_of_friction_on(coefficient:
 
 @given(st.lists(st.floats(-0.01, 0.01), min_size=3, max_size=3), st.floats(1e-5, 1e-2))
 def test_friction_never_pulls_harder_than_coulombs_law(slide: list[float], sway: float) -> None:
-    energy, gradient = friction_energy(np.array([slide]), np.array([sway]), np.array([100.0]))
+    figures = np.array([sway]), np.array([100.0])
+    sways = chosen("passes").sways
+    energy, gradient = sways(np.array([slide]), np.zeros((1, 3)), np.zeros((1, 3)), *figures)
     assert np.sqrt((gradient**2).sum()) <= 100.0 * sway * (1 + 1e-9)
     assert energy >= 0
 

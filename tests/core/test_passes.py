@@ -73,6 +73,21 @@ def rubs_inputs(seed: int) -> tuple[Any, ...]:
     )
 
 
+def presses_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    normal = draw.normal(size=(TRIANGLES, 3))
+    nodes = draw.integers(0, NODES, TRIANGLES)
+    figures = (draw.uniform(low, high, TRIANGLES) for low, high in ((0, 2), (0, 1), (1, 2)))
+    return draw.normal(size=(NODES, 3)), nodes, normal, *figures, 10.0
+
+
+def sways_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    places = [draw.normal(size=(NODES, 3)) for _ in range(3)]
+    places[1] /= np.linalg.norm(places[1], axis=1, keepdims=True)
+    return *places, draw.uniform(0.0, 1.0, NODES), draw.uniform(1.0, 2.0, NODES)
+
+
 def product_inputs(seed: int) -> tuple[Any, ...]:
     draw = np.random.default_rng(seed)
     starts = np.concatenate([[0], np.cumsum(draw.integers(1, 7, NODES))])
@@ -92,6 +107,8 @@ INPUTS: dict[str, Callable[[int], tuple[Any, ...]]] = {
     "layers": layers_inputs,
     "balls": balls_inputs,
     "rubs": rubs_inputs,
+    "presses": presses_inputs,
+    "sways": sways_inputs,
     "sparse_product": product_inputs,
     "sum_at": sum_inputs,
 }
@@ -146,7 +163,7 @@ def test_both_scatter_the_same() -> None:
     np.testing.assert_array_equal(other, expected)
 
 
-@pytest.mark.parametrize("name", ["membrane", "layers", "balls"])
+@pytest.mark.parametrize("name", ["membrane", "layers", "balls", "presses", "sways"])
 @pytest.mark.parametrize("module", [passes, compiled])
 def test_the_gradient_is_the_slope_of_the_energy(module: Any, name: str) -> None:
     arguments = INPUTS[name](5)
