@@ -50,7 +50,7 @@ WAY = (
     {"cloth_tables", "job_tables", "wearer"},
     {"job"},
     {"drape"},
-    {"fit"},
+    {"fit", "swatch_simulation"},
     {"report"},
     {"preview"},
     {"cli"},

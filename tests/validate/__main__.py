@@ -16,7 +16,17 @@ from pathlib import Path
 from napfold.core.files import write_text
 
 from ..rows import Row, as_data, missed, table
-from . import cantilevers, descents, layers, round_drape, rubbing, slender, sliding, stretches
+from . import (
+    cantilevers,
+    descents,
+    layers,
+    round_drape,
+    rubbing,
+    slender,
+    sliding,
+    stretches,
+    swatches,
+)
 
 TARGET = Path(__file__).resolve().parents[2] / "build" / "validate.json"
 
@@ -32,6 +42,7 @@ GROUPS: dict[str, Callable[[], list[Row]]] = {
     "sliding on itself": rubbing.on_itself,
     "two layers": layers.layers,
     "descents": descents.descents,
+    "swatch tests": swatches.swatches,
     "round drape": round_drape.fabrics,
 }
 

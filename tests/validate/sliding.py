@@ -24,7 +24,7 @@ from napfold.core.mannequin.mannequin import vertex_normals
 from ..rows import Row, reported, share
 from .sheets import Held, Pulled, cloth, one_layer, rectangle, sheet
 
-__all__ = ["drum", "incline", "on_body", "slid_m"]
+__all__ = ["drum", "incline", "on_body", "slid_m", "tangent_of_slip"]
 
 INCLINE_SOURCE = "Coulomb: rests while tan α < μ, then gains g (sin α - μ cos α)"
 DRUM_SOURCE = "Euler-Eytelwein: e^(μφ)"
@@ -101,7 +101,7 @@ def slid_m(tangent: float, friction: float, *, stepping: bool) -> tuple[float, f
     return float(moved), float(speed)
 
 
-def _tangent_of_slip(friction: float, *, stepping: bool) -> float:
+def tangent_of_slip(friction: float, *, stepping: bool = False) -> float:
     """The slope at which it begins to slide, searched to a hundredth of the coefficient."""
     low, high = 0.85 * friction, 1.15 * friction
     if slid_m(low, friction, stepping=stepping)[0] > 0.001:
@@ -124,10 +124,10 @@ def incline() -> list[Row]:
     rows = []
     for friction in (0.2, 0.5, 0.9):
         exact = np.degrees(np.arctan(friction))
-        found = np.degrees(np.arctan(_tangent_of_slip(friction, stepping=False)))
+        found = np.degrees(np.arctan(tangent_of_slip(friction, stepping=False)))
         name = f"incline, μ={friction:g}, at rest: angle of slip"
         rows.append(share(name, found, exact, 0.05, "°", INCLINE_SOURCE))
-        found = np.degrees(np.arctan(_tangent_of_slip(friction, stepping=True)))
+        found = np.degrees(np.arctan(tangent_of_slip(friction, stepping=True)))
         name = f"incline, μ={friction:g}, time steps: angle of slip"
         rows.append(reported(name, found, "°", INCLINE_SOURCE, exact))
         tangent = 1.5 * friction
