@@ -67,7 +67,9 @@ NOT_IN_ZIP = {
     "blender_addon/pictures.py",
     "core/cli.py",
     "core/mannequin/export.py",
+    "core/paper/pdf.py",
     "core/preview.py",
+    "core/swatch_sheet_files.py",
 }
 
 ZIP_ROOT_MODULE = '''\

@@ -8,7 +8,7 @@ import argparse
 import logging
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TextIO
 
@@ -18,6 +18,7 @@ from .errors import FileError, InputError, NapfoldError
 from .job import load_job
 from .preview import preview
 from .report import verdict
+from .swatch_sheet_files import write_swatch_sheet
 from .units import parse_quantity
 
 __all__ = ["FINE", "STEP_FAILED", "WRONG_INPUT", "main"]
@@ -68,6 +69,25 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; ``arguments`` are those of the process unless given."""
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s: %(message)s")
     options = _parser().parse_args(arguments)
+    run: Callable[[argparse.Namespace], int] = options.run
+    return run(options)
+
+
+def _swatch_sheet(options: argparse.Namespace) -> int:
+    """Write the swatch sheet."""
+    try:
+        written = write_swatch_sheet(options.out)
+    except NapfoldError as error:
+        return _complain(error, STEP_FAILED)
+    sys.stdout.write("Print at 100 %, one of these:\n")
+    for path in written:
+        if path.suffix == ".pdf":
+            sys.stdout.write(f"  {path}\n")
+    return FINE
+
+
+def _preview(options: argparse.Namespace) -> int:
+    """Drape, measure and photograph a job."""
     try:
         job = load_job(options.job)
         own = None if job.body is None else job.body.load(job.tape.sex)
@@ -135,6 +155,16 @@ def _parser() -> argparse.ArgumentParser:
         action="store_false",
         help="leave the pictures out, which take most of the time",
     )
+    one.set_defaults(run=_preview)
+    sheet = verbs.add_parser(
+        "swatch-sheet",
+        help="write the sheet for testing a piece of cloth, to be printed",
+        description="Write the swatch-test sheet, for A4 and for letter paper, as PDF and SVG.",
+    )
+    sheet.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder for the sheet's files"
+    )
+    sheet.set_defaults(run=_swatch_sheet)
     return parser
 
 

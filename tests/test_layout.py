@@ -52,7 +52,7 @@ WAY = (
     {"drape"},
     {"fit", "swatch_simulation"},
     {"report"},
-    {"preview"},
+    {"preview", "swatch_sheet_files"},
     {"cli"},
 )
 
@@ -190,6 +190,7 @@ def test_core_imports_with_numpy_alone() -> None:
         "numba",
         "threadpoolctl",
         "trimesh",
+        "reportlab",
     ]
     program = (
         f"import sys, importlib\nfor name in {blocked}: sys.modules[name] = None\n"
