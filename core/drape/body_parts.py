@@ -7,16 +7,8 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..mannequin import Mannequin, PosedBody
-from ..mannequin.distance import fast_search
-from ..mannequin.triangles import (
-    Boxes,
-    Memory,
-    Tree,
-    build_tree,
-    farthest_m,
-    fit_boxes,
-    triangle_planes,
-)
+from ..mannequin.place_finder import PlaceFinder
+from ..mannequin.triangles import dot, places_on
 
 __all__ = ["BodyParts", "Close"]
 
@@ -39,68 +31,61 @@ class Close:
 
 
 class BodyParts:
-    """Trunk, arms and legs of one mannequin, or of a body as it stands, in the pose last set."""
+    """Trunk, arms and legs of one mannequin, or of a body as it stands, in the pose last set.
 
-    def __init__(self, body: Mannequin | PosedBody) -> None:
-        self._triangles = body.triangles
-        self._vertices = body.vertices
+    Parameters
+    ----------
+    body
+        The body in its bind pose, or as it stands.
+    compiled
+        Use Numba where it is installed. Without it array code gives the same answers.
+    """
+
+    def __init__(self, body: Mannequin | PosedBody, *, compiled: bool = True) -> None:
         part = body.part[body.triangles].max(axis=1)
-        self._trees: list[Tree] = []
-        self._part_vertices: list[IntArray] = []
-        for index in np.unique(part):
-            own = np.flatnonzero(part == index)
-            tree = build_tree(body.vertices, body.triangles[own])
-            self._trees.append(Tree(tree.depth, own[tree.order]))
-            self._part_vertices.append(np.unique(body.triangles[own]))
-        self._memory: list[Memory] = []
-        self._search = fast_search()
-        self._last: IntArray = np.zeros((len(self._trees), 0), dtype=np.int64)
-        self._boxes: list[Boxes] = []
-        self._planes: FloatArray = np.zeros((0, 13))
-        self._normals: FloatArray = np.zeros((0, 3))
+        self._finders = [
+            PlaceFinder(body.vertices, body.triangles[part == index], compiled=compiled)
+            for index in np.unique(part)
+        ]
+        self._normals: FloatArray = np.zeros((3, 0))
 
     def set_pose(self, posed: PosedBody) -> None:
         """Take the surface of ``posed``, which must come from the same body."""
-        for memory, part in zip(self._memory, self._part_vertices, strict=False):
-            memory.travel_m += farthest_m(self._vertices[part], posed.vertices[part])
-        self._vertices = posed.vertices
-        corners = posed.vertices[self._triangles]
-        self._boxes = [fit_boxes(tree, corners) for tree in self._trees]
-        self._planes, _ = triangle_planes(corners)
-        self._normals = posed.normals
+        for finder in self._finders:
+            finder.set_pose(posed.vertices)
+        self._normals = np.ascontiguousarray(posed.normals.T)
 
     def close(self, points: FloatArray) -> Close:
         """The closest place on every part within `CLOSE_M` of each point (n, 3)."""
-        if self._last.shape[1] != len(points):
-            self._last = np.full((len(self._trees), len(points)), -1, dtype=np.int64)
-            self._memory = [Memory.of_nothing(len(points)) for _ in self._trees]
-        found = [
-            self._close_on(points, *kept)
-            for kept in zip(self._last, self._trees, self._boxes, self._memory, strict=True)
-        ]
+        found = [self._close_on(finder, points) for finder in self._finders]
         return Close(
             np.concatenate([close.row for close in found]),
             np.concatenate([close.point for close in found]),
             np.concatenate([close.direction for close in found]),
         )
 
-    def _close_on(
-        self, points: FloatArray, last: IntArray, tree: Tree, boxes: Boxes, memory: Memory
-    ) -> Close:
-        search = self._search(points, last, tree, boxes, self._planes, CLOSE_M, memory)
-        last[:] = search.triangle
-        row = np.flatnonzero(np.isfinite(search.square))
-        weights, triangle = search.weights[row], search.triangle[row]
-        plane = self._planes.take(triangle, axis=0)
-        place = plane[:, 0:3] + weights[:, 1:2] * plane[:, 3:6] + weights[:, 2:3] * plane[:, 6:9]
-        corner_normals = self._normals.take(self._triangles.take(triangle, axis=0), axis=0)
-        normal = np.einsum("ij,ijk->ik", weights, corner_normals)
-        normal /= np.sqrt((normal**2).sum(axis=1, keepdims=True))
-        offset = points[row] - place
-        length = np.sqrt((offset**2).sum(axis=1, keepdims=True))
-        side = np.where((offset * normal).sum(axis=1, keepdims=True) < 0, -1.0, 1.0)
-        direction = np.where(length > ON_SKIN_M, side * offset / np.maximum(length, 1e-12), normal)
+    def _close_on(self, finder: PlaceFinder, points: FloatArray) -> Close:
+        answer = finder.closest(points, CLOSE_M)
+        found = answer.search
+        row = np.flatnonzero(np.isfinite(found.square).take(answer.back))
+        here = answer.back.take(row)
+        weights, place = found.weights.take(here, axis=1), found.place.take(here)
+        closest = places_on(finder.posed.planes[:9].take(place, axis=1), weights)
+        normal = np.zeros_like(closest)
+        for corner, weight in zip(finder.corners, weights, strict=True):
+            normal += self._normals.take(corner.take(place), axis=1) * weight
+        normal /= np.sqrt(dot(normal, normal))
+        direction = answer.points.take(here, axis=1) - closest
+        length = np.sqrt(dot(direction, direction))
+        side = np.where(dot(direction, normal) < 0.0, -1.0, 1.0)
+        direction *= side / np.maximum(length, ON_SKIN_M)
+        on_skin = length <= ON_SKIN_M
+        direction[:, on_skin] = normal[:, on_skin]
         # a closest place on the edge where a part was cut off is none of the whole body: the
         # direction to it leans over the skin
-        upright = (normal * direction).sum(axis=1) > UPRIGHT
-        return Close(row[upright], place[upright], direction[upright])
+        upright = np.flatnonzero(dot(normal, direction) > UPRIGHT)
+        return Close(
+            row.take(upright),
+            np.ascontiguousarray(closest.take(upright, axis=1).T),
+            np.ascontiguousarray(direction.take(upright, axis=1).T),
+        )

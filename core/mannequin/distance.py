@@ -1,30 +1,20 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Signed distance from points to a posed body: exact to the mesh, sign from pseudo-normals."""
 
-from collections.abc import Callable
-from dataclasses import dataclass, fields
-from functools import lru_cache
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 
-from ..arrays import FloatArray, IntArray
-from . import triangles as array_code
-from .triangles import (
-    Boxes,
-    Memory,
-    Search,
-    Tree,
-    build_tree,
-    farthest_m,
-    fit_boxes,
-    triangle_planes,
-)
+from ..arrays import BoolArray, FloatArray, IntArray
+from .place_finder import PlaceFinder
+from .search import Search
+from .triangles import dot, places_on
 
-__all__ = ["BodyDistance", "Nearest", "fast_search"]
+__all__ = ["BodyDistance", "Nearest", "Surface"]
 
 SMOOTH_DIRECTION_M = 0.001
-NEIGHBOURHOOD_M = 0.04
+LEAST_M = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,29 +57,14 @@ class BodyDistance:
     """
 
     def __init__(self, body: Surface, *, compiled: bool = True) -> None:
-        self._triangles = body.triangles
-        self._search = fast_search() if compiled else array_code.search
-        self._tree: Tree = build_tree(body.vertices, body.triangles)
-        self._boxes = Boxes(*np.zeros((2, 0, 8), dtype=np.float32))
-        self._vertices: FloatArray = body.vertices
-        self._planes = np.zeros((0, 13))
-        self._face_normals = np.zeros((0, 3))
-        self._vertex_normals = np.zeros((0, 3))
-        self._last = np.zeros(0, dtype=np.int64)
-        self._memory = Memory.of_nothing(0)
-        self._order: IntArray = np.zeros(0, dtype=np.int64)
-        self._back: IntArray = self._order
+        self._finder = PlaceFinder(body.vertices, body.triangles, compiled=compiled)
+        self._beyond = _places_beyond(self._finder.corners, self._finder.tree.filled)
+        self._vertex_normals = self._angle_normals(len(body.vertices))
 
     def set_pose(self, posed: Surface) -> None:
         """Take the surface of ``posed``, which must come from the same body."""
-        self._memory.travel_m += farthest_m(self._vertices, posed.vertices)
-        self._vertices = posed.vertices
-        corners = posed.vertices[self._triangles]
-        self._boxes = fit_boxes(self._tree, corners)
-        self._planes, self._face_normals = triangle_planes(corners)
-        self._vertex_normals = _angle_normals(
-            corners, self._face_normals, self._triangles, len(posed.vertices)
-        )
+        self._finder.set_pose(posed.vertices)
+        self._vertex_normals = self._angle_normals(len(posed.vertices))
 
     def nearest(self, points: FloatArray, reach_m: float = np.inf) -> Nearest:
         """Distance, direction and closest point for ``points`` (n, 3), m.
@@ -100,73 +75,94 @@ class BodyDistance:
         Where the body is no nearer than ``reach_m`` the distance is infinite and the other fields
         tell of some place on the body, not the closest. A short reach is faster.
         """
-        if len(self._last) != len(points):
-            self._last = np.full(len(points), -1, dtype=np.int64)
-            self._memory = Memory.of_nothing(len(points))
-            self._order = _by_neighbourhood(points)
-            self._back = np.argsort(self._order)
-        sorted_points = points[self._order]
-        found = self._search(
-            sorted_points, self._last, self._tree, self._boxes, self._planes, reach_m, self._memory
-        )
-        self._last = found.triangle
-        answer = self._answer(sorted_points, found)
-        return Nearest(*(getattr(answer, entry.name)[self._back] for entry in fields(Nearest)))
-
-    def _answer(self, points: FloatArray, found: Search) -> Nearest:
-        triangle, weights = found.triangle, found.weights
-        plane = self._planes.take(triangle, axis=0)
-        closest = plane[:, 0:3] + weights[:, 1:2] * plane[:, 3:6] + weights[:, 2:3] * plane[:, 6:9]
-        corner_normals = self._vertex_normals.take(self._triangles.take(triangle, axis=0), axis=0)
-        smooth = np.einsum("ij,ijk->ik", weights, corner_normals)
-        smooth /= np.sqrt(np.einsum("ij,ij->i", smooth, smooth))[:, None]
-        inside_face = weights.min(axis=1) > 0.0
-        normal = np.where(inside_face[:, None], self._face_normals.take(triangle, axis=0), smooth)
-        offset = points - closest
-        length = np.sqrt(np.einsum("ij,ij->i", offset, offset))
-        sign = np.where(np.einsum("ij,ij->i", offset, normal) < 0.0, -1.0, 1.0)
+        answer = self._finder.closest(points, reach_m)
+        found = answer.search
+        closest = places_on(self._finder.posed.planes[:9].take(found.place, axis=1), found.weights)
+        offset = answer.points - closest
+        length = np.sqrt(dot(offset, offset))
+        sign = np.where(dot(offset, self._pseudo_normals(found)) < 0.0, -1.0, 1.0)
+        offset *= sign / np.maximum(length, LEAST_M)
         # the offset has no direction at the surface itself: there the smooth normal takes over
-        t = np.minimum(length / SMOOTH_DIRECTION_M, 1.0)
+        near = np.flatnonzero(length < SMOOTH_DIRECTION_M)
+        t = length.take(near) / SMOOTH_DIRECTION_M
         share = t * t * (3.0 - 2.0 * t)
-        direction = (share * sign / np.maximum(length, 1e-12))[:, None] * offset
-        direction += (1.0 - share)[:, None] * smooth
-        direction /= np.sqrt(np.einsum("ij,ij->i", direction, direction))[:, None]
+        blend = offset.take(near, axis=1) * share + self._smooth_normals(found, near) * (
+            1.0 - share
+        )
+        blend /= np.sqrt(dot(blend, blend))
+        offset[:, near] = blend
         distance = np.where(np.isfinite(found.square), sign * length, np.inf)
-        return Nearest(distance, direction, closest, triangle, weights)
+        triangle = self._finder.tree.order.take(found.place)
+        back = answer.back
+        return Nearest(
+            distance.take(back),
+            np.ascontiguousarray(offset.T).take(back, axis=0),
+            np.ascontiguousarray(closest.T).take(back, axis=0),
+            triangle.take(back),
+            np.ascontiguousarray(found.weights.T).take(back, axis=0),
+        )
+
+    def _smooth_normals(self, found: Search, rows: IntArray) -> FloatArray:
+        """Unit vertex normals (3, k), interpolated at some of the closest places."""
+        place, weights = found.place.take(rows), found.weights.take(rows, axis=1)
+        smooth = np.zeros_like(weights)
+        for corner, weight in zip(self._finder.corners, weights, strict=True):
+            smooth += self._vertex_normals.take(corner.take(place), axis=1) * weight
+        smooth /= np.sqrt(dot(smooth, smooth))
+        return smooth
+
+    def _pseudo_normals(self, found: Search) -> FloatArray:
+        """A normal (3, n) at each closest place, of any length, that tells inside from outside.
+
+        Of the face; on an edge the sum of both faces', on a corner the sum by angles (Bærentzen
+        and Aanæs 2005).
+        """
+        normals = self._finder.posed.normals
+        pseudo = normals.take(found.place, axis=1)
+        on_border = found.weights == 0.0
+        borders = on_border.sum(axis=0)
+        edge = np.flatnonzero(borders == 1)
+        opposite = on_border.take(edge, axis=1).argmax(axis=0)
+        beyond = self._beyond[opposite, found.place.take(edge)]
+        pseudo[:, edge] += normals.take(beyond, axis=1)
+        corner = np.flatnonzero(borders == 2)
+        which = found.weights.take(corner, axis=1).argmax(axis=0)
+        vertex = self._finder.corners[which, found.place.take(corner)]
+        pseudo[:, corner] = self._vertex_normals.take(vertex, axis=1)
+        return pseudo
+
+    def _angle_normals(self, count: int) -> FloatArray:
+        """Unit vertex normals (3, ``count``), faces weighted by their angle."""
+        finder = self._finder
+        planes, filled = finder.posed.planes, finder.tree.filled
+        edges = [planes[3:6], planes[6:9] - planes[3:6], -planes[6:9]]
+        lengths = [np.sqrt(dot(edge, edge)) for edge in edges]
+        total = np.zeros((3, count))
+        for number, corner in enumerate(finder.corners):
+            cosine = -dot(edges[number], edges[number - 1])
+            cosine /= lengths[number] * lengths[number - 1]
+            angle = np.arccos(np.clip(cosine, -1.0, 1.0)) * filled
+            for axis in range(3):
+                total[axis] += np.bincount(corner, angle * finder.posed.normals[axis], count)
+        total /= np.sqrt(dot(total, total))
+        return total
 
 
-@lru_cache(maxsize=1)
-def fast_search() -> Callable[..., Search]:
-    """The compiled search where Numba is installed, else the array code."""
-    try:
-        from .triangles_compiled import search
-    except ImportError:
-        return array_code.search
-    return search
+def _places_beyond(corners: IntArray, filled: BoolArray) -> IntArray:
+    """For the triangles with ``corners`` (3, k) the place (3, k) beyond the edge opposite each.
 
-
-def _by_neighbourhood(points: FloatArray) -> IntArray:
-    """An order in which points near each other follow each other: what they need stays at hand."""
-    x, y, z = np.floor(points.T / NEIGHBOURHOOD_M).astype(np.int64)
-    order: IntArray = np.lexsort((x, y, z))
-    return order
-
-
-def _angle_normals(
-    corners: FloatArray, face_normals: FloatArray, triangles: IntArray, count: int
-) -> FloatArray:
-    """Unit vertex normals, faces weighted by their angle (Bærentzen and Aanæs 2005)."""
-    edges = np.roll(corners, -1, axis=1) - corners
-    edges /= np.sqrt(np.einsum("ijk,ijk->ij", edges, edges))[:, :, None]
-    cosine = -np.einsum("ijk,ijk->ij", edges, np.roll(edges, 1, axis=1))
-    angle = np.arccos(np.clip(cosine, -1.0, 1.0))
-    index = triangles.reshape(-1)
-    total = np.stack(
-        [
-            np.bincount(index, (angle * face_normals[:, axis : axis + 1]).reshape(-1), count)
-            for axis in range(3)
-        ],
-        axis=1,
+    The triangle's own where the surface has a border.
+    """
+    own = np.flatnonzero(filled)
+    start, end = (
+        np.concatenate([corners[(side + turn) % 3, own] for side in range(3)]) for turn in (1, 2)
     )
-    result: FloatArray = total / np.sqrt((total**2).sum(axis=1, keepdims=True))
-    return result
+    place = np.tile(own, 3)
+    size = int(corners.max()) + 1
+    # the edge of the triangle beyond runs the other way
+    edge, back = start * size + end, end * size + start
+    order = np.argsort(edge)
+    found = order[np.minimum(np.searchsorted(edge, back, sorter=order), len(order) - 1)]
+    beyond = np.tile(np.arange(corners.shape[1]), (3, 1))
+    beyond[:, own] = np.where(edge[found] == back, place[found], place).reshape(3, -1)
+    return beyond

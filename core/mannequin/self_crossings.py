@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from .box_tree import build_tree
 from .mesh_repair import connected_components
-from .triangles import build_tree
 
 __all__ = ["Crossing", "crossing_pairs", "crossings"]
 
@@ -74,20 +74,22 @@ def crossing_pairs(vertices: FloatArray, triangles: IntArray) -> tuple[IntArray,
 
 def _close_pairs(vertices: FloatArray, triangles: IntArray) -> list[IntArray]:
     """Pairs (k, 2) of triangles whose boxes overlap, first < second, in chunks; some twice."""
-    tree = build_tree(vertices, triangles)
-    corners = vertices[triangles[tree.order]]
+    # with one or two triangles in a leaf the places are the leaves of a binary tree
+    order = build_tree(vertices, triangles, most_in_leaf=2).order
+    depth = len(order).bit_length() - 1
+    corners = vertices[triangles[order]]
     low, high = [corners.min(axis=1)], [corners.max(axis=1)]
-    for _ in range(tree.depth):
+    for _ in range(depth):
         low.append(np.minimum(low[-1][0::2], low[-1][1::2]))
         high.append(np.maximum(high[-1][0::2], high[-1][1::2]))
     nodes = [np.zeros((1, 2), dtype=np.int64)]
-    for level in range(1, tree.depth + 1):
+    for level in range(1, depth + 1):
         # both children of one node with both of the other, and each node with itself
-        below, above = low[tree.depth - level], high[tree.depth - level]
+        below, above = low[depth - level], high[depth - level]
         nodes = [part for pairs in nodes for part in _children(pairs, below, above)]
     ends: list[IntArray] = []
     for pairs in nodes:
-        ordered = np.sort(tree.order[pairs], axis=1)
+        ordered = np.sort(order[pairs], axis=1)
         ends.append(ordered[ordered[:, 0] < ordered[:, 1]])
     return ends
 

@@ -7,7 +7,6 @@ from napfold.core.arrays import FloatArray
 from napfold.core.drape import body_parts
 from napfold.core.drape.body_parts import CLOSE_M, BodyParts, Close
 from napfold.core.mannequin import POSES, Mannequin, PosedBody, between, build_mannequin
-from napfold.core.mannequin import triangles as array_code
 from napfold.core.tape import Tape
 
 
@@ -16,10 +15,11 @@ def mannequin() -> Mannequin:
     return build_mannequin(Tape(sex="female", given={"height": 1.64, "bust_girth": 0.96}))
 
 
-@pytest.fixture(params=["fast", "array code"], autouse=True)
-def _search(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    if request.param == "array code":
-        monkeypatch.setattr(body_parts, "fast_search", lambda: array_code.search)
+@pytest.fixture(params=[True, False], ids=["fast", "array code"])
+def compiled(request: pytest.FixtureRequest) -> bool:
+    """Which of the twins searches."""
+    way: bool = request.param
+    return way
 
 
 def cloud(body: PosedBody, count: int, seed: int = 4) -> FloatArray:
@@ -39,15 +39,15 @@ def same(one: Close, other: Close) -> bool:
 
 
 def test_places_within_reach_are_those_of_an_unlimited_search(
-    mannequin: Mannequin, monkeypatch: pytest.MonkeyPatch
+    mannequin: Mannequin, monkeypatch: pytest.MonkeyPatch, compiled: bool
 ) -> None:
     body = mannequin.posed(POSES["standing"])
     points = cloud(body, 3000)
-    parts = BodyParts(mannequin)
+    parts = BodyParts(mannequin, compiled=compiled)
     parts.set_pose(body)
     limited = parts.close(points)
     monkeypatch.setattr(body_parts, "CLOSE_M", 10.0)
-    parts = BodyParts(mannequin)
+    parts = BodyParts(mannequin, compiled=compiled)
     parts.set_pose(body)
     whole = parts.close(points)
     near = np.linalg.norm(points[whole.row] - whole.point, axis=1) < CLOSE_M
@@ -55,23 +55,27 @@ def test_places_within_reach_are_those_of_an_unlimited_search(
     assert same(limited, Close(whole.row[near], whole.point[near], whole.direction[near]))
 
 
-def test_places_do_not_depend_on_what_was_asked_before(mannequin: Mannequin) -> None:
+def test_places_do_not_depend_on_what_was_asked_before(
+    mannequin: Mannequin, compiled: bool
+) -> None:
     points = cloud(mannequin.posed(POSES["standing"]), 3000)
     random = np.random.default_rng(1)
-    warm = BodyParts(mannequin)
+    warm = BodyParts(mannequin, compiled=compiled)
     for fraction, step_m in ((0.95, 0.0), (0.97, 0.003), (0.97, 0.02), (0.2, 0.001), (1.0, 0.001)):
         body = mannequin.posed(between(POSES["arms out"], POSES["standing"], fraction))
         points = points + random.uniform(-step_m, step_m, points.shape)
         warm.set_pose(body)
-        cold = BodyParts(mannequin)
+        cold = BodyParts(mannequin, compiled=compiled)
         cold.set_pose(body)
         assert same(warm.close(points), cold.close(points))
 
 
-def test_a_point_between_arm_and_trunk_is_close_to_both(mannequin: Mannequin) -> None:
+def test_a_point_between_arm_and_trunk_is_close_to_both(
+    mannequin: Mannequin, compiled: bool
+) -> None:
     body = mannequin.posed(POSES["standing"])
     arm = body.vertices[(mannequin.part == mannequin.part[body.vertices[:, 0].argmax()])]
-    parts = BodyParts(mannequin)
+    parts = BodyParts(mannequin, compiled=compiled)
     parts.set_pose(body)
     # just inside the arm towards the trunk, level by level
     inner = arm[arm[:, 0].argsort()[:200]] - [0.005, 0.0, 0.0]

@@ -1,0 +1,210 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What is known of points that are asked about again after a small move.
+
+For each point a few triangles are kept, all within some radius of it, and for each of them the
+distance and the direction in which it grows. The distance to a triangle is a convex function of the
+point, so it lies nowhere under its tangent: triangles whose tangent is above the distance to one
+known place cannot be the closest. Mostly one or two are left.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..arrays import BoolArray, FloatArray, IntArray
+from .box_tree import PosedTree, SingleArray
+from .candidates import Candidates
+from .triangles import dot, places_on
+
+__all__ = ["AGAIN_M", "KEPT", "ROUNDING", "SLACK_M", "Memory", "farthest_m", "recalled", "remember"]
+
+KEPT = 24
+"""Triangles kept for a point: the nearest of those within the radius."""
+
+SLACK_M = 0.006
+"""Radius within which triangles are kept, beyond the closest one."""
+
+AGAIN_M = 0.004
+"""Points that moved farther since they were looked for will hardly stay within the slack."""
+
+ROUNDING = (1.0 + 1e-5, 1e-6)
+"""Factor and metres by which a distance is widened, more than single precision rounds."""
+
+LEAST_M = 1e-7
+"""Nearer than this to a triangle there is no telling in which direction its distance grows."""
+
+FAR_M = 1e6
+CHUNK = 4096
+
+
+@dataclass(slots=True)
+class Memory:
+    """What earlier searches of one tree found out about n points.
+
+    Attributes
+    ----------
+    at, foot
+        (3, n) where the points were when they were last looked for, and the closest place then.
+    count
+        (n,) how many triangles are kept.
+    sure_m
+        (n,) no other triangle was within this radius of ``at``; minus infinity if not known.
+    surface_m
+        (n,) the ``travel_m`` of then.
+    place, distance_m, slope
+        (n, `KEPT`), the same, and (3, n, `KEPT`): the places in the tree of the triangles kept,
+        their distances and the gradients of these. What is beyond the count lies far away.
+    travel_m
+        How far the surface has moved at most, in all poses taken since the beginning.
+    """
+
+    at: FloatArray
+    foot: FloatArray
+    count: IntArray
+    sure_m: FloatArray
+    surface_m: FloatArray
+    place: NDArray[np.int32]
+    distance_m: SingleArray
+    slope: SingleArray
+    travel_m: float = 0.0
+
+    @classmethod
+    def of_nothing(cls, count: int) -> "Memory":
+        """Of ``count`` points not yet asked about."""
+        return cls(
+            at=np.full((3, count), np.inf),
+            foot=np.full((3, count), np.inf),
+            count=np.zeros(count, dtype=np.int64),
+            sure_m=np.full(count, -np.inf),
+            surface_m=np.zeros(count),
+            place=np.zeros((count, KEPT), dtype=np.int32),
+            distance_m=np.zeros((count, KEPT), dtype=np.float32),
+            slope=np.zeros((3, count, KEPT), dtype=np.float32),
+        )
+
+    def moved_m(self, points: FloatArray, rows: IntArray | slice = slice(None)) -> FloatArray:
+        """How far some of points (3, n) moved over the surface since they were looked for."""
+        offset = points[:, rows] - self.at[:, rows]
+        moved: FloatArray = np.sqrt(dot(offset, offset))
+        moved += self.travel_m - self.surface_m[rows]
+        return moved
+
+
+def farthest_m(before: FloatArray, after: FloatArray) -> float:
+    """How far the farthest of points (n, 3) moved: no place between them moved farther."""
+    moved = after - before
+    return float(np.sqrt(np.einsum("ij,ij->i", moved, moved).max()))
+
+
+def recalled(
+    points: FloatArray, reach_m: float, memory: Memory
+) -> tuple[IntArray, IntArray, IntArray]:
+    """Of points (3, n), which triangles may be the closest, as far as the memory is certain.
+
+    Returns
+    -------
+    rows, places
+        Pairs (k,) of a point and the place of a triangle, rows ascending. Points that have no pair
+        and need not be searched for either are out of reach.
+    unknown
+        (u,) points that must be searched for.
+    """
+    moved_m = memory.moved_m(points)
+    unknown = moved_m + reach_m > memory.sure_m
+    held = np.flatnonzero(memory.count)
+    rows, places = [held[:0]], [held[:0]]
+    for first in range(0, len(held), CHUNK):
+        some = held[first : first + CHUNK]
+        certain, pairs = _certain_pairs(points, some, moved_m[some], reach_m, memory)
+        unknown[some] = ~certain
+        row = some.take(pairs // KEPT)
+        rows.append(row)
+        places.append(memory.place.reshape(-1).take(row * KEPT + pairs % KEPT).astype(np.int64))
+    return np.concatenate(rows), np.concatenate(places), np.flatnonzero(unknown)
+
+
+def _certain_pairs(
+    points: FloatArray, some: IntArray, moved_m: FloatArray, reach_m: float, memory: Memory
+) -> tuple[BoolArray, IntArray]:
+    """Whether enough is known of some points (c,), and the numbers of pairs in (c, `KEPT`)."""
+    # a run of points is looked at in place, others are gathered
+    run = some[-1] - some[0] == len(some) - 1
+    rows = slice(some[0], some[-1] + 1) if run else some
+    point = points[:, rows]
+    surface_m = memory.travel_m - memory.surface_m[rows]
+    away = point - memory.foot[:, rows]
+    limit_m = np.sqrt(dot(away, away))
+    limit_m += surface_m
+    factor, more_m = ROUNDING
+    limit_m = np.minimum(limit_m * factor + more_m, reach_m)
+    certain = limit_m + moved_m <= memory.sure_m[rows]
+    limit_m += surface_m
+    limit_m[~certain] = -1.0
+    offset = (point - memory.at[:, rows]).astype(np.float32)[:, :, None]
+    tangent = memory.slope[0, rows] * offset[0]
+    for axis in (1, 2):
+        tangent += memory.slope[axis, rows] * offset[axis]
+    tangent += memory.distance_m[rows]
+    return certain, np.flatnonzero(tangent <= limit_m.astype(np.float32)[:, None])
+
+
+def remember(
+    points: FloatArray,
+    rows: IntArray,
+    radius_m: FloatArray,
+    candidates: Candidates,
+    posed: PosedTree,
+    memory: Memory,
+) -> None:
+    """Keep the triangles near points (3, k), which are those at ``rows`` (k,) of the memory.
+
+    Within ``radius_m`` (k,) there are none but the candidates; where it is minus infinity, nothing
+    is kept but where the points were.
+    """
+    memory.at[:, rows], memory.surface_m[rows] = points, memory.travel_m
+    nearest = candidates.nearest
+    memory.foot[:, rows.take(candidates.rows.take(nearest))] = _feet(candidates, nearest, posed)
+    near = np.flatnonzero(np.sqrt(candidates.squares) <= radius_m.take(candidates.rows))
+    row = candidates.rows.take(near)
+    away = points.take(row, axis=1) - _feet(candidates, near, posed)
+    distance_m = np.sqrt(dot(away, away))
+    slope = away * (distance_m > LEAST_M)
+    slope /= np.maximum(distance_m, LEAST_M)
+    slot, radius_m = _slots(row, distance_m, radius_m)
+    kept = np.flatnonzero(slot < KEPT)
+    at, slot = rows.take(row.take(kept)), slot.take(kept)
+    count = np.bincount(row.take(kept), minlength=len(rows))
+    memory.count[rows], memory.sure_m[rows] = count, radius_m
+    held = rows[count > 0]
+    memory.distance_m[held], memory.slope[:, held] = FAR_M, 0.0
+    memory.place[at, slot] = candidates.places.take(near.take(kept))
+    memory.distance_m[at, slot] = distance_m.take(kept)
+    for axis in range(3):
+        memory.slope[axis, at, slot] = slope[axis].take(kept)
+
+
+def _feet(candidates: Candidates, which: IntArray, posed: PosedTree) -> FloatArray:
+    """The closest points (3, w) of some of the candidates."""
+    planes = posed.planes.take(candidates.places.take(which), axis=1)
+    return places_on(planes, candidates.weights.take(which, axis=1))
+
+
+def _slots(
+    row: IntArray, distance_m: FloatArray, radius_m: FloatArray
+) -> tuple[IntArray, FloatArray]:
+    """Numbers (k,) of pairs within their point, and the radii (n,) up to which `KEPT` are all.
+
+    Where there are more, the nearest come first.
+    """
+    count = np.bincount(row, minlength=len(radius_m))
+    slot = np.arange(len(row)) - (np.cumsum(count) - count).repeat(count)
+    crowded = np.flatnonzero((count > KEPT).take(row))
+    if not len(crowded):
+        return slot, radius_m
+    order = crowded.take(np.lexsort((distance_m.take(crowded), row.take(crowded))))
+    slot[order] = slot.take(crowded)
+    left_out = order.take(np.flatnonzero(slot.take(order) == KEPT))
+    radius_m = radius_m.copy()
+    radius_m[row.take(left_out)] = distance_m.take(left_out)
+    return slot, radius_m
