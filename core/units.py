@@ -23,6 +23,7 @@ __all__ = [
     "Quantity",
     "RangeError",
     "UnitSystem",
+    "format_fine",
     "format_quantity",
     "parse_pair",
     "parse_quantity",
@@ -295,6 +296,11 @@ def format_quantity(quantity: Quantity, value_si: float, units: UnitSystem) -> s
     if not math.isfinite(value_si):
         return "not a number"
     return _format(quantity, value_si, units, round)
+
+
+def format_fine(value_m: float, units: UnitSystem) -> str:
+    """Tell a small length: ``"36.2 mm"``, or ``"1.43 in"``."""
+    return f"{value_m / float(_INCH):.2f} in" if units == "in" else f"{1000 * value_m:.1f} mm"
 
 
 def _format_bound(

@@ -18,7 +18,7 @@ from ..units import require_range
 from .readings import Measured, averaged
 from .record import Swatch
 
-__all__ = ["BELOW_MARK_M", "load_n_per_m", "shear_stiffness", "stretch_stiffness"]
+__all__ = ["BELOW_MARK_M", "bias_stretch", "load_n_per_m", "shear_stiffness", "stretch_stiffness"]
 
 BELOW_MARK_M = 0.05
 """Strip between the lower mark and the weight, as the printed sheet has it."""
@@ -101,6 +101,17 @@ def shear_stiffness(
     stiffness = load / (2 * stretch * (stretch**2 - 1))
     share = math.hypot(strain.sd / sheared, _CUT_SD_M / swatch.one("strip_width"))
     return Measured(stiffness, share * stiffness, strain.count)
+
+
+def bias_stretch(load: float, stretch_n_per_m: tuple[float, float], shear_n_per_m: float) -> float:
+    """Share by which a 45 degree strip grows longer under a load in N/m; see `shear_stiffness`."""
+    yarns = load / 4 * math.fsum(1 / stiffness for stiffness in stretch_n_per_m)
+    # from above: 2 G λ (λ² - 1) grows and curves upwards, so each of Newton's steps stays above
+    stretch = 1 + load / (4 * shear_n_per_m)
+    for _ in range(12):
+        miss = 2 * shear_n_per_m * stretch * (stretch**2 - 1) - load
+        stretch -= miss / (2 * shear_n_per_m * (3 * stretch**2 - 1))
+    return yarns + stretch - 1
 
 
 def _strain(swatch: Swatch, key: str) -> Measured | None:
