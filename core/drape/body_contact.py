@@ -16,7 +16,7 @@ from .backend import chosen
 from .body_parts import BodyParts
 from .friction import drawn_after, share_held
 
-__all__ = ["CLOTH_N_PER_M3", "BodyContact"]
+__all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact"]
 
 FOUNDATION_N_PER_M3 = 5.0e5
 """Pressure per depth at which compressed pile and flesh yield: 0.5 kPa a millimetre (estimate)."""

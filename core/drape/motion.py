@@ -8,7 +8,7 @@ import numpy as np
 
 from ..arrays import FloatArray
 from ..mannequin import PosedBody
-from .body_contact import CLOTH_N_PER_M3, BodyContact
+from .body_contact import CLOTH_N_PER_M3, LEAST_CLEAR_M, BodyContact
 from .equilibrium import GRAVITY_M_PER_S2, Contact, Equilibrium
 from .fronts import Fronts
 from .garment import Garment
@@ -105,13 +105,21 @@ class Motion:
         """Find where cloth crosses cloth and push it apart from now on; how many places."""
         return self._tangles.find(self.positions)
 
+    def clear_tangles(self) -> int:
+        """Move apart the last few places where cloth crosses cloth; how many still do."""
+        self.positions, left = self._tangles.cleared(self.positions)
+        return left
+
     def lift_dips(self) -> int:
-        """Have the ends of edges that dip into the skin keep farther off; how many edges dip."""
+        """Have the ends of edges that dip into the skin keep farther off.
+
+        Returns how many edges pass under it: those that only come near do not count.
+        """
         edges = self._tangles.edges
         depth_m = self._body.depths_m(self.positions[edges].mean(axis=1))
         dips = np.flatnonzero(depth_m > 0)
         self._body.lift(edges[dips].ravel(), np.repeat(depth_m[dips], 2))
-        return len(dips)
+        return int((depth_m > LEAST_CLEAR_M).sum())
 
     def step(self, *, gravity_share: float, kept_velocity: float) -> Slices[None]:
         """One implicit Euler step of `STEP_S`, with a share of the velocity kept."""

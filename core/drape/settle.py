@@ -57,7 +57,7 @@ ARM_STEPS = 40
 APPROACH_STEPS = 16
 APPROACH_M = 0.5
 SWINGING_STEPS = 15
-ROUNDS_OF_ONE_SHEET = 8
+ROUNDS_OF_ONE_SHEET = 5
 ROUNDS_OF_LAYERS = 24
 ROUNDS_BEFORE_DIPS = 3
 PARTED_SHARE = 0.3
@@ -256,10 +256,10 @@ class _Draping:
         self._motion = self._two_layers()
         balance = None
         for done in range(ROUNDS_OF_LAYERS):
-            faults = self._motion.untangle()
-            if done >= ROUNDS_BEFORE_DIPS:
-                faults += self._motion.lift_dips()
-            if balance is not None and balance.most_moved_m < AT_REST_M and not faults:
+            crossing = self._motion.untangle()
+            dipping = self._motion.lift_dips() if done >= ROUNDS_BEFORE_DIPS else 0
+            at_rest = balance is not None and balance.most_moved_m < AT_REST_M and not dipping
+            if at_rest and not (crossing and self._motion.clear_tangles()):
                 break
             round_ = self._motion.descend()
             balance = yield from self._watched(12, "Settling both layers", round_)

@@ -16,7 +16,7 @@ from .crossings import piercings, sheet_edges
 from .garment import Garment
 from .sums import vectors_at
 
-__all__ = ["Tangles"]
+__all__ = ["FEW_TANGLES", "Tangles"]
 
 SAME_PLACE_EDGES = 5.0
 """Outer and lining this many mesh edges apart on the cut, or nearer, have their known order."""
@@ -35,6 +35,11 @@ LEAST_SHORTENING = 0.3
 
 MOST_TANGLES = 4000
 """Pushes kept at most: where more cloth crosses, drawing it apart place by place is no remedy."""
+
+
+MOST_CLEARINGS = 12
+FEW_TANGLES = 60
+"""Places that are still moved apart one by one at rest; more are a matter of the descent."""
 
 
 class Tangles:
@@ -82,6 +87,38 @@ class Tangles:
             self._missing_m(positions) - self._clear_m, 0.0
         )
         pairs = piercings(positions, self.edges, self._triangles)
+        self._keep(
+            pairs[:, 0] * len(self._triangles) + pairs[:, 1], *self._pushes(positions, pairs)
+        )
+        return len(pairs)
+
+    def cleared(self, positions: FloatArray) -> tuple[FloatArray, int]:
+        """Positions with what crosses moved apart, the rest left alone, and how much still does.
+
+        For the last few places of a garment that hangs at rest: each is off by less than an edge.
+        """
+        for _ in range(MOST_CLEARINGS):
+            pairs = piercings(positions, self.edges, self._triangles)
+            if not 0 < len(pairs) <= FEW_TANGLES:
+                break
+            nodes, weights, direction, push_m = self._pushes(positions, pairs)
+            share = weights / (weights**2).sum(axis=1, keepdims=True)
+            moves = (share * push_m[:, None])[:, :, None] * direction[:, None]
+            counts = np.maximum(np.bincount(nodes.ravel(), minlength=len(positions)), 1)
+            total = vectors_at(nodes.ravel(), moves.reshape(-1, 3), len(positions))
+            positions = positions + total / counts[:, None]
+        return positions, len(pairs)
+
+    def _pushes(
+        self, positions: FloatArray, pairs: IntArray
+    ) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
+        """What draws crossing pairs (p, 2) of an edge and a triangle apart.
+
+        Returns
+        -------
+        Nodes (p, 5), their weights (p, 5), and the unit direction (p, 3) and length (p,) by which
+        the weighted sum of the nodes should grow.
+        """
         edge, triangle = self.edges[pairs[:, 0]], self._triangles[pairs[:, 1]]
         ends, corners = positions[edge], positions[triangle]
         normal = _unit(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))
@@ -101,14 +138,8 @@ class Tangles:
         upright = ordered | plain
         direction = np.where(upright[:, None], up[:, None] * normal, shorter)
         push_m = np.where(upright, np.minimum(deep, self._most_push_m), self._most_push_m)
-        self._keep(
-            pairs[:, 0] * len(self._triangles) + pairs[:, 1],
-            np.concatenate([edge, triangle], axis=1),
-            weights,
-            direction,
-            push_m + self._clear_m,
-        )
-        return len(pairs)
+        nodes = np.concatenate([edge, triangle], axis=1)
+        return nodes, weights, direction, push_m + self._clear_m
 
     def _ordered(self, edge: IntArray, triangle: IntArray) -> BoolArray:
         """Whether outer and lining meet near the same place of the cut."""

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.garment import Garment
-from napfold.core.drape.tangles import Tangles
+from napfold.core.drape.tangles import FEW_TANGLES, Tangles
 
 from .strips import strip
 
@@ -68,6 +68,23 @@ def test_a_bump_through_the_other_piece_is_drawn_back(layers: int) -> None:
     assert len(piercings(positions, sheet_edges(triangles), triangles)) > 4
     tangles = Tangles(garment, np.full(2 * count, 100.0))
     assert steps_until_clear(tangles, positions, 12) < 12
+
+
+@pytest.mark.parametrize("layers", [1, 2])
+def test_a_few_crossings_are_moved_apart_and_the_rest_left_alone(layers: int) -> None:
+    garment, count = two_pieces(layers)
+    positions = poked(count)
+    tangles = Tangles(garment, np.full(2 * count, 100.0))
+    crossing = tangles.find(positions)
+    assert 0 < crossing <= FEW_TANGLES
+    clear, left = tangles.cleared(positions)
+    assert left == 0
+    assert tangles.find(clear) == 0
+    moved = np.sqrt(((clear - positions) ** 2).sum(axis=1))
+    middle = positions[:count].mean(axis=0)
+    far = ((positions - middle)[:, :2] ** 2).sum(axis=1) > (4 * EDGE_M) ** 2
+    assert moved[far].max() == 0
+    assert moved.max() < EDGE_M
 
 
 def test_the_lining_is_pushed_down_and_the_outer_up() -> None:
