@@ -8,7 +8,7 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..mannequin import Mannequin, PosedBody
 from ..mannequin.place_finder import PlaceFinder
-from ..mannequin.triangles import dot, places_on
+from ..mannequin.triangles import dot
 
 __all__ = ["BodyParts", "Close"]
 
@@ -70,12 +70,12 @@ class BodyParts:
         row = np.flatnonzero(np.isfinite(found.square).take(answer.back))
         here = answer.back.take(row)
         weights, place = found.weights.take(here, axis=1), found.place.take(here)
-        closest = places_on(finder.posed.planes[:9].take(place, axis=1), weights)
-        normal = np.zeros_like(closest)
+        direction = found.away.take(here, axis=1)
+        closest = answer.points.take(here, axis=1) - direction
+        normal = np.zeros_like(weights)
         for corner, weight in zip(finder.corners, weights, strict=True):
             normal += self._normals.take(corner.take(place), axis=1) * weight
         normal /= np.sqrt(dot(normal, normal))
-        direction = answer.points.take(here, axis=1) - closest
         length = np.sqrt(dot(direction, direction))
         side = np.where(dot(direction, normal) < 0.0, -1.0, 1.0)
         direction *= side / np.maximum(length, ON_SKIN_M)

@@ -121,8 +121,10 @@ def probable_places(points: FloatArray, posed: PosedTree) -> IntArray:
     middles = posed.middle[step].reshape(3, -1)
     centre = middles.mean(axis=1, keepdims=True)
     middles = middles - centre
-    score = (single - centre).T @ middles
-    score -= 0.5 * (middles**2).sum(axis=0)
+    # the nearest has the largest dot product less half of its own square
+    ones = np.ones((points.shape[1], 1), dtype=np.float32)
+    half_squares = -0.5 * (middles**2).sum(axis=0, keepdims=True)
+    score = np.hstack([(single - centre).T, ones]) @ np.vstack([middles, half_squares])
     node: IntArray = score.argmax(axis=1)
     for boxes in posed.middle[step + 1 :]:
         away = boxes.take(node, axis=1)

@@ -7,7 +7,7 @@ import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
 from .box_tree import PosedTree
-from .triangles import closest_on_triangles
+from .triangles import closest_on_triangles, dot
 
 __all__ = ["Candidates", "measured"]
 
@@ -22,8 +22,9 @@ class Candidates:
     ----------
     rows, places
         (k,) number of the point, in ascending order, and the triangle's place in the tree.
-    weights, squares
-        (3, k) and (k,): of the closest point of the triangle, and the squared distance, m².
+    weights, away, squares
+        (3, k), (3, k) and (k,): where the triangle's closest point is, the way from there to the
+        point, m, and the square of that.
     nearest
         (n,) which pair is the nearest of each point that has any, in the order of points.
     """
@@ -31,24 +32,26 @@ class Candidates:
     rows: IntArray
     places: IntArray
     weights: FloatArray
+    away: FloatArray
     squares: FloatArray
     nearest: IntArray
 
 
 def measured(points: FloatArray, rows: IntArray, places: IntArray, posed: PosedTree) -> Candidates:
     """Measure pairs (k,) of points (3, n) and places; the rows must ascend."""
-    weights, squares = np.zeros((3, len(rows))), np.zeros(len(rows))
+    weights, away = np.zeros((3, len(rows))), np.zeros((3, len(rows)))
     for begin in range(0, len(rows), CHUNK):
         some = slice(begin, begin + CHUNK)
-        weights[:, some], squares[some] = closest_on_triangles(
+        weights[:, some], away[:, some] = closest_on_triangles(
             points.take(rows[some], axis=1), posed.planes.take(places[some], axis=1)
         )
+    squares = dot(away, away)
     first = _firsts(rows)
     least = np.minimum.reduceat(squares, first) if len(rows) else squares
     nearest = np.flatnonzero(squares == least.repeat(np.diff(first, append=len(rows))))
     # of several that are equally near the first
     nearest = nearest[_firsts(rows.take(nearest))]
-    return Candidates(rows, places, weights, squares, nearest)
+    return Candidates(rows, places, weights, away, squares, nearest)
 
 
 def _firsts(rows: IntArray) -> IntArray:

@@ -9,7 +9,7 @@ import numpy as np
 from ..arrays import BoolArray, FloatArray, IntArray
 from .place_finder import PlaceFinder
 from .search import Search
-from .triangles import dot, places_on
+from .triangles import dot
 
 __all__ = ["BodyDistance", "Nearest", "Surface"]
 
@@ -77,11 +77,11 @@ class BodyDistance:
         """
         answer = self._finder.closest(points, reach_m)
         found = answer.search
-        closest = places_on(self._finder.posed.planes[:9].take(found.place, axis=1), found.weights)
-        offset = answer.points - closest
+        offset = found.away
+        closest = answer.points - offset
         length = np.sqrt(dot(offset, offset))
         sign = np.where(dot(offset, self._pseudo_normals(found)) < 0.0, -1.0, 1.0)
-        offset *= sign / np.maximum(length, LEAST_M)
+        offset = offset * (sign / np.maximum(length, LEAST_M))
         # the offset has no direction at the surface itself: there the smooth normal takes over
         near = np.flatnonzero(length < SMOOTH_DIRECTION_M)
         t = length.take(near) / SMOOTH_DIRECTION_M

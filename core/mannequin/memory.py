@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
-from .box_tree import PosedTree, SingleArray
+from .box_tree import SingleArray
 from .candidates import Candidates
-from .triangles import dot, places_on
+from .triangles import dot
 
 __all__ = ["AGAIN_M", "KEPT", "ROUNDING", "SLACK_M", "Memory", "farthest_m", "recalled", "remember"]
 
@@ -49,7 +49,8 @@ class Memory:
     count
         (n,) how many triangles are kept.
     sure_m
-        (n,) no other triangle was within this radius of ``at``; minus infinity if not known.
+        (n,) no other triangle was within this radius of ``at``; minus infinity if not known. With
+        nothing kept and a radius the point was out of reach.
     surface_m
         (n,) the ``travel_m`` of then.
     place, distance_m, slope
@@ -153,41 +154,46 @@ def remember(
     points: FloatArray,
     rows: IntArray,
     radius_m: FloatArray,
+    again: BoolArray,
+    reach_m: float,
     candidates: Candidates,
-    posed: PosedTree,
     memory: Memory,
 ) -> None:
-    """Keep the triangles near points (3, k), which are those at ``rows`` (k,) of the memory.
+    """Keep what was found near points (3, k), which are those at ``rows`` (k,) of the memory.
 
-    Within ``radius_m`` (k,) there are none but the candidates; where it is minus infinity, nothing
-    is kept but where the points were.
+    Within ``radius_m`` (k,) there are no triangles but the candidates. Of points that came
+    ``again`` (k,) the triangles are kept, of those out of reach how far the nearest is.
     """
     memory.at[:, rows], memory.surface_m[rows] = points, memory.travel_m
+    distance_m = np.sqrt(candidates.squares)
     nearest = candidates.nearest
-    memory.foot[:, rows.take(candidates.rows.take(nearest))] = _feet(candidates, nearest, posed)
-    near = np.flatnonzero(np.sqrt(candidates.squares) <= radius_m.take(candidates.rows))
-    row = candidates.rows.take(near)
-    away = points.take(row, axis=1) - _feet(candidates, near, posed)
-    distance_m = np.sqrt(dot(away, away))
-    slope = away * (distance_m > LEAST_M)
-    slope /= np.maximum(distance_m, LEAST_M)
+    row = candidates.rows.take(nearest)
+    least_m = radius_m.copy()
+    least_m[row] = np.minimum(distance_m.take(nearest), radius_m.take(row))
+    holds = again & (least_m < reach_m)
+    memory.count[rows], memory.sure_m[rows] = 0, np.where(least_m < reach_m, -np.inf, least_m)
+    near = np.flatnonzero(
+        holds.take(candidates.rows) & (distance_m <= radius_m.take(candidates.rows))
+    )
+    if not len(near):
+        return
+    foot = points.take(row, axis=1) - candidates.away.take(nearest, axis=1)
+    memory.foot[:, rows.take(row)] = foot
+    row, distance_m = candidates.rows.take(near), distance_m.take(near)
     slot, radius_m = _slots(row, distance_m, radius_m)
     kept = np.flatnonzero(slot < KEPT)
-    at, slot = rows.take(row.take(kept)), slot.take(kept)
-    count = np.bincount(row.take(kept), minlength=len(rows))
-    memory.count[rows], memory.sure_m[rows] = count, radius_m
-    held = rows[count > 0]
-    memory.distance_m[held], memory.slope[:, held] = FAR_M, 0.0
-    memory.place[at, slot] = candidates.places.take(near.take(kept))
-    memory.distance_m[at, slot] = distance_m.take(kept)
+    near, row, slot, distance_m = (part.take(kept) for part in (near, row, slot, distance_m))
+    held = np.flatnonzero(holds)
+    count = np.bincount(row, minlength=len(rows))
+    place = rows.take(held)
+    memory.count[place], memory.sure_m[place] = count.take(held), radius_m.take(held)
+    memory.distance_m[place], memory.slope[:, place] = FAR_M, 0.0
+    at = rows.take(row)
+    memory.place[at, slot] = candidates.places.take(near)
+    memory.distance_m[at, slot] = distance_m
+    scale = (distance_m > LEAST_M) / np.maximum(distance_m, LEAST_M)
     for axis in range(3):
-        memory.slope[axis, at, slot] = slope[axis].take(kept)
-
-
-def _feet(candidates: Candidates, which: IntArray, posed: PosedTree) -> FloatArray:
-    """The closest points (3, w) of some of the candidates."""
-    planes = posed.planes.take(candidates.places.take(which), axis=1)
-    return places_on(planes, candidates.weights.take(which, axis=1))
+        memory.slope[axis, at, slot] = candidates.away[axis].take(near) * scale
 
 
 def _slots(
@@ -199,12 +205,19 @@ def _slots(
     """
     count = np.bincount(row, minlength=len(radius_m))
     slot = np.arange(len(row)) - (np.cumsum(count) - count).repeat(count)
-    crowded = np.flatnonzero((count > KEPT).take(row))
-    if not len(crowded):
+    many = np.flatnonzero(count > KEPT)
+    if not len(many):
         return slot, radius_m
-    order = crowded.take(np.lexsort((distance_m.take(crowded), row.take(crowded))))
-    slot[order] = slot.take(crowded)
-    left_out = order.take(np.flatnonzero(slot.take(order) == KEPT))
+    line = np.full(len(radius_m), -1)
+    line[many] = np.arange(len(many))
+    crowded = np.flatnonzero((count > KEPT).take(row))
+    cell = line.take(row.take(crowded)), slot.take(crowded)
+    distances = np.full((len(many), int(count.max())), np.inf)
+    distances[cell] = distance_m.take(crowded)
+    order = distances.argpartition(KEPT, axis=1)
+    rank = np.zeros_like(order)
+    np.put_along_axis(rank, order, np.arange(order.shape[1]), axis=1)
+    slot[crowded] = rank[cell]
     radius_m = radius_m.copy()
-    radius_m[row.take(left_out)] = distance_m.take(left_out)
+    radius_m[many] = distances[np.arange(len(many)), order[:, KEPT]]
     return slot, radius_m

@@ -17,7 +17,7 @@ from ..arrays import FloatArray, IntArray
 from .box_tree import PosedTree, probable_places, within
 from .candidates import Candidates, measured
 from .memory import AGAIN_M, SLACK_M, Memory, recalled, remember
-from .triangles import closest_on_triangles
+from .triangles import closest_on_triangles, dot
 
 __all__ = ["Search", "search"]
 
@@ -31,13 +31,15 @@ LOST_M = 0.06
 class Search:
     """The closest triangles to n points.
 
-    ``place`` (n,) is the triangle's place in the tree, ``weights`` (3, n) are its corners' and
-    ``square`` (n,) is the squared distance, m². Where no triangle is within reach the square is
-    infinite and the place any of the tree.
+    ``place`` (n,) is the triangle's place in the tree, ``weights`` (3, n) are its corners',
+    ``away`` (3, n) is the way from the closest point to the point asked about, m, and ``square``
+    (n,) the square of that, m². Where no triangle is within reach the square is infinite, and the
+    rest tells of the first corner of some triangle.
     """
 
     place: IntArray
     weights: FloatArray
+    away: FloatArray
     square: FloatArray
 
     @classmethod
@@ -45,15 +47,21 @@ class Search:
         """Nothing found yet but places (n,) to begin with."""
         weights = np.zeros((3, len(start)))
         weights[0] = 1.0
-        return cls(start.copy(), weights, np.full(len(start), np.inf))
+        return cls(start.copy(), weights, np.zeros_like(weights), np.full(len(start), np.inf))
+
+    def fill_in_missing(self, points: FloatArray, posed: PosedTree) -> None:
+        """Tell of some corner where none of the points (3, n) is within reach."""
+        rows = np.flatnonzero(np.isinf(self.square))
+        corner = posed.planes[:3].take(self.place.take(rows), axis=1)
+        self.away[:, rows] = points.take(rows, axis=1) - corner
 
 
 def search(
     points: FloatArray,
     start: IntArray,
     posed: PosedTree,
-    reach_m: float = np.inf,
-    memory: Memory | None = None,
+    reach_m: float,
+    memory: Memory,
 ) -> Search:
     """Closest triangle to each point (3, n), m.
 
@@ -68,13 +76,12 @@ def search(
         What is known of the same points and the same tree; it is brought up to date.
     """
     found = Search.from_start(start)
-    unknown = np.arange(len(start))
-    if memory is not None:
-        rows, places, unknown = recalled(points, reach_m, memory)
-        _take_over(found, measured(points, rows, places, posed), reach_m)
+    rows, places, unknown = recalled(points, reach_m, memory)
+    _take_over(found, measured(points, rows, places, posed), reach_m, np.arange(len(start)))
     for first in range(0, len(unknown), CHUNK):
         rows = unknown[first : first + CHUNK]
         _look_for(points, rows, posed, reach_m, memory, found)
+    found.fill_in_missing(points, posed)
     return found
 
 
@@ -83,47 +90,49 @@ def _look_for(
     rows: IntArray,
     posed: PosedTree,
     reach_m: float,
-    memory: Memory | None,
+    memory: Memory,
     found: Search,
 ) -> None:
     """Search for the points numbered ``rows`` in the tree; fill in what is found."""
     some = points.take(rows, axis=1)
     place, bound_m = _begin(some, found.place.take(rows), posed)
     found.place[rows] = place
-    radius_m = np.minimum(bound_m, reach_m)
-    if memory is None:
-        _take_over(found, measured(some, *within(some, radius_m, posed), posed), reach_m, rows)
-        return
-    # what comes again will come again; and beyond the reach there is little to keep
-    worth = (memory.moved_m(points, rows) < AGAIN_M) | (bound_m > reach_m)
-    radius_m += SLACK_M * worth
+    # what comes again will come again; what is out of reach, for longer if it is farther
+    again = memory.moved_m(points, rows) < AGAIN_M
+    radius_m = np.where(
+        bound_m < reach_m, bound_m + SLACK_M * again, np.minimum(bound_m, reach_m + SLACK_M)
+    )
     candidates = measured(some, *within(some, radius_m, posed), posed)
     _take_over(found, candidates, reach_m, rows)
-    radius_m[~worth] = -np.inf
-    remember(some, rows, radius_m, candidates, posed, memory)
+    remember(some, rows, radius_m, again, reach_m, candidates, memory)
 
 
 def _begin(points: FloatArray, start: IntArray, posed: PosedTree) -> tuple[IntArray, FloatArray]:
     """A place for each point to begin with, and the distance there."""
-    place = np.maximum(start, 0)
-    _, square = closest_on_triangles(points, posed.planes.take(place, axis=1))
-    lost = np.flatnonzero((start < 0) | (square > LOST_M**2))
+    place, distance_m = start.copy(), np.full(len(start), np.inf)
+    _measure_at(points, np.flatnonzero(start >= 0), place, distance_m, posed)
+    lost = np.flatnonzero(distance_m > LOST_M)
     if len(lost):
-        stray = points.take(lost, axis=1)
-        place[lost] = probable_places(stray, posed)
-        planes = posed.planes.take(place.take(lost), axis=1)
-        _, square[lost] = closest_on_triangles(stray, planes)
-    return place, np.sqrt(square)
+        place[lost] = probable_places(points.take(lost, axis=1), posed)
+        _measure_at(points, lost, place, distance_m, posed)
+    return place, distance_m
 
 
-def _take_over(
-    found: Search, candidates: Candidates, reach_m: float, rows: IntArray | None = None
+def _measure_at(
+    points: FloatArray, rows: IntArray, place: IntArray, distance_m: FloatArray, posed: PosedTree
 ) -> None:
+    """Fill in the distances of some of the points from their places."""
+    planes = posed.planes.take(place.take(rows), axis=1)
+    _, away = closest_on_triangles(points.take(rows, axis=1), planes)
+    distance_m[rows] = np.sqrt(dot(away, away))
+
+
+def _take_over(found: Search, candidates: Candidates, reach_m: float, rows: IntArray) -> None:
     """Fill in the nearest candidates within reach; their points are ``rows`` of all."""
     nearest = candidates.nearest
     nearest = nearest[candidates.squares.take(nearest) < reach_m**2]
-    at = candidates.rows.take(nearest)
-    at = at if rows is None else rows.take(at)
+    at = rows.take(candidates.rows.take(nearest))
     found.place[at] = candidates.places.take(nearest)
     found.square[at] = candidates.squares.take(nearest)
     found.weights[:, at] = candidates.weights.take(nearest, axis=1)
+    found.away[:, at] = candidates.away.take(nearest, axis=1)

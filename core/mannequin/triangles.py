@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from ..arrays import FloatArray
 
-__all__ = ["closest_on_triangles", "cross", "dot", "places_on", "triangle_planes"]
+__all__ = ["closest_on_triangles", "cross", "dot", "triangle_planes"]
 
 TINY = 1e-30
 """Least square of an edge (m²) and of an area (m⁴): a triangle without area counts as its edges."""
@@ -56,11 +56,12 @@ def closest_on_triangles(points: FloatArray, planes: FloatArray) -> tuple[FloatA
 
     Returns
     -------
-    Weights (3, n) of the corners and the squared distance (n,), m². Inside a triangle all weights
-    are positive; on an edge or corner the others are exactly 0.
+    Weights (3, n) of the corners, and the way (3, n) from the closest point to the point asked
+    about, m. Inside a triangle all weights are positive; on an edge or corner the others are
+    exactly 0.
     """
-    d = points - planes[0:3]
-    x, y = dot(d, planes[3:6]), dot(d, planes[6:9])
+    away = points - planes[0:3]
+    x, y = dot(away, planes[3:6]), dot(away, planes[6:9])
     e11, e12, e22, scale = planes[9:13]
     # the foot on the plane
     b = e22 * x
@@ -72,7 +73,7 @@ def closest_on_triangles(points: FloatArray, planes: FloatArray) -> tuple[FloatA
     a = 1.0 - b
     a -= c
     on_face = np.minimum(np.minimum(a, b), c) > 0.0
-    # the feet on the edges; squares count from that of the first corner
+    # the feet on the edges, of which the nearest counts
     second, least = _along_edge(x, e11)
     third, square = _along_edge(y, e22)
     nearer = square < least
@@ -90,39 +91,23 @@ def closest_on_triangles(points: FloatArray, planes: FloatArray) -> tuple[FloatA
     square -= x
     square -= x
     nearer = square < least
-    np.minimum(least, square, out=least)
     np.copyto(third, share, where=nearer)
     np.subtract(1.0, share, out=share)
     np.copyto(second, share, where=nearer)
-    # inside the triangle the plane's foot is the nearest
+    # inside the triangle the plane's foot is nearer
     np.copyto(second, b, where=on_face)
     np.copyto(third, c, where=on_face)
-    b *= x
-    c *= y
-    b += c
-    np.negative(b, out=b)
-    np.copyto(least, b, where=on_face)
-    least += dot(d, d)
-    np.maximum(least, 0.0, out=least)
-    weights = np.zeros((3, len(x)))
-    np.subtract(1.0, second, out=weights[0])
+    away -= planes[3:6] * second
+    away -= planes[6:9] * third
+    weights = np.stack([1.0 - second, second, third])
     weights[0] -= third
     nearer &= ~on_face
     weights[0] *= ~nearer
-    weights[1], weights[2] = second, third
-    return weights, least
-
-
-def places_on(planes: FloatArray, weights: FloatArray) -> FloatArray:
-    """The points (3, n) with ``weights`` (3, n) on triangles with ``planes`` (13, n)."""
-    places: FloatArray = planes[3:6] * weights[1]
-    places += planes[6:9] * weights[2]
-    places += planes[0:3]
-    return places
+    return weights, away
 
 
 def _along_edge(along: FloatArray, edge_square: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Share of the way along an edge, and the squared distance less that of the edge's start."""
+    """Share of the way along an edge, and the square of the distance less that of the start."""
     share = along / edge_square
     np.maximum(share, 0.0, out=share)
     np.minimum(share, 1.0, out=share)

@@ -22,7 +22,7 @@ from napfold.core.mannequin.distance import Surface
 from napfold.core.mannequin.memory import KEPT, SLACK_M, Memory, farthest_m
 from napfold.core.mannequin.place_finder import fast_search
 from napfold.core.mannequin.search import Search
-from napfold.core.mannequin.triangles import closest_on_triangles, places_on, triangle_planes
+from napfold.core.mannequin.triangles import closest_on_triangles, triangle_planes
 from napfold.core.tape import Tape
 
 BAND_M = 0.030
@@ -51,7 +51,9 @@ def least_distance(points: FloatArray, corners: FloatArray) -> FloatArray:
     """From each point to the nearest of all triangles with ``corners`` (t, 3, 3), one by one."""
     planes, _ = triangle_planes(columns_of(corners))
     squares = [
-        closest_on_triangles(np.repeat(point[:, None], planes.shape[1], axis=1), planes)[1].min()
+        (closest_on_triangles(np.repeat(point[:, None], planes.shape[1], axis=1), planes)[1] ** 2)
+        .sum(axis=0)
+        .min()
         for point in points
     ]
     return np.sqrt(squares)
@@ -174,7 +176,7 @@ def test_what_is_kept_is_all_that_is_near_and_its_tangents_are_below_the_distanc
         filled = np.flatnonzero(posed.tree.filled)
         planes = posed.planes[:, filled]
         here, there = (
-            np.sqrt(closest_on_triangles(np.repeat(at[:, [row]], len(filled), axis=1), planes)[1])
+            np.linalg.norm(closest_on_triangles(at[:, [row]], planes)[1], axis=0)
             for at in (points, moved)
         )
         kept = memory.place[row, : memory.count[row]]
@@ -208,12 +210,13 @@ def test_both_twins_find_the_same_with_either_memory(mannequin: Mannequin, reach
         within_reach = np.isfinite(one.square)
         assert (one.square[within_reach] < reach_m**2).all()
         assert within_reach.all() or reach_m < np.inf
-        assert np.allclose(
-            places_on(posed.planes[:, one.place], one.weights)[:, within_reach],
-            places_on(posed.planes[:, other.place], other.weights)[:, within_reach],
-            rtol=0,
-            atol=1e-9,
-        )
+        for found in (one, other):
+            corners = posed.planes[0:3, found.place]
+            edges = posed.planes[3:9, found.place].reshape(2, 3, -1)
+            closest = corners + (found.weights[1:, None] * edges).sum(axis=0)
+            assert np.allclose(closest + found.away, points, rtol=0, atol=1e-12)
+        reached = one.away[:, within_reach], other.away[:, within_reach]
+        assert np.allclose(*reached, rtol=0, atol=1e-9)
         last = other.place
 
 
@@ -226,7 +229,7 @@ def test_few_or_scattered_triangles_are_searched_like_a_body(count: int, compile
     points = random.uniform(-0.3, 0.3, (80, 3))
     columns = np.ascontiguousarray(points.T)
     for start in (np.full(80, -1), random.integers(0, count, 80)):
-        found = search_of(compiled)(columns, start, posed)
+        found = search_of(compiled)(columns, start, posed, np.inf, Memory.of_nothing(80))
         least = least_distance(points, corners)
         assert np.allclose(np.sqrt(found.square), least, rtol=0, atol=1e-9)
 
@@ -269,10 +272,11 @@ def test_closest_point_of_a_triangle_by_hand(
 ) -> None:
     corners = np.array([[[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]])
     planes, normals = triangle_planes(columns_of(corners))
-    found, square = closest_on_triangles(np.array(point)[:, None], planes)
+    found, away = closest_on_triangles(np.array(point)[:, None], planes)
     assert found[:, 0] == pytest.approx(weights, abs=1e-15)
     assert np.array_equal(found[:, 0] == 0.0, np.array(weights) == 0.0)
-    assert math.sqrt(square[0]) == pytest.approx(distance)
+    assert np.linalg.norm(away) == pytest.approx(distance)
+    assert corners[0].T @ found + away == pytest.approx(np.array(point)[:, None])
     assert normals[:, 0] == pytest.approx((0.0, 0.0, 1.0))
 
 
@@ -281,9 +285,9 @@ def test_a_triangle_without_area_counts_as_its_edge(order: tuple[int, int, int])
     # two corners in one place
     corners = np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [1.0, 0.0, 0.0]])[None, list(order)]
     planes, _ = triangle_planes(columns_of(corners))
-    weights, square = closest_on_triangles(np.array([[0.5], [3.0], [4.0]]), planes)
-    assert math.sqrt(square[0]) == pytest.approx(5.0)
-    assert places_on(planes, weights)[:, 0] == pytest.approx((0.5, 0.0, 0.0))
+    weights, away = closest_on_triangles(np.array([[0.5], [3.0], [4.0]]), planes)
+    assert away[:, 0] == pytest.approx((0.0, 3.0, 4.0))
+    assert weights.sum() == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize("compiled", [True, False])
