@@ -11,7 +11,8 @@ import bpy
 from bpy.props import EnumProperty, FloatProperty, PointerProperty, StringProperty
 from bpy.types import PropertyGroup, Scene
 
-from ..core.cloth import ClothChoice, library
+from ..core.cloth import Cloth, ClothChoice, library
+from ..core.cloth_findings import hangs_like
 from ..core.drape import EDGE_LENGTH_M
 from ..core.job import Job
 from ..core.mannequin import POSES
@@ -196,14 +197,18 @@ class NapfoldCut(PropertyGroup):
     front: words("Front", "How the two fronts meet", Front, Front.EDGE_TO_EDGE)
 
 
+def _pile(cloth: Cloth) -> str:
+    pile = f"pile {cloth.pile_height_m * 1000:.0f} mm" if cloth.pile_height_m else "no pile"
+    return f"About {cloth.mass_kg_m2 * 1000:.0f} g/m², {pile}"
+
+
 def cloth_kind(layer: str, default: str) -> object:
-    """The choice of a library cloth, each told by its mass and pile, which are estimates."""
+    """The choice of a library cloth, each told by its mass, its pile and how it falls."""
     items = [
         (
             name,
             name.title(),
-            f"About {cloth.mass_kg_m2 * 1000:.0f} g/m², "
-            f"pile {cloth.pile_height_m * 1000:.0f} mm (estimates)",
+            f"{_pile(cloth)}. It falls in {hangs_like(cloth).partition(': ')[2]} (all estimates)",
         )
         for name, cloth in library().items()
     ]

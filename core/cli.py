@@ -18,6 +18,7 @@ from .errors import FileError, InputError, NapfoldError
 from .job import load_job
 from .preview import preview
 from .report import verdict
+from .swatch_report import swatch_lines
 from .swatch_sheet_files import write_swatch_sheet
 from .units import parse_quantity
 
@@ -83,6 +84,17 @@ def _swatch_sheet(options: argparse.Namespace) -> int:
     for path in written:
         if path.suffix == ".pdf":
             sys.stdout.write(f"  {path}\n")
+    return FINE
+
+
+def _swatch(options: argparse.Namespace) -> int:
+    """Tell what is known of a job's cloths."""
+    try:
+        job = load_job(options.job)
+    except (InputError, FileError) as error:
+        return _complain(error, WRONG_INPUT)
+    for line in swatch_lines(job):
+        sys.stdout.write(f"{line}\n")
     return FINE
 
 
@@ -156,6 +168,14 @@ def _parser() -> argparse.ArgumentParser:
         help="leave the pictures out, which take most of the time",
     )
     one.set_defaults(run=_preview)
+    swatch = verbs.add_parser(
+        "swatch",
+        help="tell what is known of a job's cloths, and which swatch test to make next",
+        description="Tell what is known of each cloth of a job, how well, what it means, and which "
+        "swatch test to make next.",
+    )
+    swatch.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    swatch.set_defaults(run=_swatch)
     sheet = verbs.add_parser(
         "swatch-sheet",
         help="write the sheet for testing a piece of cloth, to be printed",

@@ -15,6 +15,7 @@ from .heavy_strip import STANDARD_GRAVITY_M_S2, bending_length_m
 from .swatch import (
     DIRECTIONS,
     bias_stretch,
+    bias_words,
     drape_coefficient,
     drape_words,
     friction_words,
@@ -137,7 +138,7 @@ def _stretches(cloth: Cloth) -> Iterator[Finding]:
     share = bias_stretch(_BIAS_LOAD, stretch, cloth.shear_n_per_m)
     told = (_percent(share), _percent(_share(cloth, "shear_n_per_m") * share))
     about = "Stretch at 45 degrees, 25 g on 5 cm"
-    yield _finding(cloth, "shear_n_per_m", about, told, stretch_words(share))
+    yield _finding(cloth, "shear_n_per_m", about, told, bias_words(share))
 
 
 def _thicknesses(cloth: Cloth, units: UnitSystem) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ a record and gives a value, its standard deviation and the number of readings.
 from .bending import DIRECTIONS, BendingLength, bending_length
 from .likeness import (
     LIKENESSES,
+    bias_words,
     drape_words,
     friction_words,
     hanging_words,
@@ -41,6 +42,7 @@ __all__ = [
     "Swatch",
     "bending_length",
     "bias_stretch",
+    "bias_words",
     "drape_coefficient",
     "drape_words",
     "friction",

@@ -32,7 +32,7 @@ TARGET = Path(__file__).resolve().parents[2] / "build" / "sensitivity.json"
 EDGE_M = 0.024
 FACTORS = {
     "mass_kg_m2": 1.3,
-    "thickness_m": 1.5,
+    "thickness_m": 1.25,
     "bending_along_n_m": 2.5,
     "bending_across_n_m": 2.5,
     "stretch_along_n_per_m": 2.0,

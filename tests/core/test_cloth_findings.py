@@ -13,6 +13,7 @@ from napfold.core.swatch import (
     LIKENESSES,
     Swatch,
     bias_stretch,
+    bias_words,
     drape_words,
     friction_words,
     hanging_words,
@@ -59,6 +60,7 @@ def test_each_likeness_is_like_itself() -> None:
     [
         (hanging_words, (0.0119, 0.012, 0.0169, 0.017, 0.031, 0.033), "very limp full few stiff"),
         (stretch_words, (0.01, 0.02, 0.11, 0.13, 0.29, 0.31), "not hardly little stretches lot"),
+        (bias_words, (0.01, 0.03, 0.05, 0.1), "holds little gives soft"),
         (friction_words, (0.29, 0.3, 0.49, 0.5, 0.69, 0.71), "easily pulled holds clings"),
         (lofty_words, (0.44, 0.45, 0.69, 0.71), "lofty springy firm"),
         (drape_words, (29.0, 31.0, 49.0, 69.0, 84.0, 86.0), "limp soft full firm stiff"),
