@@ -20,20 +20,15 @@ from ..mannequin import POSES, BodyDistance, Mannequin, Pose, PosedBody, between
 from ..panels import PanelMesh, build_panel_mesh
 from ..pattern import Pattern
 from .arrange import lay_round
-from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .body_parts import BodyParts
-from .cloth_frames import ClothFrames
-from .equilibrium import Contact
-from .friction import PileFriction
-from .garment import Garment
-from .layer_contact import LayerContact, node_normals, rim_share
-from .motion import LONGEST_MOVE, Balance, Motion
+from .going_on import start_from
+from .layer_contact import LayerContact
+from .motion import Balance
 from .refine import carried_over
 from .result import Drape
-from .self_contact import SelfContact
-from .self_friction import SelfFriction
 from .slices import Slices
 from .soundness import Soundness, examine
+from .surroundings import Surroundings
 from .threads import one_thread
 
 __all__ = ["EDGE_LENGTH_M", "Progress", "run", "settle"]
@@ -42,12 +37,6 @@ EDGE_LENGTH_M = 0.018
 """Edge length of the finished mesh; about 4,500 vertices a layer for a wrap of 1½ yd."""
 
 DRESSING_EDGE_M = 0.036
-LAYER_FRICTION = 0.4
-"""Coulomb coefficient of knit back on knit back (estimate, middle of 0.3 to 0.5)."""
-
-LIMB_RADIUS_M = 0.05
-"""Roundness of an arm, the sharpest that cloth rests on."""
-
 DRESSING_POSE = "arms out"
 MOST_ROOM_M = 0.03
 CLEARANCE_M = 0.02
@@ -60,14 +49,8 @@ SWINGING_STEPS = 15
 ROUNDS_OF_ONE_SHEET = 5
 ROUNDS_OF_LAYERS = 24
 ROUNDS_BEFORE_DIPS = 3
-PARTED_SHARE = 0.3
-"""Share of their distance by which the layers start apart: with all, they cross in every fold."""
-
 AT_REST_M = 0.0015
 """A round that moves 99 of 100 nodes by less than this is the last."""
-
-BALL_SHARE = 0.85
-"""Nodes as balls of this share of the edge length close the mesh against other cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +99,7 @@ def settle(
     pose: str | Pose,
     edge_length_m: float = EDGE_LENGTH_M,
     own_body: PosedBody | None = None,
+    earlier: Drape | None = None,
 ) -> Steps:
     """Drape a wrap on a mannequin, step by step.
 
@@ -134,6 +118,9 @@ def settle(
     own_body
         A body that cannot be moved. The mannequin, its twin, is dressed and takes its pose; then
         it stands in the mannequin's place.
+    earlier
+        A drape to go on from where it is like enough: much faster after one changed number. Of the
+        many ways in which cloth can hang it finds the one nearest to the earlier drape's.
 
     Raises
     ------
@@ -145,12 +132,17 @@ def settle(
     if isinstance(pose, str) and pose not in POSES:
         raise InputError("pose", pose, ", ".join(POSES), "choose one of these poses")
     drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m)
+    if earlier is not None and own_body is None and drape.go_on(earlier, pose):
+        yield from drape.settle_layers()
+        return drape.result()
+    drape.lay_round()
     yield from drape.dress()
     yield from drape.take_pose(pose)
     if own_body is not None:
         drape.change_body(own_body)
     yield from drape.come_to_rest()
-    yield from drape.part_layers()
+    drape.part_layers()
+    yield from drape.settle_layers()
     return drape.result()
 
 
@@ -165,33 +157,47 @@ class _Draping:
         mannequin: Mannequin,
         edge_length_m: float,
     ) -> None:
-        self._cloths = (outer_cloth, lining_cloth)
         self._mannequin = mannequin
-        self._distance = BodyDistance(mannequin)
-        self._parts = BodyParts(mannequin)
-        self._thickness_m = outer_cloth.thickness_m + lining_cloth.thickness_m
-        self._friction = lining_cloth.friction_body
-        self._panel = build_panel_mesh(pattern, edge_length_m)
+        self._pattern = pattern
+        self._edge_length_m = edge_length_m
+        self._around = Surroundings(
+            outer_cloth,
+            lining_cloth,
+            BodyDistance(mannequin),
+            BodyParts(mannequin),
+            mannequin.posed(POSES[DRESSING_POSE]),
+        )
+        self._layers: LayerContact | None = None
+        self._balance: Balance | None = None
+        self._done = 0
+        self._whole = 12 * ROUNDS_OF_LAYERS
+
+    def go_on(self, earlier: Drape, pose: str | Pose) -> bool:
+        """Start with the layers of an earlier drape; False where it is too unlike this one."""
+        body = self._goal(pose)
+        start = start_from(earlier, self._pattern, body, self._edge_length_m)
+        if start is None:
+            return False
+        self._around = replace(self._around, body=body)
+        self._panel = start[0]
+        self._motion, self._layers = self._around.two_layers(*start)
+        return True
+
+    def lay_round(self) -> None:
+        """Lay the garment, coarsely meshed, round the body in the dressing pose."""
+        self._panel = build_panel_mesh(self._pattern, self._edge_length_m)
         self._coarse = (
             self._panel
-            if edge_length_m >= DRESSING_EDGE_M
-            else build_panel_mesh(pattern, DRESSING_EDGE_M)
+            if self._edge_length_m >= DRESSING_EDGE_M
+            else build_panel_mesh(self._pattern, DRESSING_EDGE_M)
         )
-        self._body: PosedBody = mannequin.posed(POSES[DRESSING_POSE])
-        ball_m = self._ball_m(self._coarse)
-        placed = lay_round(self._coarse, self._body, CLEARANCE_M + self._thickness_m, 0.75 * ball_m)
-        self._motion = self._one_sheet(self._coarse, placed)
-        self._balance: Balance | None = None
-        self._layers: LayerContact | None = None
-        self._done = 0
-        self._whole = (
-            WEIGHTLESS_STEPS
-            + HANGING_STEPS
-            + ARM_STEPS
-            + SWINGING_STEPS
-            + 6 * ROUNDS_OF_ONE_SHEET
-            + 12 * ROUNDS_OF_LAYERS
-        )
+        around = self._around
+        clear_m = CLEARANCE_M + around.thickness_m
+        ball_m = around.ball_m(self._coarse)
+        placed = lay_round(self._coarse, around.body, clear_m, 0.75 * ball_m)
+        self._motion = around.one_sheet(self._coarse, placed)
+        self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + ARM_STEPS + SWINGING_STEPS
+        self._whole += 6 * ROUNDS_OF_ONE_SHEET
 
     def dress(self) -> Generator[Progress, None, None]:
         """Without weight let go what laying the garment round stretched; then let it hang."""
@@ -213,24 +219,24 @@ class _Draping:
             yield from self._step("Moving into the pose", self._mannequin.posed(way))
         for _, group in groupby(goal.supports, key=lambda support: tuple(support.approach)):
             arriving = tuple(group)
-            there = self._body.supports
+            there = self._around.body.supports
             for left_m in np.linspace(APPROACH_M, 0.0, APPROACH_STEPS):
                 near = (part.moved(left_m * part.approach) for part in arriving)
-                body = replace(self._body, supports=(*there, *near))
+                body = replace(self._around.body, supports=(*there, *near))
                 yield from self._step("Sitting down", body)
         for _ in range(SWINGING_STEPS):
-            yield from self._step("Swinging out", self._body)
+            yield from self._step("Swinging out", self._around.body)
 
     def _goal(self, pose: str | Pose) -> PosedBody:
         """The body as it is wanted, on its chair or bed if it needs one."""
         if isinstance(pose, Pose):
             return self._mannequin.posed(pose)
         # two thicknesses of wrap, sleeve and side, lie between arm and trunk
-        return self._mannequin.supported(pose, min(2 * self._thickness_m, MOST_ROOM_M))
+        return self._mannequin.supported(pose, min(2 * self._around.thickness_m, MOST_ROOM_M))
 
     def _step(self, text: str, body: PosedBody) -> Generator[Progress, None, None]:
-        if body is not self._body:
-            self._body = body
+        if body is not self._around.body:
+            self._around = replace(self._around, body=body)
             self._motion.move_body(body)
         step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
         yield from self._watched(1, text, step)
@@ -238,22 +244,26 @@ class _Draping:
 
     def change_body(self, body: PosedBody) -> None:
         """Put another body in the place of the mannequin."""
-        self._distance, self._parts = BodyDistance(body), BodyParts(body)
-        self._body = body
+        self._around = replace(
+            self._around, distance=BodyDistance(body), parts=BodyParts(body), body=body
+        )
 
     def come_to_rest(self) -> Generator[Progress, None, None]:
         """Bring the one sheet to rest on the fine mesh."""
         positions = self._motion.positions[self._motion.garment.node[0]]
         if self._panel is not self._coarse:
             positions = carried_over(self._coarse, positions, self._panel)
-        self._motion = self._one_sheet(self._panel, positions)
+        self._motion = self._around.one_sheet(self._panel, positions)
         for _ in range(ROUNDS_OF_ONE_SHEET):
             self._motion.untangle()
             yield from self._watched(6, "Coming to rest", self._motion.descend())
 
-    def part_layers(self) -> Generator[Progress, None, None]:
-        """Part the sheet into outer and lining, draw apart what crosses, bring both to rest."""
-        self._motion = self._two_layers()
+    def part_layers(self) -> None:
+        """Part the sheet into outer and lining."""
+        self._motion, self._layers = self._around.parted(self._motion)
+
+    def settle_layers(self) -> Generator[Progress, None, None]:
+        """Draw apart what crosses and bring both layers to rest."""
         balance = None
         for done in range(ROUNDS_OF_LAYERS):
             crossing = self._motion.untangle()
@@ -270,20 +280,20 @@ class _Draping:
         """The drape, with what is wrong with it if anything is."""
         garment, positions = self._motion.garment, self._motion.positions
         if self._balance is None or self._layers is None:
-            raise RuntimeError("part_layers comes before result")
+            raise RuntimeError("settle_layers comes before result")
         self._layers.refresh(positions)
+        around = self._around
         soundness: Soundness = examine(
-            garment, positions, self._body, self._distance, self._layers, self._balance
+            garment, positions, around.body, around.distance, self._layers, self._balance
         )
-        outer_cloth, lining_cloth = self._cloths
         return Drape(
             panel=self._panel,
             outer=positions[garment.node[0]],
             lining=positions[garment.node[1]],
-            outer_cloth=outer_cloth,
-            lining_cloth=lining_cloth,
-            body=self._body,
-            stand_off_m=lining_cloth.thickness_m / 2,
+            outer_cloth=around.outer,
+            lining_cloth=around.lining,
+            body=around.body,
+            stand_off_m=around.lining.thickness_m / 2,
             converged=soundness.holds,
             reasons=soundness.reasons,
             statistics=soundness.statistics,
@@ -315,74 +325,3 @@ class _Draping:
             motion.positions[motion.garment.node[0]],
             motion.garment.panel,
         )
-
-    def _one_sheet(self, panel: PanelMesh, placed: FloatArray) -> Motion:
-        garment = Garment.as_one_sheet(panel, *self._cloths)
-        positions = np.zeros((len(garment.mass_kg), 3))
-        positions[garment.node[0]] = placed
-        body = self._body_contact(
-            garment, np.full(len(positions), self._thickness_m / 2), self._friction
-        )
-        # mostly outer on outer: sleeve on side, front on front
-        others = [_self_contact(garment, 0, self._ball_m(panel), self._cloths[0])]
-        return Motion(garment, body, others, positions)
-
-    def _two_layers(self) -> Motion:
-        sheet = self._motion
-        normals = node_normals(sheet.positions, sheet.garment.node_triangles(0))
-        garment = Garment.as_two_layers(self._panel, *self._cloths)
-        outer_m, lining_m = (cloth.thickness_m for cloth in self._cloths)
-        share = rim_share(garment, self._thickness_m)
-        middle, out = (part[sheet.garment.node[0]] for part in (sheet.positions, normals))
-        out = PARTED_SHARE / 2 * share[:, None] * out
-        positions = np.zeros((len(garment.mass_kg), 3))
-        positions[garment.node[0]] = middle + lining_m * out
-        positions[garment.node[1]] = middle - outer_m * out
-        stand_off = np.zeros(len(positions))
-        stand_off[garment.node[0]] = self._thickness_m / 2 + share * lining_m / 2
-        stand_off[garment.node[1]] = self._thickness_m / 2 - share * outer_m / 2
-        friction = np.zeros(len(positions))
-        friction[garment.node[1]] = self._friction
-        body = self._body_contact(garment, stand_off, friction)
-        self._layers = LayerContact(
-            garment,
-            share * (self._thickness_m / 2 + self._dip_m(self._panel)),
-            CLOTH_N_PER_M3,
-            LAYER_FRICTION,
-        )
-        others: list[Contact] = [
-            _self_contact(
-                garment,
-                sheet,
-                max(cloth.thickness_m, BALL_SHARE * self._panel.edge_length_m),
-                cloth,
-            )
-            for sheet, cloth in enumerate(self._cloths)
-        ]
-        return Motion(garment, body, others, positions, self._layers, sheet.fronts)
-
-    def _ball_m(self, panel: PanelMesh) -> float:
-        return max(self._thickness_m, BALL_SHARE * panel.edge_length_m)
-
-    def _dip_m(self, panel: PanelMesh) -> float:
-        """How far an edge over a round limb, or over the other layer there, dips: h²/8R."""
-        return panel.edge_length_m**2 / (8 * LIMB_RADIUS_M)
-
-    def _body_contact(
-        self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
-    ) -> BodyContact:
-        clear_m = stand_off_m + self._dip_m(garment.panel)
-        contact = BodyContact(
-            self._distance, self._parts, clear_m, self._thickness_m, garment.area_m2, friction
-        )
-        contact.move_body(self._body)
-        return contact
-
-
-def _self_contact(garment: Garment, sheet: int, ball_m: float, cloth: Cloth) -> SelfContact:
-    nodes, rest = garment.flat_places(sheet)
-    travel_m = LONGEST_MOVE * garment.panel.edge_length_m
-    stiffness = CLOTH_N_PER_M3 * garment.area_m2
-    friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)
-    rubbing = SelfFriction(ClothFrames.of_sheet(garment, sheet), friction)
-    return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)

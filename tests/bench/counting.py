@@ -17,7 +17,7 @@ from napfold.core.drape.self_contact import SelfContact
 __all__ = ["Counts", "Noted", "counted"]
 
 # the package's name for the function hides the module of the same name
-_SETTLE = importlib.import_module("napfold.core.drape.settle")
+_SURROUNDINGS = importlib.import_module("napfold.core.drape.surroundings")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +71,9 @@ def counted() -> Iterator[list[Noted]]:
         made.append(Noted(*arguments))
         return made[-1]
 
-    usual = _SETTLE.Motion
-    _SETTLE.Motion = noted
+    usual = _SURROUNDINGS.Motion
+    _SURROUNDINGS.Motion = noted
     try:
         yield made
     finally:
-        _SETTLE.Motion = usual
+        _SURROUNDINGS.Motion = usual

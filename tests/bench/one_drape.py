@@ -5,11 +5,10 @@
 
 TASK is a `Task` as JSON. With the word *array-code* Numba is kept from being found; *soundness*
 measures the drape; *further* lets it settle further; *again* changes the drop and drapes again from
-the first drape, where the drape can do that.
+the first drape.
 """
 
 import dataclasses
-import inspect
 import json
 import resource
 import sys
@@ -92,10 +91,10 @@ def main(task: Task, words: list[str]) -> dict[str, Any]:
         found |= soundness(drape, mannequin)
     if "further" in words:
         found |= further(drape, mannequin, counts)
-    if "again" in words and "start" in inspect.signature(settle).parameters:
+    if "again" in words:
         changed = dataclasses.replace(cut, sleeve_drop_m=cut.sleeve_drop_m + DROP_CHANGE_M)
         wall, cpu = time.perf_counter(), time.process_time()
-        run(steps(changed, start=drape))
+        run(steps(changed, earlier=drape))
         found["again_wall_s"] = time.perf_counter() - wall
         found["again_cpu_s"] = time.process_time() - cpu
     return found

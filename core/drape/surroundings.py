@@ -1,0 +1,142 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A garment put in motion with all that it touches: the body, itself, and its other layer."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import FloatArray
+from ..cloth import Cloth
+from ..mannequin import BodyDistance, PosedBody
+from ..panels import PanelMesh
+from .body_contact import CLOTH_N_PER_M3, BodyContact
+from .body_parts import BodyParts
+from .cloth_frames import ClothFrames
+from .equilibrium import Contact
+from .friction import PileFriction
+from .fronts import Fronts
+from .garment import Garment
+from .layer_contact import LayerContact, node_normals, rim_share
+from .motion import LONGEST_MOVE, Motion
+from .self_contact import SelfContact
+from .self_friction import SelfFriction
+
+__all__ = ["Surroundings"]
+
+LAYER_FRICTION = 0.4
+"""Coulomb coefficient of knit back on knit back (estimate, middle of 0.3 to 0.5)."""
+
+LIMB_RADIUS_M = 0.05
+"""Roundness of an arm, the sharpest that cloth rests on."""
+
+PARTED_SHARE = 0.3
+"""Share of their distance by which the layers start apart: with all, they cross in every fold."""
+
+BALL_SHARE = 0.85
+"""Nodes as balls of this share of the edge length close the mesh against other cloth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What a wrap of two cloths meets on one body.
+
+    Attributes
+    ----------
+    outer, lining
+        The materials.
+    distance, parts
+        Distance to the body and to its parts.
+    body
+        The posed body.
+    """
+
+    outer: Cloth
+    lining: Cloth
+    distance: BodyDistance
+    parts: BodyParts
+    body: PosedBody
+
+    @property
+    def thickness_m(self) -> float:
+        """Thickness of both layers together."""
+        return self.outer.thickness_m + self.lining.thickness_m
+
+    def ball_m(self, panel: PanelMesh) -> float:
+        """Distance that nodes of one sheet keep where it touches itself."""
+        return max(self.thickness_m, BALL_SHARE * panel.edge_length_m)
+
+    def one_sheet(self, panel: PanelMesh, placed: FloatArray) -> Motion:
+        """Both layers as one sheet, its vertices at (n, 3)."""
+        garment = Garment.as_one_sheet(panel, self.outer, self.lining)
+        positions = np.zeros((len(garment.mass_kg), 3))
+        positions[garment.node[0]] = placed
+        stand_off_m = np.full(len(positions), self.thickness_m / 2)
+        body = self._body_contact(garment, stand_off_m, self.lining.friction_body)
+        # mostly outer on outer: sleeve on side, front on front
+        others = [_self_contact(garment, 0, self.ball_m(panel), self.outer)]
+        return Motion(garment, body, others, positions)
+
+    def parted(self, sheet: Motion) -> tuple[Motion, LayerContact]:
+        """The one sheet as two layers, a share of their distance apart."""
+        panel = sheet.garment.panel
+        garment = Garment.as_two_layers(panel, self.outer, self.lining)
+        normals = node_normals(sheet.positions, sheet.garment.node_triangles(0))
+        middle, out = (part[sheet.garment.node[0]] for part in (sheet.positions, normals))
+        out = PARTED_SHARE / 2 * rim_share(garment, self.thickness_m)[:, None] * out
+        outer = middle + self.lining.thickness_m * out
+        lining = middle - self.outer.thickness_m * out
+        return self._layers(garment, outer, lining, sheet.fronts)
+
+    def two_layers(
+        self, panel: PanelMesh, outer: FloatArray, lining: FloatArray
+    ) -> tuple[Motion, LayerContact]:
+        """Outer and lining, their vertices at (n, 3) each."""
+        garment = Garment.as_two_layers(panel, self.outer, self.lining)
+        return self._layers(garment, outer, lining, None)
+
+    def _layers(
+        self, garment: Garment, outer: FloatArray, lining: FloatArray, fronts: Fronts | None
+    ) -> tuple[Motion, LayerContact]:
+        panel, share = garment.panel, rim_share(garment, self.thickness_m)
+        positions = np.zeros((len(garment.mass_kg), 3))
+        positions[garment.node[1]] = lining
+        positions[garment.node[0]] = outer
+        stand_off = np.zeros(len(positions))
+        stand_off[garment.node[0]] = self.thickness_m / 2 + share * self.lining.thickness_m / 2
+        stand_off[garment.node[1]] = self.thickness_m / 2 - share * self.outer.thickness_m / 2
+        friction = np.zeros(len(positions))
+        friction[garment.node[1]] = self.lining.friction_body
+        body = self._body_contact(garment, stand_off, friction)
+        apart_m = share * (self.thickness_m / 2 + _dip_m(panel))
+        layers = LayerContact(garment, apart_m, CLOTH_N_PER_M3, LAYER_FRICTION)
+        others: list[Contact] = [
+            _self_contact(
+                garment, sheet, max(cloth.thickness_m, BALL_SHARE * panel.edge_length_m), cloth
+            )
+            for sheet, cloth in enumerate((self.outer, self.lining))
+        ]
+        return Motion(garment, body, others, positions, layers, fronts), layers
+
+    def _body_contact(
+        self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray
+    ) -> BodyContact:
+        clear_m = stand_off_m + _dip_m(garment.panel)
+        contact = BodyContact(
+            self.distance, self.parts, clear_m, self.thickness_m, garment.area_m2, friction
+        )
+        contact.move_body(self.body)
+        return contact
+
+
+def _dip_m(panel: PanelMesh) -> float:
+    """How far an edge over a round limb, or over the other layer there, dips: h²/8R."""
+    return panel.edge_length_m**2 / (8 * LIMB_RADIUS_M)
+
+
+def _self_contact(garment: Garment, sheet: int, ball_m: float, cloth: Cloth) -> SelfContact:
+    nodes, rest = garment.flat_places(sheet)
+    travel_m = LONGEST_MOVE * garment.panel.edge_length_m
+    stiffness = CLOTH_N_PER_M3 * garment.area_m2
+    friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)
+    rubbing = SelfFriction(ClothFrames.of_sheet(garment, sheet), friction)
+    return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)
