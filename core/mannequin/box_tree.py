@@ -45,7 +45,7 @@ class Tree:
     Some stand twice, to fill up a leaf; ``filled`` (k,) is false for these.
     """
 
-    widths: tuple[int, ...]
+    widths: IntArray
     order: IntArray
     filled: BoolArray
 
@@ -54,16 +54,28 @@ class Tree:
 class PosedTree:
     """A tree with its triangles where they are in one pose.
 
-    For each step down, ``middle`` and ``half`` are the middles and half sides (3, parents, width)
-    of the boxes that come with it. ``planes`` (13, k) and ``normals`` (3, k) are those of
-    `triangles.triangle_planes`, by place.
+    ``middle`` and ``half`` are the middles and half sides (3, b) of all boxes, those of the first
+    step first. ``planes`` (13, k) and ``normals`` (3, k) are those of `triangles.triangle_planes`,
+    by place.
     """
 
     tree: Tree
-    middle: tuple[SingleArray, ...]
-    half: tuple[SingleArray, ...]
+    middle: SingleArray
+    half: SingleArray
     planes: FloatArray
     normals: FloatArray
+
+    def steps(self) -> list[tuple[SingleArray, SingleArray]]:
+        """Views of middles and half sides (3, parents, width) for each step down."""
+        counts = np.cumprod(self.tree.widths)
+        ends = np.cumsum(counts)
+        return [
+            (
+                self.middle[:, end - count : end].reshape(3, -1, width),
+                self.half[:, end - count : end].reshape(3, -1, width),
+            )
+            for end, count, width in zip(ends, counts, self.tree.widths, strict=True)
+        ]
 
 
 def build_tree(vertices: FloatArray, triangles: IntArray, most_in_leaf: int = MOST_IN_LEAF) -> Tree:
@@ -94,31 +106,31 @@ def build_tree(vertices: FloatArray, triangles: IntArray, most_in_leaf: int = MO
     leaves = order[bounds[:-1, None] + np.minimum(place, size[:, None] - 1)]
     rest = 2 ** (depth % LEVELS_AT_ONCE)
     steps = [2**LEVELS_AT_ONCE] * (depth // LEVELS_AT_ONCE)
-    widths = (*([rest] if rest > 1 else []), *steps, len(place))
+    widths = np.array([*([rest] if rest > 1 else []), *steps, len(place)])
     return Tree(widths, leaves.reshape(-1), (place < size[:, None]).reshape(-1))
 
 
 def posed_tree(tree: Tree, corners: FloatArray) -> PosedTree:
     """The tree with the ``corners`` (3, 3, k) of the triangles at its places: their columns, m."""
     low, high = corners.min(axis=0).astype(np.float32), corners.max(axis=0).astype(np.float32)
-    middle: list[SingleArray] = []
-    half: list[SingleArray] = []
-    for width in reversed(tree.widths):
-        low, high = low.reshape(3, -1, width), high.reshape(3, -1, width)
-        middle.append(0.5 * (low + high))
-        half.append(0.5 * (high - low))
-        low, high = low.min(axis=2), high.max(axis=2)
-    middle[0].reshape(3, -1)[:, ~tree.filled] = FAR_M
+    lows, highs = [low], [high]
+    for width in tree.widths[:0:-1]:
+        low, high = low.reshape(3, -1, width).min(axis=2), high.reshape(3, -1, width).max(axis=2)
+        lows.append(low)
+        highs.append(high)
+    low, high = np.hstack(lows[::-1]), np.hstack(highs[::-1])
+    middle, half = 0.5 * (low + high), 0.5 * (high - low)
+    middle[:, -len(tree.order) :][:, ~tree.filled] = FAR_M
     planes, normals = triangle_planes(corners)
-    return PosedTree(tree, tuple(middle[::-1]), tuple(half[::-1]), planes, normals)
+    return PosedTree(tree, middle, half, planes, normals)
 
 
 def probable_places(points: FloatArray, posed: PosedTree) -> IntArray:
     """A place near each point (3, n): of a few hundred spread boxes, then of those in it."""
     single = points.astype(np.float32)
-    counts = np.cumprod(posed.tree.widths)
-    step = max(int(np.searchsorted(counts, MOST_PROBED, side="right")) - 1, 0)
-    middles = posed.middle[step].reshape(3, -1)
+    steps = [middle for middle, _ in posed.steps()]
+    few = [middle for middle in steps if middle[0].size <= MOST_PROBED]
+    middles = few[-1].reshape(3, -1)
     centre = middles.mean(axis=1, keepdims=True)
     middles = middles - centre
     # the nearest has the largest dot product less half of its own square
@@ -126,7 +138,7 @@ def probable_places(points: FloatArray, posed: PosedTree) -> IntArray:
     half_squares = -0.5 * (middles**2).sum(axis=0, keepdims=True)
     score = np.hstack([(single - centre).T, ones]) @ np.vstack([middles, half_squares])
     node: IntArray = score.argmax(axis=1)
-    for boxes in posed.middle[step + 1 :]:
+    for boxes in steps[len(few) :]:
         away = boxes.take(node, axis=1)
         away -= single[:, :, None]
         away *= away
@@ -145,7 +157,7 @@ def within(points: FloatArray, radius_m: FloatArray, posed: PosedTree) -> tuple[
     single, limit = points.astype(np.float32), widened(radius_m)
     rows = np.arange(points.shape[1])
     nodes = np.zeros_like(rows)
-    for middle, half in zip(posed.middle, posed.half, strict=True):
+    for middle, half in posed.steps():
         width = middle.shape[2]
         square = _box_squares(single, rows, nodes, middle, half)
         near = np.flatnonzero(square <= limit.take(rows).repeat(width))

@@ -117,18 +117,17 @@ def recalled(
     rows, places = [held[:0]], [held[:0]]
     for first in range(0, len(held), CHUNK):
         some = held[first : first + CHUNK]
-        certain, pairs = _certain_pairs(points, some, moved_m[some], reach_m, memory)
+        certain, row, place = _certain_pairs(points, some, moved_m[some], reach_m, memory)
         unknown[some] = ~certain
-        row = some.take(pairs // KEPT)
         rows.append(row)
-        places.append(memory.place.reshape(-1).take(row * KEPT + pairs % KEPT).astype(np.int64))
+        places.append(place)
     return np.concatenate(rows), np.concatenate(places), np.flatnonzero(unknown)
 
 
 def _certain_pairs(
     points: FloatArray, some: IntArray, moved_m: FloatArray, reach_m: float, memory: Memory
-) -> tuple[BoolArray, IntArray]:
-    """Whether enough is known of some points (c,), and the numbers of pairs in (c, `KEPT`)."""
+) -> tuple[BoolArray, IntArray, IntArray]:
+    """Whether enough is known of some points (c,), and the pairs (k,) of those of which it is."""
     # a run of points is looked at in place, others are gathered
     run = some[-1] - some[0] == len(some) - 1
     rows = slice(some[0], some[-1] + 1) if run else some
@@ -147,7 +146,9 @@ def _certain_pairs(
     for axis in (1, 2):
         tangent += memory.slope[axis, rows] * offset[axis]
     tangent += memory.distance_m[rows]
-    return certain, np.flatnonzero(tangent <= limit_m.astype(np.float32)[:, None])
+    pairs = np.flatnonzero(tangent <= limit_m.astype(np.float32)[:, None])
+    place = memory.place[rows].reshape(-1).take(pairs).astype(np.int64)
+    return certain, some.take(pairs // KEPT), place
 
 
 def remember(

@@ -30,6 +30,7 @@ def search(
     found = Search.from_start(start)
     _search(
         points,
+        posed.tree.widths,
         posed.middle,
         posed.half,
         posed.planes,
@@ -67,12 +68,12 @@ def _radius(best, reach_m, slack_m):  # type: ignore[no-untyped-def]
 
 
 @numba.njit(cache=True, inline="always")
-def _gap(px, py, pz, middle, half, node, child):  # type: ignore[no-untyped-def]
+def _gap(px, py, pz, middle, half, box):  # type: ignore[no-untyped-def]
     """The squared distance to a box, in single precision."""
     nothing = np.float32(0.0)
-    gx = max(abs(middle[0, node, child] - px) - half[0, node, child], nothing)
-    gy = max(abs(middle[1, node, child] - py) - half[1, node, child], nothing)
-    gz = max(abs(middle[2, node, child] - pz) - half[2, node, child], nothing)
+    gx = max(abs(middle[0, box] - px) - half[0, box], nothing)
+    gy = max(abs(middle[1, box] - py) - half[1, box], nothing)
+    gz = max(abs(middle[2, box] - pz) - half[2, box], nothing)
     return gx * gx + gy * gy + gz * gz
 
 
@@ -142,6 +143,7 @@ def _keep(row, kept, place, here, places, distance_m, slope):  # type: ignore[no
 @numba.njit(cache=True)
 def _search(  # type: ignore[no-untyped-def]
     points,
+    widths,
     middle,
     half,
     planes,
@@ -160,7 +162,13 @@ def _search(  # type: ignore[no-untyped-def]
     away,
     square,
 ):
-    last_step = len(middle) - 1
+    last_step = len(widths) - 1
+    # where the boxes of each step begin
+    begins = np.zeros(len(widths), dtype=np.int64)
+    count_before = 1
+    for step in range(last_step):
+        count_before *= widths[step]
+        begins[step + 1] = begins[step] + count_before
     stack = np.zeros((STACK, 2), dtype=np.int64)
     gaps = np.zeros(STACK, dtype=np.float32)
     tangent = np.zeros(KEPT, dtype=np.float32)
@@ -216,14 +224,13 @@ def _search(  # type: ignore[no-untyped-def]
                 if gaps[size] > outer:
                     continue
                 step, node = stack[size]
-                boxes, sides = middle[step], half[step]
-                width = boxes.shape[2]
+                width = widths[step]
                 least, first = outer, -1
                 for child in range(width):
-                    gap = _gap(qx, qy, qz, boxes, sides, node, child)
+                    below = node * width + child
+                    gap = _gap(qx, qy, qz, middle, half, begins[step] + below)
                     if gap > outer:
                         continue
-                    below = node * width + child
                     if step < last_step:
                         # the nearest child comes up first
                         stack[size, 0], stack[size, 1], gaps[size] = step + 1, below, gap
