@@ -110,4 +110,6 @@ class SelfContact:
         blocks = np.zeros((len(positions), 3, 3))
         np.add.at(blocks, first[touching], pair)
         np.add.at(blocks, second[touching], pair)
+        if self._friction is not None:
+            blocks += self._friction.node_blocks(len(positions))
         return blocks

@@ -88,3 +88,12 @@ class SelfFriction:
             positions, self._pairs, self._normal, self._anchor, self._sway_m, self._stiffness
         )
         return result
+
+    def node_blocks(self, count: int) -> FloatArray:
+        """(m, 3, 3) second derivatives in N/m, couplings moved to the nodes and so doubled."""
+        across = np.eye(3) - self._normal[:, :, None] * self._normal[:, None, :]
+        pair = (2 * self._stiffness * self._held)[:, None, None] * across
+        blocks = np.zeros((count, 3, 3))
+        np.add.at(blocks, self._pairs[:, 0], pair)
+        np.add.at(blocks, self._pairs[:, 1], pair)
+        return blocks
