@@ -24,8 +24,8 @@ from napfold.core.cloth import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
 from napfold.core.drape.body_contact import CLOTH_N_PER_M3
 from napfold.core.drape.motion import LONGEST_MOVE, Balance, Motion
 from napfold.core.drape.self_contact import SelfContact
-from napfold.core.drape.settle import BALL_SHARE
 from napfold.core.drape.slices import finished
+from napfold.core.drape.surroundings import BALL_SHARE
 from napfold.core.drape.threads import one_thread
 
 from ..rows import Row, distance, exactly, reported

@@ -14,8 +14,8 @@ from napfold.core.drape.friction import PileFriction
 from napfold.core.drape.motion import LONGEST_MOVE, Motion
 from napfold.core.drape.self_contact import SelfContact
 from napfold.core.drape.self_friction import SelfFriction
-from napfold.core.drape.settle import BALL_SHARE
 from napfold.core.drape.slices import finished
+from napfold.core.drape.surroundings import BALL_SHARE
 from napfold.core.drape.threads import one_thread
 
 from ..rows import Row, at_most, distance
