@@ -17,7 +17,7 @@ from .result import Drape
 __all__ = ["Start", "start_from"]
 
 LIKE_BODY_M = 0.1
-"""A body whose skin lies farther from the earlier one's at any place is another body or pose."""
+"""A body with a joint farther from where the earlier one had it is another body or pose."""
 
 Start = tuple[PanelMesh, FloatArray, FloatArray]
 """A panel mesh, and the positions (n, 3) of its outer and its lining to start from."""
@@ -30,29 +30,23 @@ def start_from(
     if earlier.panel.edge_length_m != edge_length_m or not earlier.converged:
         return None
     before = earlier.body
-    if len(before.vertices) != len(body.vertices) or len(before.supports) != len(body.supports):
+    if len(before.supports) != len(body.supports):
         return None
-    moved = body.vertices - before.vertices
-    if np.abs(moved).max() > LIKE_BODY_M:
+    joints = (body.joints[name] - joint for name, joint in before.joints.items())
+    if max(float(np.abs(moved).max()) for moved in joints) > LIKE_BODY_M:
         return None
     panel = recut(earlier.panel, pattern)
     if panel is None:
         return None
-    if not moved.any():
-        return panel, earlier.outer, earlier.lining
-    distance = BodyDistance(before)
-    outer, lining = (
-        layer + _of_nearest(distance, layer, before, moved)
-        for layer in (earlier.outer, earlier.lining)
-    )
+    outer, lining = earlier.outer, earlier.lining
+    if not np.array_equal(before.vertices, body.vertices):
+        old, new = BodyDistance(before), BodyDistance(body)
+        outer, lining = (_carried(layer, old, new) for layer in (outer, lining))
     return panel, outer, lining
 
 
-def _of_nearest(
-    distance: BodyDistance, points: FloatArray, body: PosedBody, values: FloatArray
-) -> FloatArray:
-    """What values (m, 3) on the body's vertices are at the places nearest to points (n, 3)."""
-    nearest = distance.nearest(points)
-    corners = values[body.triangles[nearest.triangle]]
-    result: FloatArray = np.einsum("nk,nkc->nc", nearest.weights, corners)
-    return result
+def _carried(points: FloatArray, old: BodyDistance, new: BodyDistance) -> FloatArray:
+    """Points (n, 3) moved as far as the skin under them has to move to lie on the new body."""
+    under = old.nearest(points).point
+    carried: FloatArray = points + new.nearest(under).point - under
+    return carried
