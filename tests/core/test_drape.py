@@ -336,7 +336,7 @@ def test_layers_in_the_wrong_order_are_told_and_doubted() -> None:
     assert soundness.statistics["pairs_out_of_order"] > 0
 
 
-SOUND_M = 0.03
+SOUND_M = 0.025
 """Edge length of a mesh that is fine enough for a drape to be sound."""
 
 
