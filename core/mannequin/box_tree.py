@@ -17,6 +17,7 @@ from ..arrays import BoolArray, FloatArray, IntArray
 from .triangles import triangle_planes
 
 __all__ = [
+    "FAR_M",
     "PosedTree",
     "SingleArray",
     "Tree",
@@ -33,7 +34,7 @@ LEVELS_AT_ONCE = 3
 MOST_IN_LEAF = 9
 MOST_PROBED = 512
 FAR_M = 1e6
-"""Where the boxes lie that only fill up a leaf."""
+"""Where boxes lie that only fill up a leaf: farther than anything."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,8 @@ def probable_places(points: FloatArray, posed: PosedTree) -> IntArray:
     """A place near each point (3, n): of a few hundred spread boxes, then of those in it."""
     single = points.astype(np.float32)
     steps = [middle for middle, _ in posed.steps()]
-    few = [middle for middle in steps if middle[0].size <= MOST_PROBED]
+    # the last step has places that only fill up a leaf, far away
+    few = [middle for middle in steps[:-1] if middle[0].size <= MOST_PROBED] or steps[:1]
     middles = few[-1].reshape(3, -1)
     centre = middles.mean(axis=1, keepdims=True)
     middles = middles - centre

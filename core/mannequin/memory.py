@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
-from .box_tree import SingleArray
+from .box_tree import FAR_M, SingleArray
 from .candidates import Candidates
 from .triangles import dot
 
@@ -34,7 +34,6 @@ ROUNDING = (1.0 + 1e-5, 1e-6)
 LEAST_M = 1e-7
 """Nearer than this to a triangle there is no telling in which direction its distance grows."""
 
-FAR_M = 1e6
 CHUNK = 4096
 
 

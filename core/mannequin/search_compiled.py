@@ -8,8 +8,8 @@ import numba
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .box_tree import PosedTree
-from .memory import AGAIN_M, FAR_M, KEPT, LEAST_M, ROUNDING, SLACK_M, Memory
+from .box_tree import FAR_M, PosedTree
+from .memory import AGAIN_M, LEAST_M, ROUNDING, SLACK_M, Memory
 from .search import Search
 from .triangles import TINY
 
@@ -34,7 +34,7 @@ def search(
         posed.middle,
         posed.half,
         posed.planes,
-        reach_m,
+        np.array([reach_m, SLACK_M, AGAIN_M]),
         memory.at,
         memory.foot,
         memory.count,
@@ -61,10 +61,10 @@ def _wider(distance):  # type: ignore[no-untyped-def]
 
 
 @numba.njit(cache=True, inline="always")
-def _radius(best, reach_m, slack_m):  # type: ignore[no-untyped-def]
-    """How far to look, with the square of the least distance memory."""
+def _radius(best, reach_m, more_m, slack_m):  # type: ignore[no-untyped-def]
+    """How far to look, with the square of the least distance known: farther by ``more_m``."""
     least_m = np.sqrt(best)
-    return least_m + slack_m if least_m < reach_m else min(least_m, reach_m + SLACK_M)
+    return least_m + more_m if least_m < reach_m else min(least_m, reach_m + slack_m)
 
 
 @numba.njit(cache=True, inline="always")
@@ -125,7 +125,7 @@ def _keep(row, kept, place, here, places, distance_m, slope):  # type: ignore[no
     length = np.sqrt(here[6])
     left_out = np.inf
     slot = kept
-    if kept == KEPT:
+    if kept == places.shape[1]:
         slot = np.argmax(distance_m[row])
         if distance_m[row, slot] <= length:
             return kept, length
@@ -147,7 +147,7 @@ def _search(  # type: ignore[no-untyped-def]
     middle,
     half,
     planes,
-    reach_m,
+    limits_m,
     at,
     foot,
     count,
@@ -162,6 +162,9 @@ def _search(  # type: ignore[no-untyped-def]
     away,
     square,
 ):
+    # constants of other modules come as arguments: Numba's cache would not see them change
+    reach_m, slack_m, again_m = limits_m
+    most_kept = places.shape[1]
     last_step = len(widths) - 1
     # where the boxes of each step begin
     begins = np.zeros(len(widths), dtype=np.int64)
@@ -171,7 +174,7 @@ def _search(  # type: ignore[no-untyped-def]
         begins[step + 1] = begins[step] + count_before
     stack = np.zeros((STACK, 2), dtype=np.int64)
     gaps = np.zeros(STACK, dtype=np.float32)
-    tangent = np.zeros(KEPT, dtype=np.float32)
+    tangent = np.zeros(most_kept, dtype=np.float32)
     factor, more_m = ROUNDING
     nothing = (1.0, 0.0, 0.0, 0.0, 0.0, 0.0, np.inf)
     place = 0
@@ -191,7 +194,7 @@ def _search(  # type: ignore[no-untyped-def]
             # what is kept is enough; what is out of reach has nothing kept
             sx, sy, sz = np.float32(dx), np.float32(dy), np.float32(dz)
             if count[row] > 0:
-                for slot in range(KEPT):
+                for slot in range(most_kept):
                     tangent[slot] = (
                         slope[0, row, slot] * sx
                         + slope[1, row, slot] * sy
@@ -209,11 +212,11 @@ def _search(  # type: ignore[no-untyped-def]
             # down the tree; what is near the last point is often near this one
             if found[row] >= 0:
                 place = found[row]
-            again = moved_m < AGAIN_M
-            slack_m = SLACK_M if again else 0.0
+            again = moved_m < again_m
+            more = slack_m if again else 0.0
             nearest = _closest(px, py, pz, planes, place)
             best = nearest[6]
-            radius_m = sure = _radius(best, reach_m, slack_m)
+            radius_m = sure = _radius(best, reach_m, more, slack_m)
             outer = _wider(radius_m)
             kept = 0
             qx, qy, qz = np.float32(px), np.float32(py), np.float32(pz)
@@ -241,7 +244,7 @@ def _search(  # type: ignore[no-untyped-def]
                     here = _closest(px, py, pz, planes, below)
                     if here[6] < best:
                         place, nearest, best = below, here, here[6]
-                        radius_m = _radius(best, reach_m, slack_m)
+                        radius_m = _radius(best, reach_m, more, slack_m)
                         sure = min(sure, radius_m)
                         outer = _wider(radius_m)
                     if again and here[6] <= radius_m * radius_m:
