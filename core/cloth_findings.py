@@ -75,6 +75,7 @@ def findings(choice: ClothChoice, units: UnitSystem) -> tuple[Finding, ...]:
     return (
         _mass(cloth, units),
         *_overhangs(cloth, units),
+        *_faces(cloth),
         *_stretches(cloth),
         *_thicknesses(cloth, units),
         *_frictions(cloth),
@@ -121,6 +122,20 @@ def _overhangs(cloth: Cloth, units: UnitSystem) -> Iterator[Finding]:
         yield _finding(
             cloth, figure, f"Overhang {direction}", (told[0], told[1]), hanging_words(length_m)
         )
+
+
+def _faces(cloth: Cloth) -> Iterator[Finding]:
+    """How much farther a strip juts out with its pile up; told only where both faces were read."""
+    figure = "bending_pile_up_over_down"
+    origin = cloth.origin(figure)
+    if origin is not None and origin.source == "swatch":
+        longer = cloth.bending_pile_up_over_down ** (1 / 3)
+        spread = _share(cloth, figure) / 3 * longer
+        meaning = "both faces hang alike"
+        if abs(longer - 1) > max(spread, 0.03):
+            meaning = f"stiffer with the pile {'out' if longer > 1 else 'in'}"
+        told = (f"{100 * (longer - 1):+.0f} %", f"{100 * spread:.0f} %")
+        yield _finding(cloth, figure, "Overhang pile up, against pile down", told, meaning)
 
 
 def _percent(share: float) -> str:

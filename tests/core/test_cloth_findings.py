@@ -83,6 +83,9 @@ def test_findings_are_what_the_maker_read() -> None:
     up, down = 0.039, 0.10 * 0.343333
     along = ((up**3 + down**3) / 2) ** (1 / 3)
     assert found["Overhang along"].value == f"{1000 * along:.1f} mm"
+    # 11.7 over 10.3 cm along, 8.8 over 8.0 across: the geometric mean
+    assert found["Overhang pile up, against pile down"].value == "+12 %"
+    assert "stiffer with the pile out" in found["Overhang pile up, against pile down"].meaning
     assert found["Stretch along, 500 g on 5 cm"].value == "3.0 %"
     # the share that strips of 11.5 and 11.6 cm grew, less the little that the strip itself weighs
     assert found["Stretch across, 500 g on 5 cm"].value == "15.5 %"

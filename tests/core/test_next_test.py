@@ -93,6 +93,8 @@ def test_the_command_tells_every_cloth_of_a_job(capsys: pytest.CaptureFixture[st
     assert told.count("Next: stack plies") == 1  # of the moss pile alone
     assert "swatch" in told
     assert "estimate" in told
+    assert "they agree" in told
+    assert "Unusual" not in told
 
 
 def test_the_command_refuses_a_job_that_is_wrong(

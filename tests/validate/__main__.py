@@ -43,6 +43,7 @@ GROUPS: dict[str, Callable[[], list[Row]]] = {
     "two layers": layers.layers,
     "descents": descents.descents,
     "swatch tests": swatches.swatches,
+    "swatch tests, round piece": swatches.round_pieces,
     "round drape": round_drape.fabrics,
 }
 

@@ -11,10 +11,12 @@ from dataclasses import replace
 
 from napfold.core.cloth import HARD_PRESSURE_PA, LIGHT_PRESSURE_PA, Cloth, library
 from napfold.core.heavy_strip import bending_length_m, bending_rigidity_n_m
+from napfold.core.round_simulation import RoundPiece, hang_round_piece
 from napfold.core.swatch import (
     DIRECTIONS,
     Swatch,
     bending_length,
+    drape_coefficient,
     friction,
     mass_per_area,
     shear_stiffness,
@@ -29,11 +31,12 @@ from napfold.core.swatch_simulation import (
     stack_height_m,
 )
 
-from ..rows import Row, share
+from ..rows import Row, reported, share
 from .sliding import tangent_of_slip
 
-__all__ = ["KINDS", "swatches"]
+__all__ = ["KINDS", "round_pieces", "swatches"]
 
+OWN_SOURCE = "our own runs beside each other"
 SOURCE = "the figures that the simulated cloth was given"
 KINDS = ("light plush", "long pile", "single jersey")
 LOOP_LENGTHS = 7.0
@@ -104,6 +107,34 @@ def _stacked_and_tilted(cloth: Cloth, row) -> list[Row]:
             "",
         ),
     ]
+
+
+def round_pieces() -> list[Row]:
+    """Drape coefficients of 30 cm on 18 cm beside what such cloth can be expected to show.
+
+    The expectations are the trade's, not measurements: nothing is gated. Folds are chance, so each
+    is the mean of three starts; a finer mesh and the spread of the starts are told beside it.
+    """
+    rows = []
+    for kind, expected in (
+        ("light plush", "35 to 50"),
+        ("curly pile", "45 to 65"),
+        ("long pile", "70 to 90"),
+    ):
+        cloth = library()[kind]
+        starts = [_percent(hang_round_piece(cloth, seed=seed)) for seed in range(3)]
+        name = f"round piece, {kind}"
+        mean = sum(starts) / len(starts)
+        rows.append(reported(name, mean, "%", "the trade's expectation (estimate)", expected))
+        spread = max(starts) - min(starts)
+        rows.append(reported(f"{name}: spread of 3 starts", spread, "points", OWN_SOURCE))
+        change = _percent(hang_round_piece(cloth, 0.005)) - starts[0]
+        rows.append(reported(f"{name}: edges 5 mm, not 7", change, "points", OWN_SOURCE))
+    return rows
+
+
+def _percent(piece: RoundPiece) -> float:
+    return drape_coefficient(_read(round_shadow=(piece.shadow_m2,))).value
 
 
 def _read(**given: object) -> Swatch:
