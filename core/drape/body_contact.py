@@ -14,6 +14,7 @@ from ..arrays import BoolArray, FloatArray, IntArray
 from ..mannequin import BodyDistance, PosedBody
 from .backend import chosen
 from .body_parts import BodyParts
+from .cloth_frames import Nap
 from .friction import drawn_after, share_held
 
 __all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact"]
@@ -59,7 +60,9 @@ class BodyContact:
     area_m2
         (m,) area that each node stands for.
     friction
-        Coulomb coefficient, one for all or (m,).
+        Coulomb coefficient, one for all or (m,): of pile, the mean of with its nap and against.
+    nap
+        How the pile lies that rubs; None if every way is alike.
     """
 
     def __init__(
@@ -70,6 +73,7 @@ class BodyContact:
         thickness_m: float,
         area_m2: FloatArray,
         friction: float | FloatArray,
+        nap: Nap | None = None,
     ) -> None:
         self._distance = distance
         self._parts = parts
@@ -78,6 +82,7 @@ class BodyContact:
         self._thickness_m = thickness_m
         self._stiffness = FOUNDATION_N_PER_M3 * area_m2
         self._friction = friction
+        self._nap = nap
         size = len(area_m2)
         self._body: PosedBody | None = None
         self._planes = _Planes(
@@ -137,7 +142,7 @@ class BodyContact:
             point = np.where(closer[:, None], place, point)
         self._normal, self._clear_m = direction, clear_m
         pressed = np.maximum(-clear_m, 0.0)
-        self._slip(point, pressed, nearest_to)
+        self._slip(positions, point, pressed, nearest_to)
         self._anchor_triangle = nearest.triangle
         self._anchor_weights = nearest.weights
         self._touching = pressed > 0
@@ -164,7 +169,9 @@ class BodyContact:
         """Have nodes (k,) keep farther from the skin by ``more_m`` (k,) from the next refresh on."""
         np.maximum.at(self._lift_m, nodes, self._lift_m[nodes] + more_m)
 
-    def _slip(self, point: FloatArray, pressed: FloatArray, nearest_to: IntArray) -> None:
+    def _slip(
+        self, positions: FloatArray, point: FloatArray, pressed: FloatArray, nearest_to: IntArray
+    ) -> None:
         if self._body is None:
             raise RuntimeError("move_body comes before refresh")
         skin = self._body.vertices[self._body.triangles[self._anchor_triangle]]
@@ -176,9 +183,28 @@ class BodyContact:
         offset = np.where(holds[:, None], anchor - point, 0.0)
         offset = offset - (offset * self._normal).sum(axis=1, keepdims=True) * self._normal
         squeezed = np.maximum(pressed - SOFT_SHARE * self._stand_off_m, 0.0)
-        self._sway_m = self._friction * (pressed + HARDENING * squeezed) / PILE_SWAY
+        friction = self._friction * self._stroked(positions, offset, pressed)
+        self._sway_m = friction * (pressed + HARDENING * squeezed) / PILE_SWAY
         self._anchor_offset = drawn_after(offset, self._sway_m)
         self._anchor = point + self._anchor_offset
+
+    def _stroked(
+        self, positions: FloatArray, offset: FloatArray, pressed: FloatArray
+    ) -> float | FloatArray:
+        """How much more or less than the mean the pile holds, (m,), by the way it slides now.
+
+        The skin strokes the pile towards where the node sticks, ``offset`` (m, 3) from it.
+        """
+        if self._nap is None:
+            return 1.0
+        nodes = np.flatnonzero(pressed > 0)
+        way = offset[nodes]
+        nap = self._nap.frames.at(positions, nodes)[:, 0]
+        share = np.ones_like(pressed)
+        share[nodes] = self._nap.friction.shares(
+            (nap * way).sum(axis=1), np.sqrt((way**2).sum(axis=1))
+        )
+        return share
 
     def _slide(self, positions: FloatArray) -> FloatArray:
         slide = positions - self._anchor

@@ -1,14 +1,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Directions that go with the cloth: where its length runs at a node, and which way is out."""
+"""Directions that go with the cloth: how its nap lies at a node, and which way is out."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from .friction import PileFriction
 from .garment import Garment
 
-__all__ = ["ClothFrames"]
+__all__ = ["ClothFrames", "Nap"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,14 @@ class ClothFrames:
         nap = -_unit(derivatives[:, 1])
         normal = _unit(np.cross(derivatives[:, 0], derivatives[:, 1]))
         return np.stack([nap, np.cross(normal, nap), normal], axis=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Nap:
+    """How the pile of a sheet lies, and how it rubs."""
+
+    frames: ClothFrames
+    friction: PileFriction
 
 
 def _unit(vectors: FloatArray) -> FloatArray:

@@ -44,6 +44,16 @@ class PileFriction:
         result: FloatArray = (middle - half * cosine) / 2
         return result
 
+    def shares(self, stroke: FloatArray, length: FloatArray) -> FloatArray:
+        """The same over the mean of both ways, (k,): how the nap counts against another surface.
+
+        That its two ways differ there in the same proportion is an assumption.
+        """
+        middle = (self.with_nap + self.against_nap) / 2
+        if middle == 0.0:
+            return np.ones_like(length)
+        return self.coefficients(stroke, length) / middle
+
 
 def share_held(slide_m: FloatArray, sway_m: FloatArray) -> FloatArray:
     """Share (k,) of the tangential spring that acts at slides (k, 3), with sways (k,) allowed."""

@@ -11,8 +11,8 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from .backend import chosen
 from .body_contact import PILE_SWAY
-from .cloth_frames import ClothFrames
-from .friction import PileFriction, drawn_after, share_held
+from .cloth_frames import Nap
+from .friction import drawn_after, share_held
 
 __all__ = ["SelfFriction"]
 
@@ -22,15 +22,12 @@ class SelfFriction:
 
     Parameters
     ----------
-    frames
-        How the sheet's cloth lies at its nodes.
-    friction
-        Coulomb coefficients of its pile.
+    nap
+        How the sheet's pile lies and rubs.
     """
 
-    def __init__(self, frames: ClothFrames, friction: PileFriction) -> None:
-        self._frames = frames
-        self._friction = friction
+    def __init__(self, nap: Nap) -> None:
+        self._nap = nap
         self._key: IntArray = np.zeros(0, dtype=np.int64)
         self._place: FloatArray = np.zeros((0, 3))
         self._pairs: IntArray = np.zeros((0, 2), dtype=np.int64)
@@ -60,12 +57,12 @@ class SelfFriction:
         pairs, key, depth_m, stiffness = pairs[order], key[order], depth_m[order], stiffness[order]
         apart = positions[pairs[:, 0]] - positions[pairs[:, 1]]
         normal = apart / np.maximum(np.sqrt((apart**2).sum(axis=1, keepdims=True)), 1e-9)
-        first, second = (self._frames.at(positions, side) for side in pairs.T)
+        first, second = (self._nap.frames.at(positions, side) for side in pairs.T)
         slide = apart - np.einsum("pac,pa->pc", second, self._held_at(key, apart, second))
         slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
         # the second cloth strokes the first's pile against the slide, and the other way round
         stroke = ((second[:, 0] - first[:, 0]) * slide).sum(axis=1) / 2
-        coefficient = self._friction.coefficients(stroke, np.sqrt((slide**2).sum(axis=1)))
+        coefficient = self._nap.friction.coefficients(stroke, np.sqrt((slide**2).sum(axis=1)))
         self._sway_m = coefficient * depth_m / PILE_SWAY
         self._held = share_held(slide, self._sway_m)
         self._anchor = apart - drawn_after(slide, self._sway_m)

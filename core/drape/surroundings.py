@@ -11,7 +11,7 @@ from ..mannequin import BodyDistance, PosedBody
 from ..panels import PanelMesh
 from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .body_parts import BodyParts
-from .cloth_frames import ClothFrames
+from .cloth_frames import ClothFrames, Nap
 from .equilibrium import Contact
 from .friction import PileFriction
 from .fronts import Fronts
@@ -22,9 +22,6 @@ from .self_contact import SelfContact
 from .self_friction import SelfFriction
 
 __all__ = ["Surroundings"]
-
-LAYER_FRICTION = 0.4
-"""Coulomb coefficient of knit back on knit back (estimate, middle of 0.3 to 0.5)."""
 
 LIMB_RADIUS_M = 0.05
 """Roundness of an arm, the sharpest that cloth rests on."""
@@ -104,11 +101,13 @@ class Surroundings:
         stand_off = np.zeros(len(positions))
         stand_off[garment.node[0]] = self.thickness_m / 2 + share * self.lining.thickness_m / 2
         stand_off[garment.node[1]] = self.thickness_m / 2 - share * self.outer.thickness_m / 2
+        # it is the lining that rubs on the skin
         friction = np.zeros(len(positions))
         friction[garment.node[1]] = self.lining.friction_body
         body = self._body_contact(garment, stand_off, friction)
         apart_m = share * (self.thickness_m / 2 + _dip_m(panel))
-        layers = LayerContact(garment, apart_m, CLOTH_N_PER_M3, LAYER_FRICTION)
+        friction_backs = (self.outer.friction_backs + self.lining.friction_backs) / 2
+        layers = LayerContact(garment, apart_m, CLOTH_N_PER_M3, friction_backs)
         others: list[Contact] = [
             _self_contact(
                 garment, sheet, max(cloth.thickness_m, BALL_SHARE * panel.edge_length_m), cloth
@@ -122,7 +121,13 @@ class Surroundings:
     ) -> BodyContact:
         clear_m = stand_off_m + _dip_m(garment.panel)
         contact = BodyContact(
-            self.distance, self.parts, clear_m, self.thickness_m, garment.area_m2, friction
+            self.distance,
+            self.parts,
+            clear_m,
+            self.thickness_m,
+            garment.area_m2,
+            friction,
+            _nap(garment, len(garment.node) - 1, self.lining),
         )
         contact.move_body(self.body)
         return contact
@@ -137,6 +142,10 @@ def _self_contact(garment: Garment, sheet: int, ball_m: float, cloth: Cloth) -> 
     nodes, rest = garment.flat_places(sheet)
     travel_m = LONGEST_MOVE * garment.panel.edge_length_m
     stiffness = CLOTH_N_PER_M3 * garment.area_m2
-    friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)
-    rubbing = SelfFriction(ClothFrames.of_sheet(garment, sheet), friction)
+    rubbing = SelfFriction(_nap(garment, sheet, cloth))
     return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)
+
+
+def _nap(garment: Garment, sheet: int, cloth: Cloth) -> Nap:
+    friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)
+    return Nap(ClothFrames.of_sheet(garment, sheet), friction)

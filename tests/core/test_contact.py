@@ -66,6 +66,15 @@ def test_friction_never_pulls_harder_than_coulombs_law(slide: list[float], sway:
     assert energy >= 0
 
 
+def test_pile_holds_by_the_way_it_is_stroked() -> None:
+    """With the nap, against it, across it, at 60 degrees to it, and not moved."""
+    pile = PileFriction(with_nap=0.4, against_nap=0.8)
+    stroke, length = np.array([2.0, -2.0, 0.0, 1.0, 0.0]), np.array([2.0, 2.0, 2.0, 2.0, 0.0])
+    np.testing.assert_allclose(pile.coefficients(stroke, length), [0.4, 0.8, 0.6, 0.5, 0.6])
+    np.testing.assert_allclose(pile.shares(stroke, length), np.array([4, 8, 6, 5, 6]) / 6)
+    np.testing.assert_allclose(PileFriction(0.0, 0.0).shares(stroke, length), 1.0)
+
+
 def two_sheets() -> tuple[SimpleNamespace, np.ndarray, np.ndarray]:
     flat, triangles = strip(0.1, 0.06, 0.012)
     count = len(flat)

@@ -4,7 +4,7 @@
 import numpy as np
 import pytest
 from napfold.core.arrays import FloatArray
-from napfold.core.drape.cloth_frames import ClothFrames
+from napfold.core.drape.cloth_frames import ClothFrames, Nap
 from napfold.core.drape.friction import PileFriction
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.self_contact import SelfContact
@@ -26,7 +26,7 @@ def two_pieces() -> tuple[Garment, int]:
 
 
 def contact_of(garment: Garment, friction: PileFriction) -> SelfContact:
-    rubbing = SelfFriction(ClothFrames.of_sheet(garment, 0), friction)
+    rubbing = SelfFriction(Nap(ClothFrames.of_sheet(garment, 0), friction))
     nodes, places = garment.flat_places(0)
     return SelfContact(nodes, places, BALL_M, 1e-3, 2e6 * garment.area_m2, rubbing)
 

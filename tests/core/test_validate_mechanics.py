@@ -72,6 +72,12 @@ def test_cloth_on_itself_slides_from_the_angle_of_friction_on() -> None:
     assert [rubbing.lets_go(slope, 0.5, 0.4) for slope in slopes] == [False, True]
 
 
+def test_pile_slides_down_a_slope_sooner_with_its_nap_uphill() -> None:
+    """Mean coefficient 0.4: 0.313 with the nap, 0.487 against it."""
+    assert [rubbing.nap_lets_go(slope, np.pi) for slope in (0.30, 0.33)] == [False, True]
+    assert [rubbing.nap_lets_go(slope, 0.0) for slope in (0.47, 0.51)] == [False, True]
+
+
 def test_a_flat_specimen_shades_all_of_its_ring() -> None:
     flat, triangles = ring(0.05, 0.127, 0.01)
     positions = np.concatenate([flat, np.zeros((len(flat), 1))], axis=1)

@@ -40,6 +40,7 @@ GROUPS: dict[str, Callable[[], list[Row]]] = {
     "sliding on an incline": sliding.incline,
     "sliding over a drum": sliding.drum,
     "sliding on itself": rubbing.on_itself,
+    "sliding over the nap": rubbing.over_the_nap,
     "two layers": layers.layers,
     "descents": descents.descents,
     "swatch tests": swatches.swatches,

@@ -9,7 +9,7 @@ beside it.
 import numpy as np
 from napfold.core.arrays import FloatArray
 from napfold.core.drape.body_contact import CLOTH_N_PER_M3
-from napfold.core.drape.cloth_frames import ClothFrames
+from napfold.core.drape.cloth_frames import ClothFrames, Nap
 from napfold.core.drape.friction import PileFriction
 from napfold.core.drape.motion import LONGEST_MOVE, Motion
 from napfold.core.drape.self_contact import SelfContact
@@ -18,10 +18,11 @@ from napfold.core.drape.slices import finished
 from napfold.core.drape.surroundings import BALL_SHARE
 from napfold.core.drape.threads import one_thread
 
-from ..rows import Row, at_most, distance
+from ..rows import Row, at_most, distance, share
 from .sheets import Held, cloth, one_layer, rectangle, sheet
+from .sliding import STAND_OFF_M, box, on_body
 
-__all__ = ["lets_go", "on_itself"]
+__all__ = ["lets_go", "nap_lets_go", "on_itself", "over_the_nap"]
 
 SOURCE = "Coulomb: rests while tan α < μ"
 EDGE_M = 0.01
@@ -29,6 +30,8 @@ TURNS = (0.4, 0.9, 1.3)
 """How the upper piece's mesh lies to the lower's, radians."""
 
 LET_GO_M = 0.0005
+NAP = PileFriction(with_nap=0.45, against_nap=0.70)
+LINED_FRICTION = 0.4
 
 
 def _slope(tangent: float) -> FloatArray:
@@ -54,7 +57,7 @@ def _piece_on_itself(tangent: float, friction: float, turn: float) -> tuple[Moti
     start[len(low) :, 2] = 0.9 * ball_m
     start = start @ _slope(tangent)
     nodes, places = garment.flat_places(0)
-    rubbing = SelfFriction(ClothFrames.of_sheet(garment, 0), PileFriction(friction, friction))
+    rubbing = SelfFriction(Nap(ClothFrames.of_sheet(garment, 0), PileFriction(friction, friction)))
     stiffness = CLOTH_N_PER_M3 * garment.area_m2
     touch = SelfContact(nodes, places, ball_m, LONGEST_MOVE * EDGE_M, stiffness, rubbing)
     held = np.arange(len(low))
@@ -94,4 +97,56 @@ def on_itself() -> list[Row]:
         found = float(np.mean([_slope_of_slip(friction, turn) for turn in TURNS]))
         name = f"cloth on itself, μ={friction:g}: slope of slip, mean of 3"
         rows.append(distance(name, found, friction, 0.05, "", SOURCE))
+    return rows
+
+
+def nap_lets_go(tangent: float, nap_turn: float) -> bool:
+    """Whether a square of pile cloth on a slope still goes downhill after ten rounds.
+
+    The pile strokes smooth ``nap_turn`` radians off downhill.
+    """
+    flat, triangles = rectangle(0.06, 0.06, EDGE_M, "mesher's")
+    flat = flat - 0.03
+    # v falls the way the nap runs
+    cos, sin = np.cos(nap_turn), np.sin(nap_turn)
+    on_cloth = flat @ np.array([[sin, -cos], [-cos, -sin]]) * [-1.0, 1.0]
+    garment = one_layer(sheet(on_cloth, triangles, EDGE_M), cloth(0.25, (1e-4, 1e-4)))
+    downhill = _slope(tangent)
+    vertices, faces = box(4.0, 1.0, 0.2)
+    nap = Nap(ClothFrames.of_sheet(garment, 0), NAP)
+    contact = on_body(vertices @ downhill, faces, garment, LINED_FRICTION, nap)
+    start = np.concatenate([flat, np.full((len(flat), 1), STAND_OFF_M)], axis=1) @ downhill
+    motion = Motion(garment, contact, [], start)
+    middle = start
+    with one_thread():
+        for index in range(20):
+            if index == 10:
+                middle = motion.positions
+            finished(motion.descend())
+    return bool(((motion.positions - middle) @ downhill[0]).mean() > LET_GO_M)
+
+
+def over_the_nap() -> list[Row]:
+    """Slope of slip of pile cloth on a body, its nap uphill, across and downhill.
+
+    Downhill is against the nap where the pile strokes smooth downhill: what lies under it strokes
+    it uphill.
+    """
+    rows = []
+    middle = (NAP.with_nap + NAP.against_nap) / 2
+    for words, turn, coefficient in (
+        ("uphill", np.pi, NAP.with_nap),
+        ("across", np.pi / 2, middle),
+        ("downhill", 0.0, NAP.against_nap),
+    ):
+        exact = LINED_FRICTION * coefficient / middle
+        low, high = 0.85 * exact, 1.15 * exact
+        while high - low > 0.01 * exact:
+            between = (low + high) / 2
+            if nap_lets_go(between, turn):
+                high = between
+            else:
+                low = between
+        name = f"pile on a body, nap {words}: slope of slip"
+        rows.append(share(name, (low + high) / 2, exact, 0.05, "", SOURCE))
     return rows

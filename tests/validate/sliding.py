@@ -14,6 +14,7 @@ from napfold.core.arrays import FloatArray, IntArray
 from napfold.core.cloth import STANDARD_GRAVITY_M_S2
 from napfold.core.drape.body_contact import BodyContact
 from napfold.core.drape.body_parts import BodyParts
+from napfold.core.drape.cloth_frames import Nap
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import STEP_S, Motion
 from napfold.core.drape.slices import finished
@@ -24,7 +25,7 @@ from napfold.core.mannequin.mannequin import vertex_normals
 from ..rows import Row, reported, share
 from .sheets import Held, Pulled, cloth, one_layer, rectangle, sheet
 
-__all__ = ["drum", "incline", "on_body", "slid_m", "tangent_of_slip"]
+__all__ = ["STAND_OFF_M", "box", "drum", "incline", "on_body", "slid_m", "tangent_of_slip"]
 
 INCLINE_SOURCE = "Coulomb: rests while tan α < μ, then gains g (sin α - μ cos α)"
 DRUM_SOURCE = "Euler-Eytelwein: e^(μφ)"
@@ -33,7 +34,11 @@ STAND_OFF_M = 0.004
 
 
 def on_body(
-    vertices: FloatArray, triangles: IntArray, garment: Garment, friction: float
+    vertices: FloatArray,
+    triangles: IntArray,
+    garment: Garment,
+    friction: float,
+    nap: Nap | None = None,
 ) -> BodyContact:
     """The contact of a garment with any closed mesh in place of a mannequin."""
     body = SimpleNamespace(
@@ -51,12 +56,13 @@ def on_body(
         2 * STAND_OFF_M,
         garment.area_m2,
         friction,
+        nap,
     )
     contact.move_body(body)
     return contact
 
 
-def _box(length_m: float, width_m: float, height_m: float) -> tuple[FloatArray, IntArray]:
+def box(length_m: float, width_m: float, height_m: float) -> tuple[FloatArray, IntArray]:
     """A closed box under z = 0, its triangles counter-clockwise from outside."""
     signs = np.array([[x, y, z] for z in (-1, 0) for y in (-1, 1) for x in (-1, 1)], dtype=float)
     faces = [(0, 2, 3, 1), (4, 5, 7, 6), (0, 1, 5, 4), (2, 6, 7, 3), (0, 4, 6, 2), (1, 3, 7, 5)]
@@ -77,7 +83,7 @@ def _on_incline(tangent: float, friction: float) -> Motion:
             [np.sin(angle), 0.0, np.cos(angle)],
         ]
     )
-    vertices, faces = _box(4.0, 1.0, 0.2)
+    vertices, faces = box(4.0, 1.0, 0.2)
     contact = on_body(vertices @ turn, faces, garment, friction)
     start = np.concatenate([flat - 0.03, np.full((len(flat), 1), STAND_OFF_M)], axis=1)
     return Motion(garment, contact, [], start @ turn)
