@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from napfold.core.drape.backend import chosen
 from napfold.core.drape.crossings import piercings, sheet_edges
-from napfold.core.drape.friction import drawn_after
+from napfold.core.drape.friction import PileFriction, drawn_after
 from napfold.core.drape.layer_contact import LayerContact, node_normals
 from napfold.core.drape.self_contact import SelfContact
 
