@@ -38,6 +38,9 @@ HOLD_M, CARRY_M = 0.01, 0.05
 LEAST_CLEAR_M = 0.0003
 """The middle of an edge nearer to the skin than this dips: its ends are lifted."""
 
+DEEPEST_M = 0.02
+"""Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
+
 TOUCH_M = 0.0005
 """Nodes this close to contact count as touching in the stiffness matrix."""
 
@@ -159,7 +162,7 @@ class BodyContact:
 
     def depths_m(self, points: FloatArray) -> FloatArray:
         """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from skin, chair and bed, or 0."""
-        nearest = self._distance.nearest(points, 2 * LEAST_CLEAR_M)
+        nearest = self._distance.nearest(points, DEEPEST_M)
         depths: FloatArray = np.maximum(LEAST_CLEAR_M - nearest.distance, 0.0)
         for support in self._body.supports if self._body else ():
             depths = np.maximum(depths, LEAST_CLEAR_M - support.nearest(points)[0])

@@ -105,10 +105,16 @@ class Motion:
         """Find where cloth crosses cloth and push it apart from now on; how many places."""
         return self._tangles.find(self.positions)
 
-    def clear_tangles(self) -> int:
-        """Move apart the last few places where cloth crosses cloth; how many still do."""
-        self.positions, left = self._tangles.cleared(self.positions)
-        return left
+    def clear_tangles(self) -> bool:
+        """Move apart the last few places where cloth crosses cloth; False where that fails.
+
+        It fails where some still cross, or where cloth came under the skin.
+        """
+        positions, left = self._tangles.cleared(self.positions)
+        if left or self._body.depths_m(positions).max() > LEAST_CLEAR_M:
+            return False
+        self.positions = positions
+        return True
 
     def lift_dips(self) -> int:
         """Have the ends of edges that dip into the skin keep farther off.
@@ -163,8 +169,12 @@ class Motion:
             self.iterations += 1
             yield
             if descent.stuck:
+                fresh = self._factor_uses == 1
                 self._factor = None
-                break
+                if fresh:
+                    break
+                factor = yield from self._guide()
+                descent = Descent(equilibrium, descent.positions, factor, longest_m)
             if ((descent.positions - seen) ** 2).sum(axis=1).max() > longest_m**2:
                 seen = descent.positions
                 equilibrium.refresh(seen)

@@ -269,7 +269,7 @@ class _Draping:
             crossing = self._motion.untangle()
             dipping = self._motion.lift_dips() if done >= ROUNDS_BEFORE_DIPS else 0
             at_rest = balance is not None and balance.most_moved_m < AT_REST_M and not dipping
-            if at_rest and not (crossing and self._motion.clear_tangles()):
+            if at_rest and (not crossing or self._motion.clear_tangles()):
                 break
             round_ = self._motion.descend()
             balance = yield from self._watched(12, "Settling both layers", round_)
