@@ -38,6 +38,8 @@ HOLD_M, CARRY_M = 0.01, 0.05
 LEAST_CLEAR_M = 0.0003
 """The middle of an edge nearer to the skin than this dips: its ends are lifted."""
 
+MOST_LIFT_M = 0.005
+
 DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
 
@@ -169,8 +171,12 @@ class BodyContact:
         return depths
 
     def lift(self, nodes: IntArray, more_m: FloatArray) -> None:
-        """Have nodes (k,) keep farther from the skin by ``more_m`` (k,) from the next refresh on."""
-        np.maximum.at(self._lift_m, nodes, self._lift_m[nodes] + more_m)
+        """Have nodes (k,) keep farther from the skin by ``more_m`` (k,) from the next refresh on.
+
+        By `MOST_LIFT_M` in all: squeezed between body and chair, cloth gives no more.
+        """
+        lift_m = np.minimum(self._lift_m[nodes] + more_m, MOST_LIFT_M)
+        np.maximum.at(self._lift_m, nodes, lift_m)
 
     def _slip(
         self, positions: FloatArray, point: FloatArray, pressed: FloatArray, nearest_to: IntArray

@@ -108,10 +108,13 @@ class Motion:
     def clear_tangles(self) -> bool:
         """Move apart the last few places where cloth crosses cloth; False where that fails.
 
-        It fails where some still cross, or where cloth came under the skin.
+        It fails where some still cross, or where cloth came deeper under the skin.
         """
         positions, left = self._tangles.cleared(self.positions)
-        if left or self._body.depths_m(positions).max() > LEAST_CLEAR_M:
+        before_m, after_m = (
+            float(self._body.depths_m(part).max()) for part in (self.positions, positions)
+        )
+        if left or after_m > max(LEAST_CLEAR_M, before_m):
             return False
         self.positions = positions
         return True
