@@ -49,6 +49,9 @@ SWINGING_STEPS = 15
 ROUNDS_OF_ONE_SHEET = 6
 ROUNDS_OF_LAYERS = 24
 ROUNDS_BEFORE_DIPS = 3
+PATIENCE = 4
+"""Rounds at rest after which what still crosses is left, and told: the mesh is too coarse there."""
+
 AT_REST_M = 0.0015
 """A round that moves 99 of 100 nodes by less than this is the last."""
 
@@ -264,13 +267,14 @@ class _Draping:
 
     def settle_layers(self) -> Generator[Progress, None, None]:
         """Draw apart what crosses and bring both layers to rest."""
-        balance = None
+        balance, rounds_at_rest = None, 0
         for done in range(ROUNDS_OF_LAYERS):
             crossing = self._motion.untangle()
             dipping = self._motion.lift_dips() if done >= ROUNDS_BEFORE_DIPS else 0
-            at_rest = balance is not None and balance.most_moved_m < AT_REST_M and not dipping
-            if at_rest and (not crossing or self._motion.clear_tangles()):
-                break
+            if balance is not None and balance.most_moved_m < AT_REST_M and not dipping:
+                rounds_at_rest += 1
+                if not crossing or self._motion.clear_tangles() or rounds_at_rest == PATIENCE:
+                    break
             round_ = self._motion.descend()
             balance = yield from self._watched(12, "Settling both layers", round_)
         self._balance = balance
