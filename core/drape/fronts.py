@@ -66,6 +66,7 @@ class Fronts:
         self._columns = columns[order]
         self._row_starts = np.searchsorted(rows[order], np.arange(self._count + 1))
         self._places = places
+        self._marked: BoolArray = np.zeros(self._count, dtype=bool)
         own: list[IntArray] = []
         children: list[tuple[int, ...]] = []
         self._dissect(np.arange(self._count), own, children)
@@ -76,9 +77,16 @@ class Fronts:
     def _neighbours(self, nodes: IntArray) -> IntArray:
         counts = self._row_starts[nodes + 1] - self._row_starts[nodes]
         within = np.arange(int(counts.sum())) - np.repeat(np.cumsum(counts) - counts, counts)
-        found: IntArray = np.unique(
-            self._columns[np.repeat(self._row_starts[nodes], counts) + within]
-        )
+        self._marked[self._columns[np.repeat(self._row_starts[nodes], counts) + within]] = True
+        found: IntArray = np.flatnonzero(self._marked)
+        self._marked[found] = False
+        return found
+
+    def _shared(self, nodes: IntArray, others: IntArray, *, alike: bool) -> IntArray:
+        """Those of the nodes that are among others, or those that are not."""
+        self._marked[others] = True
+        found: IntArray = nodes[self._marked[nodes] == alike]
+        self._marked[others] = False
         return found
 
     def _dissect(
@@ -105,12 +113,12 @@ class Fronts:
         """One half, the shorter of the two lines of nodes between the halves, the other half."""
         along = self._places[nodes] @ np.array(direction)
         left = nodes[along < np.median(along)]
-        right = np.setdiff1d(nodes, left, assume_unique=True)
-        line = np.intersect1d(self._neighbours(left), right, assume_unique=True)
-        other = np.intersect1d(self._neighbours(right), left, assume_unique=True)
+        right = self._shared(nodes, left, alike=False)
+        line = self._shared(self._neighbours(left), right, alike=True)
+        other = self._shared(self._neighbours(right), left, alike=True)
         if len(other) < len(line):
             left, line, right = right, other, left
-        return left, line, np.setdiff1d(right, line, assume_unique=True)
+        return left, line, self._shared(right, line, alike=False)
 
     def _with_boundaries(
         self, own: list[IntArray], children: list[tuple[int, ...]]

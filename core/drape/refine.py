@@ -5,13 +5,12 @@ import numpy as np
 
 from ..arrays import FloatArray
 from ..panels import PanelMesh
+from .search import near_pairs
 from .sums import vectors_at
 
 __all__ = ["carried_over"]
 
-CANDIDATES = 8
 INWARD = 0.02
-CHUNK = 512
 
 
 def carried_over(coarse: PanelMesh, positions: FloatArray, fine: PanelMesh) -> FloatArray:
@@ -27,27 +26,26 @@ def carried_over(coarse: PanelMesh, positions: FloatArray, fine: PanelMesh) -> F
     places = fine.flat + INWARD * (around / count - fine.flat)
     triangle = coarse.flat[coarse.triangles]
     middle = triangle.mean(axis=1)
-    result = np.zeros((len(places), 3))
-    for start in range(0, len(places), CHUNK):
-        place = places[start : start + CHUNK]
-        square = ((place[:, None] - middle) ** 2).sum(axis=2)
-        near = np.argpartition(square, CANDIDATES, axis=1)[:, :CANDIDATES]
-        weights = _weights(place, triangle[near])
-        best = weights.min(axis=2).argmax(axis=1)
-        row = np.arange(len(place))
-        chosen = coarse.triangles[near[row, best]]
-        result[start : start + CHUNK] = np.einsum(
-            "kw,kwc->kc", weights[row, best], positions[chosen]
-        )
+    reach_m = float(np.sqrt(((triangle - middle[:, None]) ** 2).sum(axis=2).max()))
+    row, other = near_pairs(_upright(places), _upright(middle), reach_m)
+    weights = _weights(places[row], triangle[other])
+    # of each place the triangle that it lies deepest in, last after sorting
+    order = np.lexsort((weights.min(axis=1), row))
+    last = order[np.searchsorted(row[order], np.arange(len(places)), side="right") - 1]
+    corners = coarse.triangles[other[last]]
+    result: FloatArray = np.einsum("nw,nwc->nc", weights[last], positions[corners])
     return result
 
 
+def _upright(places: FloatArray) -> FloatArray:
+    return np.column_stack([places, np.zeros(len(places))])
+
+
 def _weights(places: FloatArray, triangles: FloatArray) -> FloatArray:
-    """Weights (k, w, 3) of places (k, 2) in flat triangles (k, w, 3, 2)."""
-    first = triangles[:, :, 1] - triangles[:, :, 0]
-    second = triangles[:, :, 2] - triangles[:, :, 0]
-    relative = places[:, None] - triangles[:, :, 0]
-    area = first[..., 0] * second[..., 1] - first[..., 1] * second[..., 0]
-    b = (relative[..., 0] * second[..., 1] - relative[..., 1] * second[..., 0]) / area
-    c = (first[..., 0] * relative[..., 1] - first[..., 1] * relative[..., 0]) / area
-    return np.stack([1 - b - c, b, c], axis=2)
+    """Weights (k, 3) of places (k, 2) in flat triangles (k, 3, 2)."""
+    first, second = triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
+    relative = places - triangles[:, 0]
+    area = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
+    b = (relative[:, 0] * second[:, 1] - relative[:, 1] * second[:, 0]) / area
+    c = (first[:, 0] * relative[:, 1] - first[:, 1] * relative[:, 0]) / area
+    return np.stack([1 - b - c, b, c], axis=1)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
 
-__all__ = ["close_pairs", "piercings", "runs_near"]
+__all__ = ["close_pairs", "near_pairs", "piercings", "runs_near"]
 
 SingleArray = NDArray[np.float32]
 
@@ -136,6 +136,15 @@ def piercings(positions: FloatArray, edges: IntArray, triangles: IntArray) -> In
         pierced = _pierced(positions[edges[edge]], positions[triangles[triangle]])
         found.append(np.stack([edge[pierced], triangle[pierced]], axis=1))
     return _in_order(np.concatenate(found))
+
+
+def near_pairs(first: FloatArray, second: FloatArray, radius_m: float) -> tuple[IntArray, IntArray]:
+    """Every first point (n, 3) and second point (k, 3) nearer than a radius, as two lists (p,)."""
+    order, other_order, begin, length = runs_near(first, second, radius_m)
+    one, other = _pairs_of_runs(begin, length)
+    one, other = order[one], other_order[other]
+    near = ((first[one] - second[other]) ** 2).sum(axis=1) <= radius_m**2
+    return one[near], other[near]
 
 
 def _columns(*parts: FloatArray) -> list[SingleArray]:

@@ -219,7 +219,9 @@ class _Draping:
         goal = self._goal(pose)
         for count in range(ARM_STEPS):
             way = between(POSES[DRESSING_POSE], goal.pose, (count + 1) / ARM_STEPS)
-            yield from self._step("Moving into the pose", self._mannequin.posed(way))
+            with one_thread():
+                body = self._mannequin.posed(way)
+            yield from self._step("Moving into the pose", body)
         for _, group in groupby(goal.supports, key=lambda support: tuple(support.approach)):
             arriving = tuple(group)
             there = self._around.body.supports

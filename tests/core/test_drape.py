@@ -199,7 +199,7 @@ def test_a_seated_wrap_lies_outside_body_and_chair() -> None:
     Cloth that is sat on lies in folds that this coarse mesh squeezes by some millimetres.
     """
     plush = library()["light plush"]
-    drape = run(settle(build_pattern(CUT), plush, plush, wearer(), "sitting", COARSE_M))
+    drape = run(settle(build_pattern(CUT), plush, plush, wearer(), "sitting", 0.036))
     assert [support.name for support in drape.body.supports][:1] == ["back rest"]
     layers = np.concatenate([drape.outer, drape.lining])
     for support in drape.body.supports:
