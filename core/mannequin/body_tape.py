@@ -12,6 +12,8 @@ import numpy as np
 from .fitting import UPPER_ARM_SHARE, neck_reach
 from .frame import (
     BIND_ABDUCTION,
+    HANGING_ABDUCTION,
+    HANGING_ELBOW,
     OVER_SHOULDER,
     POINT_TO_JOINT,
     back_length_allowance,
@@ -26,7 +28,9 @@ from .poses import symmetric
 __all__ = ["measure_body"]
 
 BIND = symmetric(shoulder_abduction=math.degrees(BIND_ABDUCTION))
-HANGING = symmetric(shoulder_abduction=10.0, elbow_flexion=15.0)
+HANGING = symmetric(
+    shoulder_abduction=math.degrees(HANGING_ABDUCTION), elbow_flexion=math.degrees(HANGING_ELBOW)
+)
 LEFT_LEG = 3
 
 

@@ -2,6 +2,7 @@
 """Builds a mannequin from a tape: estimate, fit, mesh, skin, check."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -25,6 +26,11 @@ __all__ = ["build_mannequin"]
 CELL_SHARE = 0.0074  # grid cell over body height
 HIP_OVER_HEIGHT = 0.66
 UNMET_M = 0.003
+# Shapes are tuned, the mesh is measured. Where the mesh misses a given measure by more than
+# this, the shapes are tuned once more, to as much on the other side of it.
+ENOUGH_M = MappingProxyType({"girth": 0.0015, "length": 0.0025})
+CORRECTIONS = 2
+TUNED = ("_girth", "shoulder_length", "back_neck_point_to_wrist", "wrist_height")
 ARMPIT_FLESH_M = 0.008
 
 
@@ -39,8 +45,23 @@ def build_mannequin(tape: Tape) -> Mannequin:
         No closed surface was found for these measures.
     """
     measures, warnings = complete(tape)
-    frame = make_frame(measures)
-    shapes = fit_shapes(measures, frame)
+    best, aim = _body(measures, measures), measures
+    for _ in range(CORRECTIONS):
+        errors = _errors(best)
+        if all(abs(error) <= _enough_m(name) for name, error in errors.items()):
+            break
+        aim = _aimed(aim, errors)
+        corrected = _body(measures, aim)
+        if _beyond(_errors(corrected)) >= _beyond(errors):
+            break
+        best = corrected
+    return replace(best, warnings=warnings + _unmet(best))
+
+
+def _body(measures: Measures, aim: Measures) -> Mannequin:
+    """The mannequin of these measures; what it is shaped after is ``aim``."""
+    frame = make_frame(aim)
+    shapes = fit_shapes(aim, frame)
     vertices, triangles, mirror = _mesh(shapes, frame, measures)
     weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
     landmarks = _landmarks(frame, vertices, triangles)
@@ -51,9 +72,9 @@ def build_mannequin(tape: Tape) -> Mannequin:
     arm -= np.where(vertices[:, 2] < frame.levels["axilla"] + ARMPIT_FLESH_M, ARMPIT_FLESH_M, 0.0)
     which = np.argmin(np.stack([trunk, arm, leg]), axis=0)
     part = np.where(which == 0, 0, 2 * which - (vertices[:, 0] > 0.0)).astype(np.int64)
-    mannequin = Mannequin(
+    return Mannequin(
         measures,
-        warnings,
+        (),
         vertices,
         triangles,
         mirror,
@@ -63,7 +84,34 @@ def build_mannequin(tape: Tape) -> Mannequin:
         weights[nearest],
         build_skeleton(measures, frame),
     )
-    return replace(mannequin, warnings=warnings + _unmet(mannequin))
+
+
+def _errors(mannequin: Mannequin) -> dict[str, float]:
+    """By how much the mesh misses each given measure that its shapes are tuned to, m."""
+    found = measure_body(mannequin)
+    return {
+        name: found[name] - measure.value_m
+        for name, measure in mannequin.measures.items()
+        if measure.given and name in found and name.endswith(TUNED)
+    }
+
+
+def _enough_m(name: str) -> float:
+    return ENOUGH_M["girth" if name.endswith("_girth") else "length"]
+
+
+def _beyond(errors: Mapping[str, float]) -> float:
+    """How far the errors exceed what is good enough, all together."""
+    return sum(max(abs(error) / _enough_m(name) - 1.0, 0.0) for name, error in errors.items())
+
+
+def _aimed(aim: Measures, errors: Mapping[str, float]) -> Measures:
+    """Measures moved against the errors that came of them."""
+    moved = {
+        name: measure._replace(value_m=measure.value_m - errors.get(name, 0.0))
+        for name, measure in aim.items()
+    }
+    return Measures(MappingProxyType(moved), aim.female_share)
 
 
 def _unmet(mannequin: Mannequin) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ The bind pose: upright, the arms straight and raised 55 degrees to the side, the
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -16,6 +17,8 @@ from ..tape import Measures
 __all__ = [
     "ALONG_ARM",
     "BIND_ABDUCTION",
+    "HANGING_ABDUCTION",
+    "HANGING_ELBOW",
     "Frame",
     "back_length_allowance",
     "between",
@@ -32,11 +35,25 @@ OVER_SHOULDER = 1.03  # a tape over the round of the shoulder against the straig
 NECK_GIRTH_OVER_HALF_BREADTH = 6.6  # of an ellipse a tenth deeper than broad
 NECK_FILLET_M = 0.004
 NECK_ROOT_BEFORE_BACK_M = 0.092  # the axis of the neck before the shoulder blades
+LEVEL_MEASURES = MappingProxyType(
+    {
+        "axilla": "axilla_height",
+        "bust": "bust_height",
+        "waist": "waist_height",
+        "navel_waist": "navel_waist_height",
+        "hip": "hip_height",
+        "crotch": "inside_leg_height",
+        "gluteal_fold": "gluteal_fold_height",
+        "knee": "knee_height",
+        "calf": "calf_height",
+        "ankle": "ankle_height",
+    }
+)
 APART_M = (
     ("ankle", "calf", 0.12),
     ("calf", "knee", 0.08),
     ("knee", "crotch", 0.20),
-    ("crotch", "hip", 0.025),
+    ("crotch", "hip", 0.012),
     ("hip", "navel_waist", 0.07),
     ("navel_waist", "waist", 0.02),
     ("waist", "bust", 0.05),
@@ -44,6 +61,9 @@ APART_M = (
 )
 WAIST_BELOW_RIBS_M = 0.024  # least room between the bottom of the bust and the waist
 MOST_BACK_ALLOWANCE_M = 0.070
+# How an arm hangs when the height of the wrist is taken.
+HANGING_ABDUCTION, HANGING_ELBOW = math.radians(10.0), math.radians(15.0)
+STEEPEST_RUN = 0.7  # of the shoulder's length
 CHIN_SHARE = 0.868  # chin height over stature
 
 
@@ -69,15 +89,15 @@ def make_frame(m: Measures) -> Frame:
     v = m.value
     biacromial = v("biacromial_breadth")
     arm_radius = v("upper_arm_girth") / (2.0 * math.pi)
-    slope = v("shoulder_slope")
+    tip_z, side_z, run = _shoulder_line(m)
     back_y = 0.108 + 0.16 * (v("bust_girth") - 0.95)
     middle_y = back_y - 0.098
     # the side neck point lies outside of the neck; its distance from the shoulder point is taped
-    run = v("shoulder_length") * math.cos(slope)
     neck_x = v("neck_girth") / NECK_GIRTH_OVER_HALF_BREADTH + NECK_FILLET_M
     side_neck_x = max(0.5 * biacromial - run, neck_x)
-    tip_x = 0.5 * biacromial if m["biacromial_breadth"].given else side_neck_x + run
-    tip = np.array([tip_x, middle_y + 0.002, v("shoulder_point_height")])
+    by_breadth = m["biacromial_breadth"].given and not m["shoulder_length"].given
+    tip_x = 0.5 * biacromial if by_breadth else side_neck_x + run
+    tip = np.array([tip_x, middle_y + 0.002, tip_z])
     shoulder_x = max(0.5 * v("bideltoid_breadth") - arm_radius, 0.47 * biacromial)
     below = arm_radius + JOINT_DEEPER_M
     shoulder = np.array([shoulder_x, middle_y, tip[2] - below])
@@ -86,7 +106,7 @@ def make_frame(m: Measures) -> Frame:
     back_neck = np.array(
         [0.0, neck_root_y - 0.002 + 0.168 * v("neck_girth"), v("back_neck_point_height")]
     )
-    longer = _arm_factor(m, float(np.linalg.norm(tip - back_neck)))
+    longer = _arm_factor(m, tip, back_neck, below)
     upper = longer * v("shoulder_point_to_elbow") - POINT_TO_JOINT * below
     elbow = shoulder + upper * ALONG_ARM
     wrist = elbow + longer * v("elbow_to_wrist") * ALONG_ARM
@@ -95,7 +115,7 @@ def make_frame(m: Measures) -> Frame:
     points = {
         "back_neck_point": back_neck,
         "neck_root": np.array([0.0, neck_root_y, v("back_neck_point_height")]),
-        "side_neck_point": np.array([side_neck_x, middle_y + 0.016, v("side_neck_point_height")]),
+        "side_neck_point": np.array([side_neck_x, middle_y + 0.016, side_z]),
         "front_neck_point": np.array([0.0, back_y - 0.150, v("front_neck_point_height")]),
         "shoulder_point": tip,
         "shoulder": shoulder,
@@ -110,6 +130,23 @@ def make_frame(m: Measures) -> Frame:
         "chin": np.array([0.0, -0.09, CHIN_SHARE * v("height")]),
     }
     return Frame(points, levels, back_y)
+
+
+def _shoulder_line(m: Measures) -> tuple[float, float, float]:
+    """Heights of shoulder point and side neck point, and how far apart they are in breadth.
+
+    Their distance is the shoulder length. Where the estimated height of the side neck point
+    would have the line steeper or flatter than shoulders are, it gives way.
+    """
+    v = m.value
+    length, tip_z, side_z = (
+        v(name) for name in ("shoulder_length", "shoulder_point_height", "side_neck_point_height")
+    )
+    if not m["side_neck_point_height"].given:
+        side_z = tip_z + length * math.sin(v("shoulder_slope"))
+    drop = side_z - tip_z
+    run = math.sqrt(max(length**2 - drop**2, (STEEPEST_RUN * length) ** 2))
+    return tip_z, side_z, run
 
 
 def elbow_allowance(m: Measures) -> float:
@@ -132,50 +169,59 @@ def back_length_allowance(m: Measures) -> float:
     return between(0.028, 0.031, m.female_share)
 
 
-def _arm_factor(m: Measures, back_m: float) -> float:
-    """Factor on the arm's lengths that makes a taped back neck point to wrist come out.
+def _arm_factor(m: Measures, tip: FloatArray, back_neck: FloatArray, below_m: float) -> float:
+    """Factor on the arm's lengths that makes a taped arm come out.
 
     The tape runs from the back neck point over the shoulder point and the bent elbow to the
-    wrist (ISO 8559-1); ``back_m`` is its first part as the crow flies.
+    wrist (ISO 8559-1). Without it the height of the wrist, if given, says how long the hanging
+    arm is. The shoulder joint lies ``below_m`` under the shoulder point.
     """
     v = m.value
-    taped = m["back_neck_point_to_wrist"]
-    if not taped.given:
+    upper, fore = v("shoulder_point_to_elbow"), v("elbow_to_wrist")
+    if m["back_neck_point_to_wrist"].given:
+        over = OVER_SHOULDER * float(np.linalg.norm(tip - back_neck))
+        factor = (v("back_neck_point_to_wrist") - over - elbow_allowance(m)) / (upper + fore)
+    elif m["wrist_height"].given:
+        down, forward = math.cos(HANGING_ABDUCTION), math.cos(HANGING_ELBOW)
+        drop = float(tip[2]) - v("wrist_height") - below_m * (1.0 - POINT_TO_JOINT * down)
+        factor = drop / (down * (upper + forward * fore))
+    else:
         return 1.0
-    arm = taped.value_m - OVER_SHOULDER * back_m - elbow_allowance(m)
-    factor = arm / (v("shoulder_point_to_elbow") + v("elbow_to_wrist"))
     return min(max(factor, 0.7), 1.4)
+
+
+def _keep_apart(levels: dict[str, float], given: set[str]) -> None:
+    """Part levels that an unusual tape brings too close or out of order.
+
+    Estimates give way to the given levels, downwards first; of two given levels the lower stays.
+    """
+    ceiling: dict[str, float] = {}
+    for lower, upper, apart in reversed(APART_M):
+        if upper in given:
+            ceiling[upper] = levels[upper]
+        if upper in ceiling:
+            ceiling[lower] = ceiling[upper] - apart
+        if lower not in given:
+            levels[lower] = min(levels[lower], ceiling.get(lower, math.inf))
+    for lower, upper, apart in APART_M:
+        levels[upper] = max(levels[upper], levels[lower] + apart)
 
 
 def _levels(m: Measures) -> dict[str, float]:
     v = m.value
     cup = max(v("bust_girth") - v("underbust_girth"), 0.0)
     below_bust = 0.058 + 0.006 * m.female_share + 0.15 * m.female_share * max(cup - 0.13, 0.0)
-    levels = {
-        name: v(f"{measure}_height")
-        for name, measure in (
-            ("axilla", "axilla"),
-            ("bust", "bust"),
-            ("waist", "waist"),
-            ("navel_waist", "navel_waist"),
-            ("hip", "hip"),
-            ("crotch", "inside_leg"),
-            ("gluteal_fold", "gluteal_fold"),
-            ("knee", "knee"),
-            ("calf", "calf"),
-            ("ankle", "ankle"),
-        )
-    }
-    if not m["waist_height"].given:
+    levels = {name: v(measure) for name, measure in LEVEL_MEASURES.items()}
+    given = {name for name, measure in LEVEL_MEASURES.items() if m[measure].given}
+    if "waist" not in given:
         if m["back_neck_point_to_waist"].given:
             drop = v("back_neck_point_to_waist") - back_length_allowance(m)
             levels["waist"] = v("back_neck_point_height") - drop
+            given.add("waist")
         else:  # in large bodies the estimates come too close
             most = levels["bust"] - below_bust - WAIST_BELOW_RIBS_M
             levels["waist"] = min(levels["waist"], most)
-    # unusual tapes may bring levels too close or out of order: keep them apart, bottom up
-    for lower, upper, apart in APART_M:
-        levels[upper] = max(levels[upper], levels[lower] + apart)
+    _keep_apart(levels, given)
     levels["mid_thigh"] = 0.5 * (levels["crotch"] + levels["knee"])
     # the tape round the thigh lies in the gluteal fold, but clear of the crotch
     levels["thigh"] = min(levels["gluteal_fold"], levels["crotch"] - 0.035)

@@ -143,7 +143,13 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
         _ring(knee_z + LOWER_THIGH_ABOVE_KNEE_M, above_knee_x, -0.002, lower, 1.08),
         _ring(level["mid_thigh"], middle_x, between(seat_y, -0.002, 0.55) - 0.006, middle, 1.12),
         _ring(fold_z, thigh_x, seat_y, thigh, thigh_ratio),
-        _ring(crotch_z + 0.012, thigh_x, seat_y, 0.985 * thigh, thigh_ratio),
+        _ring(
+            min(crotch_z + 0.012, between(crotch_z, hip_z, 0.5)),
+            thigh_x,
+            seat_y,
+            0.985 * thigh,
+            thigh_ratio,
+        ),
         _side(hip_z, half_hip, 0.97 * half_hip, seat_y + 0.004, 1.02 * thigh_d),
         _side(end_z, 0.95 * half_hip, 0.92 * half_hip, seat_y + 0.006, thigh_d),
     ]

@@ -36,6 +36,7 @@ SURVEYED_GIRTHS_M = {
 }
 INNER_GAP_M = 0.014  # between thigh and mirror plane
 THIGH_RATIO = 1.16  # depth over breadth of a thigh that has room
+MOST_THIGH_RATIO = 1.6  # thighs too big for the hip stand out at the sides rather than in front
 THIGH_BEHIND_HIP_M = 0.022  # the back of the thigh lies this far in front of the seat
 
 
@@ -84,11 +85,11 @@ def ratio_for(girth_m: float, half_breadth_m: float) -> float:
 def thigh_section(m: Measures, scale: Mapping[str, float]) -> tuple[float, float, float, float]:
     """Girth of the thigh's shape, depth over breadth, x of its centre, and half its depth.
 
-    The thighs just clear the mirror plane and stay within the breadth of the hip.
+    The thighs just clear the mirror plane and, where they can, stay within the breadth of the hip.
     """
     girth = m.value("thigh_girth") * scale.get("thigh", 1.0)
     half_hip = 0.5 * breadth_for(m, "hip", 2.7) * scale.get("hip", 1.0)
     most = 0.5 * (0.995 * half_hip - INNER_GAP_M)
-    ratio = max(THIGH_RATIO, ratio_for(girth, most))
+    ratio = min(max(THIGH_RATIO, ratio_for(girth, most)), MOST_THIGH_RATIO)
     half_breadth, half_depth = ellipse_half_axes(girth, ratio)
     return girth, ratio, half_breadth + INNER_GAP_M, half_depth

@@ -183,9 +183,21 @@ def test_between_is_linear_in_every_angle() -> None:
 
 
 def test_what_the_mannequin_cannot_show_is_told() -> None:
-    # thighs of 90 cm do not go into a hip of 105 cm
-    tape = WOMAN | {"thigh_girth": 0.88}
+    # a seat fullest below the crotch: what is higher gives way, and that is said
+    tape = WOMAN | {"inside_leg_height": 0.79, "hip_height": 0.78}
     mannequin = build_mannequin(Tape(sex="female", given=tape))
     found = measure_body(mannequin)
-    assert found["thigh_girth"] > tape["thigh_girth"] + 0.003
-    assert any("thigh girth is 0." in warning for warning in mannequin.warnings)
+    assert found["inside_leg_height"] == pytest.approx(0.79, abs=0.003)
+    assert found["hip_height"] > 0.79
+    assert any("hip height is 2.8%" in warning for warning in mannequin.warnings)
+
+
+def test_thighs_too_big_for_the_hip_stand_out_at_the_sides() -> None:
+    tape = WOMAN | {"thigh_girth": 0.88}
+    mannequin = build_mannequin(Tape(sex="female", given=tape))
+    body = mannequin.posed(BIND)
+    assert measure_body(mannequin)["thigh_girth"] == pytest.approx(0.88, abs=0.002)
+    depth = np.ptp(body.trunk_slice(float(body.landmarks["thigh"][2]))[:, 1])
+    half_breadth = body.trunk_slice(float(body.landmarks["thigh"][2]))[:, 0].max()
+    assert depth < 1.7 * half_breadth  # a thigh is never deeper than that against its breadth
+    assert any("thigh girth is 13." in warning for warning in mannequin.warnings)
