@@ -94,7 +94,7 @@ def own_measures(tape: Tape, own: OwnBody) -> Measures:
 
 
 def _joint_tape(tape: Tape, own: OwnBody) -> Tape:
-    return Tape(sex=tape.sex, given={**tape.given, **own.measures})
+    return Tape(sex=own.sex, given={**tape.given, **own.measures})
 
 
 def _conflicts(tape: Tape, own: OwnBody, units: UnitSystem) -> Iterator[str]:

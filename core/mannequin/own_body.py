@@ -43,6 +43,13 @@ TRUNK_SHARES = (0.45, 0.71)  # of the height: crotch to a hand's breadth under t
 MIDDLE_M = 0.02
 HIPS_SHARE = 0.52  # of the height
 NEAR_NECK_M = 0.012
+LIKELIER = MappingProxyType(
+    {
+        sex: f"The sex is not said. The body's girths are more like a {word}'s, and what is "
+        "estimated follows that."
+        for sex, word in (("female", "woman"), ("male", "man"))
+    }
+)
 FROM_Y_UP = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 
 
@@ -56,7 +63,7 @@ class OwnBody:
     ``shoulder_point_left``, ``crotch`` and the joints of arms and legs where they are found.
     Levels lie on the middle line. ``measures`` maps names of the tape to metres: ``height`` and
     the girths of bust, waist and hip always; lengths and girths of limbs where found. ``sex`` is
-    the wearer's as on a tape. ``notes`` tells the user what was assumed and mended.
+    the wearer's as on a tape, and where it is unstated there the likelier one. ``notes`` tells the user what was assumed and mended.
     """
 
     vertices: FloatArray
@@ -164,7 +171,9 @@ def place_body(
     solid = solid.moved(solid.vertices - np.append(middle, 0.0))
     found = _measured_or_told(solid, height, sex)
     crossed = _crossing_note(found.solid, height)
-    notes = (*_notes(up, unit, loose, solid.holes, turn, found), *crossed, *found.warnings)
+    likelier = () if sex == found.sex else (LIKELIER[found.sex],)
+    read = _notes(up, unit, loose, solid.holes, turn, found)
+    notes = (*read, *likelier, *crossed, *found.warnings)
     return OwnBody(
         found.solid.vertices,
         found.solid.triangles,
@@ -172,7 +181,7 @@ def place_body(
         MappingProxyType(found.landmarks),
         MappingProxyType(found.joints),
         MappingProxyType(found.measures),
-        sex,
+        found.sex,
         notes,
     )
 
@@ -296,6 +305,7 @@ class _Found:
     landmarks: dict[str, FloatArray]
     joints: dict[str, FloatArray]
     measures: dict[str, float]
+    sex: str
     arms: int
     warnings: tuple[str, ...]
 
@@ -344,6 +354,7 @@ def _measured(solid: Solid, height: float, sex: str) -> _Found:
         {name: mark - away for name, mark in landmarks.items()},
         {name: joint - away for name, joint in joints.items()},
         measures,
+        told.sex,
         len(arms),
         told.warnings,
     )

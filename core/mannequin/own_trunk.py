@@ -3,7 +3,8 @@
 
 What shape and survey say of a level is weighed as two observations with errors. The survey's is
 the height expected of a body with this stature and these girths. The shape's is the place where
-the trunk is widest or narrowest round; the flatter the girth is there, the less it tells.
+the trunk is widest or narrowest round, at the bust deepest from front to back; the flatter it is
+there, the less it tells.
 """
 
 from collections.abc import Callable, Mapping
@@ -14,6 +15,7 @@ import numpy as np
 from ..arrays import FloatArray
 from ..errors import InputError
 from ..tape import Measures, Tape, complete
+from .frame import make_frame
 from .mannequin import HAND_BREADTH_M
 from .outlines import Outline, Slicer, apart_m
 
@@ -23,7 +25,8 @@ LEVELS = {"bust": 1.0, "waist": -1.0, "hip": 1.0}  # widest or narrowest round
 ROUNDS = 3  # girths tell of heights, and heights of girths
 REACH_SD = 3.0
 PROFILE_STEP_M = 0.004
-TELLING_M = 0.009  # a difference of a large girth that a scan can tell (ISO 20685-1)
+# differences of a large girth and of a depth that a scan can tell (ISO 20685-1)
+TELLING_M, TELLING_DEPTH_M = 0.009, 0.005
 FOLD_M = 0.08  # under the bust
 NEAR_M = 0.025  # where a girth's extreme is a parabola
 LEAST_GAP_M = 0.005  # between arm and trunk
@@ -40,6 +43,7 @@ ARMS_IN = 1.15  # breadth with arms over breadth of the trunk alone
 LOWEST_HAND = 0.25  # of the height
 SIDE_STEPS = 40
 LEG_LIKENESS = 0.4  # the smaller leg's area over the larger one's
+UNDER_BUST_M = 0.072  # a little below the fold under the breasts
 MOST_UNUSUAL_SD = 2.0  # thighs that touch hide the crotch
 
 
@@ -68,11 +72,12 @@ class SideCuts:
 class Told:
     """What the shape says together with the survey, metres.
 
-    ``levels`` are heights: ``bust``, ``waist``, ``hip`` and, where they show, ``axilla`` and
-    ``crotch``. ``measures`` is the completed tape, the mesh's girths given; ``warnings`` are what
+    ``sex`` is the one said, or else the likelier one. ``levels`` are heights: ``bust``, ``waist``,
+    ``hip`` and, where they show, ``axilla`` and ``crotch``. ``measures`` is the completed tape, the mesh's girths given; ``warnings`` are what
     completing it warned about.
     """
 
+    sex: str
     levels: Mapping[str, float]
     measures: Measures
     warnings: tuple[str, ...]
@@ -98,20 +103,29 @@ class Trunk:
         self._low = expected["hip"] - reach if self.crotch is None else self.crotch
         self._high = expected["bust"] + reach if self._joint is None else self._joint
         self._heights = np.arange(self._low + PROFILE_STEP_M, self._high, PROFILE_STEP_M)
-        self._girths = np.array([slicer.trunk(at).girth_m for at in self._heights.tolist()])
+        slices = [slicer.trunk(at) for at in self._heights.tolist()]
+        self._girths = np.array([outline.girth_m for outline in slices])
+        self._depths = np.array([outline.size_m[1] for outline in slices])
 
     def told(self, sex: str, known: Mapping[str, float]) -> Told:
-        """The levels, from the shape and the survey of bodies with the ``known`` measures."""
+        """The levels, from the shape and the survey of bodies with the ``known`` measures.
+
+        Where the sex is not said it is the likelier one of a body with these girths.
+        """
+        if sex == "unstated":
+            sex = self._likelier_sex(known)
         given = {"height": self.height_m} | dict(known)
         measures, warnings = complete(Tape(sex=sex, given=given))
-        levels = {level: measures.value(f"{level}_height") for level in LEVELS}
+        frame = make_frame(measures)
+        levels = {level: frame.levels[level] for level in LEVELS}
         for _ in range(ROUNDS):
             levels = {
-                level: self._level(measures, level, sign, levels["bust"])
-                for level, sign in LEVELS.items()
+                level: self._level(measures, level, frame.levels[level], levels["bust"])
+                for level in LEVELS
             }
             given |= {f"{level}_girth": self._girth(height) for level, height in levels.items()}
             measures, warnings = complete(Tape(sex=sex, given=given))
+            frame = make_frame(measures)
         if self.crotch is not None:
             levels["crotch"] = self.crotch
             usual = measures["inside_leg_height"]
@@ -121,52 +135,89 @@ class Trunk:
         if self._joint is not None:
             # skin between arm and trunk hangs below the armpit, never above it
             levels["axilla"] = max(self._joint, measures.value("axilla_height"))
-        return Told(levels, measures, warnings)
+        return Told(sex, levels, measures, warnings)
 
     def _girth(self, height: float) -> float:
         return float(np.interp(height, self._heights, self._girths))
 
-    def _level(self, measures: Measures, level: str, sign: float, bust: float) -> float:
-        about = measures[f"{level}_height"]
-        # the fold under the breasts is narrow too, and no waist
-        top = bust - FOLD_M if level == "waist" else np.inf
-        near = np.abs(self._heights - about.value_m) <= REACH_SD * about.sd_m
-        near &= self._heights <= top
-        found = about.value_m
+    def _likelier_sex(self, known: Mapping[str, float]) -> str:
+        """Told by the girths where they are largest and least, and by what breasts add to them."""
+        given = {"height": self.height_m} | dict(known)
+        measures, _ = complete(Tape(given=given))
+        bust = self._level(measures, "bust", measures.value("bust_height"), np.inf, by_survey=False)
+        for level in ("waist", "hip"):
+            expected = measures.value(f"{level}_height")
+            height = self._level(measures, level, expected, bust, by_survey=False)
+            given[f"{level}_girth"] = self._girth(height)
+        given["bust_girth"] = self._girth(bust)
+        given["underbust_girth"] = self._girth(bust - UNDER_BUST_M)
+        return "female" if complete(Tape(given=given))[0].female_share > 0.5 else "male"
+
+    def _level(
+        self,
+        measures: Measures,
+        level: str,
+        expected: float,
+        bust: float,
+        by_survey: bool = True,
+    ) -> float:
+        sd = measures[f"{level}_height"].sd_m
+        near = np.abs(self._heights - expected) <= REACH_SD * sd
+        if level == "waist":
+            # the fold under the breasts is narrow too, and no waist
+            near &= self._heights <= bust - FOLD_M
+        found = expected
         if near.any():
-            girths = self._girths[near]
-            found = likeliest(self._heights[near], girths, sign, about.value_m, about.sd_m)
+            # arms begin beside the bust and add to a girth there, not to a depth
+            sizes, telling_m = (
+                (self._depths, TELLING_DEPTH_M) if level == "bust" else (self._girths, TELLING_M)
+            )
+            found = likeliest(
+                self._heights[near],
+                sizes[near],
+                LEVELS[level],
+                expected,
+                sd if by_survey else np.inf,
+                telling_m,
+            )
         return min(max(found, self._low), self._high)
 
 
 def likeliest(
-    places: FloatArray, girths: FloatArray, sign: float, expected: float, sd: float
+    places: FloatArray,
+    sizes: FloatArray,
+    sign: float,
+    expected: float,
+    sd: float,
+    telling_m: float = TELLING_M,
 ) -> float:
     """The place along a body that shape and survey together point to, m.
 
     Parameters
     ----------
-    places, girths
-        (k,) where girths were taken, in order, and the girths, m.
+    places, sizes
+        (k,) where girths or depths were taken, in order, and these, m.
     sign
-        1 for the widest place, -1 for the narrowest.
+        1 for the largest place, -1 for the least.
     expected, sd
         The survey's estimate and its standard deviation, m.
+    telling_m
+        What difference in size counts as told.
 
-    The girth near its extreme is a parabola; it is told within `TELLING_M`, which places the
+    The size near its extreme is a parabola; it is told within ``telling_m``, which places the
     extreme with a standard deviation of the root of that over the parabola's coefficient. Both
-    estimates are weighed by their inverse variances. Where girths only rise or fall the shape
+    estimates are weighed by their inverse variances. Where sizes only rise or fall the shape
     does not tell.
     """
-    best = int(np.argmax(sign * girths))
-    if best in (0, len(girths) - 1):
+    best = int(np.argmax(sign * sizes))
+    if best in (0, len(sizes) - 1):
         return expected
     away = places - places[best]
     near = np.abs(away) <= NEAR_M
-    bend = -sign * float(np.polyfit(away[near], girths[near], 2)[0])
+    bend = -sign * float(np.polyfit(away[near], sizes[near], 2)[0])
     if bend <= 0.0:
         return expected
-    by_shape, by_survey = bend / TELLING_M, 1.0 / sd**2
+    by_shape, by_survey = bend / telling_m, 1.0 / sd**2
     return float((by_shape * places[best] + by_survey * expected) / (by_shape + by_survey))
 
 
