@@ -208,6 +208,25 @@ class Table:
             raise InputError(self._name(key), shown(content), allowed, "choose one in this range")
         return content
 
+    def number(self, key: str, low: float, high: float) -> float:
+        """A required number without a unit, from low to high."""
+        allowed = f"a number from {low:g} to {high:g}"
+        content = self._require(key, allowed)
+        if type(content) not in (int, float) or not low <= float(str(content)) <= high:
+            raise InputError(
+                self._name(key), shown(content), allowed, "write it without quotes and unit"
+            )
+        return float(str(content))
+
+    def truth(self, key: str) -> bool:
+        """A required true or false."""
+        content = self._require(key, "true, false")
+        if not isinstance(content, bool):
+            raise InputError(
+                self._name(key), shown(content), "true, false", "write one of them without quotes"
+            )
+        return content
+
 
 def look_up(document: Mapping[str, object], key: str) -> object:
     """The value at a dotted key; None if there is none."""

@@ -8,7 +8,7 @@ units and what to do.
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, cast
@@ -17,6 +17,7 @@ import tomli_w
 
 from .cloth import Cloth, ClothChoice
 from .cloth_tables import CLOTH_FIGURES, read_cloth, write_cloth
+from .cut_line import Allowances
 from .document import Table, flat, look_up, nested, put, shown
 from .errors import FileError, InputError
 from .files import read_bytes, write_text
@@ -29,8 +30,18 @@ from .job_tables import (
     write_cut,
     write_tape,
 )
+from .lay import LayChoice, Order
+from .making_tables import (
+    read_lay,
+    read_money,
+    read_sewing,
+    write_lay,
+    write_money,
+    write_sewing,
+)
 from .mannequin import POSES
 from .mannequin.own_body import BodyChoice
+from .money import Money
 from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut
 from .tape import Measures, Tape, complete
 from .units import UNIT_SYSTEMS, RangeError, UnitSystem, require_range
@@ -53,8 +64,8 @@ AS_IT_STANDS = "as it stands"
 VIEWS = ("front", "side", "back")
 LEAST_PICTURE_PX, MOST_PICTURE_PX = 64, 4096
 
-_TABLES = ("tape", "body", "cloth", "cut", "drape", "pictures")
-_VARIED = ("tape", "cloth", "cut", "drape")
+_TABLES = ("tape", "body", "cloth", "cut", "sewing", "lay", "money", "drape", "pictures")
+_VARIED = ("tape", "cloth", "cut", "sewing", "lay", "money", "drape")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +98,8 @@ class Job:
         The choice of cloth for each layer.
     cut
         The choices of the flat pattern.
+    allowances, lay, money
+        What is kept beside the seams; how the cloth is bought and laid; what is paid with.
     poses
         Names of the poses to drape in; for a body of the wearer's own `AS_IT_STANDS` alone.
     picture_size_px, views
@@ -109,6 +122,9 @@ class Job:
     outer: ClothChoice
     lining: ClothChoice
     cut: Cut
+    allowances: Allowances = field(default_factory=Allowances)
+    lay: LayChoice = field(default_factory=LayChoice)
+    money: Money = field(default_factory=Money)
     poses: tuple[str, ...] = ("standing",)
     picture_size_px: int = 800
     views: tuple[str, ...] = VIEWS
@@ -127,6 +143,18 @@ class Job:
         if not self.variants:
             return ((self.name, self),)
         return tuple((variant.name, _varied(self, variant)) for variant in self.variants)
+
+    @property
+    def order(self) -> Order:
+        """What is to be laid on cloth."""
+        return Order(
+            name=self.name,
+            cut=self.cut,
+            allowances=self.allowances,
+            outer=self.outer,
+            lining=self.lining,
+            choice=self.lay,
+        )
 
     @property
     def outer_cloth(self) -> Cloth:
@@ -268,6 +296,9 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
         outer=read_cloth(cloth, "outer"),
         lining=read_cloth(cloth, "lining"),
         cut=read_cut(table),
+        allowances=read_sewing(table),
+        lay=read_lay(table),
+        money=read_money(table),
         variants=_read_variants(table),
         **optional,
     )
@@ -335,6 +366,9 @@ def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
             "lining": write_cloth(job.lining, job.units),
         },
         "cut": write_cut(job.cut, job.units),
+        "sewing": write_sewing(job.allowances, job.units),
+        "lay": write_lay(job.lay, job.units),
+        "money": write_money(job.money),
         "drape": {"poses": list(job.poses)},
         "pictures": {"size": job.picture_size_px, "views": list(job.views)},
     }

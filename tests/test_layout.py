@@ -46,8 +46,10 @@ WAY = (
     {"heavy_strip"},
     {"swatch"},
     {"tape", "cloth", "pattern"},
-    {"mannequin", "panels"},
-    {"cloth_findings", "cloth_tables", "job_tables", "next_test", "wearer"},
+    {"cut_line", "mannequin", "panels"},
+    {"lay"},
+    {"money"},
+    {"cloth_findings", "making_tables", "cloth_tables", "job_tables", "next_test", "wearer"},
     {"job"},
     {"drape"},
     {"fit", "round_simulation", "swatch_simulation"},
@@ -192,6 +194,7 @@ def test_core_imports_with_numpy_alone() -> None:
         "threadpoolctl",
         "trimesh",
         "reportlab",
+        "ezdxf",
     ]
     program = (
         f"import sys, importlib\nfor name in {blocked}: sys.modules[name] = None\n"

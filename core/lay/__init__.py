@@ -1,0 +1,20 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The lay: what is cut, placed on the bought cloth; how much to buy, what is left over."""
+
+from .choice import Extra, LayChoice, Nap
+from .laying import Bolt, Lay, Layer, Order, Placed, lay_orders
+from .offcuts import Corner, Offcut
+
+__all__ = [
+    "Bolt",
+    "Corner",
+    "Extra",
+    "Lay",
+    "LayChoice",
+    "Layer",
+    "Nap",
+    "Offcut",
+    "Order",
+    "Placed",
+    "lay_orders",
+]

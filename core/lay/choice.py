@@ -1,0 +1,95 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What the maker decides about the lay."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ..errors import InputError
+from ..units import require_range
+
+__all__ = ["Extra", "LayChoice", "Nap"]
+
+MOST_GARMENTS, MOST_PIECES = 24, 24
+
+
+class Nap(StrEnum):
+    """Which way pieces may lie."""
+
+    ONE_WAY = "one way"
+    EITHER_WAY = "either way"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extra:
+    """A plain rectangle to be cut besides, its sides in metres: across and along the cloth.
+
+    ``any_grain`` allows it to lie crosswise, where the nap may point either way; ``layer`` is the
+    layer from whose cloth it is cut.
+    """
+
+    name: str
+    width_m: float
+    length_m: float
+    count: int = 1
+    layer: str = "outer"
+    any_grain: bool = False
+
+    def __post_init__(self) -> None:
+        for side in ("width", "length"):
+            require_range(
+                f"lay.piece.{side}",
+                getattr(self, f"{side}_m"),
+                0.02,
+                3.0,
+                "write the size of the piece with its allowances",
+                quantity="length",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayChoice:
+    """How the cloth is bought and laid.
+
+    Parameters
+    ----------
+    nap
+        Whether all pieces must point the same way along the cloth.
+    selvedge_m
+        Margin left unused along each side of the bolt's width, metres.
+    squaring_m
+        Length lost in cutting the two ends square, both together, metres.
+    print_repeat_m
+        Repeat of a print along the cloth: every layer begins at the same place of it. 0: none.
+    garments
+        How many of this garment.
+    wash_first
+        Whether the cloth is washed, and shrinks, before it is cut.
+    extras
+        Rectangles to cut besides, for each garment.
+    """
+
+    nap: Nap = Nap.ONE_WAY
+    selvedge_m: float = 0.0
+    squaring_m: float = 0.0
+    print_repeat_m: float = 0.0
+    garments: int = 1
+    wash_first: bool = True
+    extras: tuple[Extra, ...] = ()
+
+    def __post_init__(self) -> None:
+        for name, high_m, remedy in (
+            ("selvedge", 0.10, "write the margin at one side"),
+            ("squaring", 0.30, "write what both ends lose together"),
+            ("print_repeat", 1.5, "write the length after which the print comes again"),
+        ):
+            value_m = getattr(self, f"{name}_m")
+            require_range(f"lay.{name}", value_m, 0.0, high_m, remedy, quantity="length")
+        if not 1 <= self.garments <= MOST_GARMENTS:
+            raise InputError(
+                "lay.garments", self.garments, f"1 to {MOST_GARMENTS}", "split the batch"
+            )
+        pieces = sum(extra.count for extra in self.extras)
+        if pieces > MOST_PIECES:
+            raise InputError(
+                "lay.piece", f"{pieces} pieces", f"up to {MOST_PIECES} a garment", "leave some out"
+            )

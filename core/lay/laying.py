@@ -1,0 +1,317 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Layers and extra pieces on bolts of cloth.
+
+x runs across the usable width from one margin, y along the cloth from the end cut first; metres as
+the cloth lies when it is cut (after the wash, if it is washed first). A layer takes the whole
+rectangle from which it is cut. Every layer lies with its front half at lower y, so the nap strokes
+the same way in all of them.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import groupby
+
+from ..cloth import Cloth, ClothChoice
+from ..cut_line import Allowances, build_cut_line
+from ..pattern import LEAST_SLEEVE_M, Cut, build_pattern
+from ..units import UnitSystem, require_range
+from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
+from .offcuts import LEAST_SIDE_M, Offcut, corner_of
+from .packing import Box, Ground, put
+
+__all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders"]
+
+SHOP_STEP_M: dict[UnitSystem, float] = {"cm": 0.10, "in": 0.1143}
+"""Cloth is sold by 10 cm, or by the eighth of a yard."""
+CORNER_NAMES = ("front left", "back left", "back right", "front right")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """Garments of one cut, out of these cloths."""
+
+    name: str
+    cut: Cut
+    allowances: Allowances
+    outer: ClothChoice
+    lining: ClothChoice
+    choice: LayChoice
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """One layer to cut."""
+
+    order: Order
+    garment: int
+    layer: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A piece in its place.
+
+    ``turn_degrees`` is how far it is turned from its own direction along the cloth; ``corner_of``
+    is the layer out of whose cut-away corner (``corner``) it is cut, or None.
+    """
+
+    name: str
+    box: Box
+    turn_degrees: int = 0
+    source: Layer | Extra
+    corner_of: Layer | None = None
+    corner: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bolt:
+    """One cloth with all that is cut from it.
+
+    Attributes
+    ----------
+    cloth
+        The cloth.
+    layers
+        Which layers it makes, in words: "outer", "lining" or "outer and lining".
+    usable_width_m
+        Between the margins, as it lies when it is cut, metres.
+    needed_m
+        Length that the pieces take, as it lies when it is cut, metres.
+    bought_m
+        What to buy: shrinkage and squaring added, rounded up to what shops sell, metres.
+    exact_m
+        The same before rounding.
+    placed
+        Layers and extra pieces, those cut from corners included.
+    offcuts
+        What is left over.
+    cut_area_m2, bought_area_m2
+        Cloth in the pieces; whole cloth as it lies when it is cut.
+    """
+
+    cloth: Cloth
+    layers: str
+    usable_width_m: float
+    needed_m: float
+    exact_m: float
+    bought_m: float
+    placed: tuple[Placed, ...]
+    offcuts: tuple[Offcut, ...]
+    cut_area_m2: float
+    bought_area_m2: float
+
+    @property
+    def waste(self) -> float:
+        """Share of the bought cloth that is in no piece."""
+        return 1 - self.cut_area_m2 / self.bought_area_m2
+
+    @property
+    def whole(self) -> tuple[Placed, ...]:
+        """Layers and pieces that lie on the bolt itself."""
+        return tuple(piece for piece in self.placed if piece.corner_of is None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lay:
+    """All bolts."""
+
+    bolts: tuple[Bolt, ...]
+    garments: int
+
+
+@dataclass(slots=True)
+class _Laying:
+    """A bolt while pieces are put on it."""
+
+    choice: LayChoice
+    usable_width_m: float
+    placed: list[Placed] = field(default_factory=list)
+
+    def boxes(self) -> list[Box]:
+        return [piece.box for piece in self.placed if piece.corner_of is None]
+
+    def put(self, name: str, source: Layer | Extra, sides: list[tuple[float, float]]) -> None:
+        repeat_m = self.choice.print_repeat_m if isinstance(source, Layer) else 0.0
+        found = put(Ground(width_m=self.usable_width_m), self.boxes(), sides, repeat_m)
+        assert found is not None, "a strip without an end has room for what is not wider"
+        box, turn = found
+        self.placed.append(Placed(name=name, box=box, turn_degrees=90 * turn, source=source))
+
+
+def lay_orders(orders: Sequence[Order], units: UnitSystem) -> Lay:
+    """Lay all garments of the orders, those of one cloth on one bolt.
+
+    Margins, nap, repeat and washing are the first order's for each bolt.
+
+    Raises
+    ------
+    RangeError
+        A layer or an extra piece is wider than the usable cloth.
+    """
+    wanted: list[tuple[ClothChoice, Layer]] = []
+    for order in orders:
+        for garment in range(1, order.choice.garments + 1):
+            for layer, cloth in (("outer", order.outer), ("lining", order.lining)):
+                wanted.append((cloth, Layer(order=order, garment=garment, layer=layer)))
+    cloths: list[ClothChoice] = []
+    for cloth, _ in wanted:
+        if cloth not in cloths:
+            cloths.append(cloth)
+    bolts = tuple(
+        _bolt(cloth, [layer for own, layer in wanted if own == cloth], units) for cloth in cloths
+    )
+    return Lay(bolts=bolts, garments=sum(order.choice.garments for order in orders))
+
+
+def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bolt:
+    cloth = choice.cloth()
+    rules = layers[0].order.choice
+    along, across = (
+        (cloth.shrinkage_along, cloth.shrinkage_across) if rules.wash_first else (0.0, 0.0)
+    )
+    usable_m = (cloth.bolt_width_m - 2 * rules.selvedge_m) * (1 - across)
+    for layer in layers:
+        require_range(
+            "cut.cloth_width",
+            layer.order.cut.cloth_width_m,
+            layer.order.cut.body_width_m + 2 * LEAST_SLEEVE_M,
+            usable_m,
+            f"the bolt of {cloth.name} has no more when it is cut; cut narrower, or state the "
+            "cloth's bolt_width, its shrinkage or a smaller lay.selvedge",
+            quantity="length",
+        )
+    several = len({(layer.order.name, layer.garment) for layer in layers}) > 1
+    bolt = _Laying(rules, usable_m)
+    for layer in sorted(layers, key=lambda one: -one.order.cut.length_m):
+        number = f", {layer.order.name} {layer.garment}" if several else ""
+        cut = layer.order.cut
+        bolt.put(f"{layer.layer}{number}", layer, [(cut.cloth_width_m, cut.length_m)])
+    extras = sorted(
+        (
+            extra
+            for layer in layers
+            for extra in layer.order.choice.extras
+            if extra.layer == layer.layer
+            for _ in range(extra.count)
+        ),
+        key=lambda extra: -extra.width_m * extra.length_m,
+    )
+    corners = [
+        _Corner(layer, name, corner_of(layer.order.cut, layer.order.allowances).ground)
+        for layer in layers
+        for name in CORNER_NAMES
+    ]
+    for extra in extras:
+        _place_extra(bolt, corners, extra)
+    needed_m = max(box.top_m for box in bolt.boxes())
+    exact_m = (needed_m + rules.squaring_m) / (1 - along)
+    step_m = SHOP_STEP_M[units]
+    bought_m = step_m * math.ceil(exact_m / step_m - 1e-6)
+    areas_m2 = [
+        _layer_area_m2(piece.source.order.cut, piece.source.order.allowances)
+        if isinstance(piece.source, Layer)
+        else piece.source.width_m * piece.source.length_m
+        for piece in bolt.placed
+    ]
+    return Bolt(
+        cloth=cloth,
+        layers=" and ".join(dict.fromkeys(layer.layer for layer in layers)),
+        usable_width_m=usable_m,
+        needed_m=needed_m,
+        exact_m=exact_m,
+        bought_m=bought_m,
+        placed=tuple(bolt.placed),
+        offcuts=tuple(_offcuts(bolt, corners, bought_m * (1 - along) - rules.squaring_m)),
+        cut_area_m2=math.fsum(areas_m2),
+        bought_area_m2=bought_m * (1 - along) * cloth.bolt_width_m * (1 - across),
+    )
+
+
+@lru_cache(maxsize=MOST_GARMENTS)
+def _layer_area_m2(cut: Cut, allowances: Allowances) -> float:
+    return build_cut_line(build_pattern(cut), allowances).area_m2
+
+
+@dataclass(slots=True)
+class _Corner:
+    """A cut-away corner while pieces are put into it, its square corner being the origin."""
+
+    layer: Layer
+    name: str
+    ground: Ground
+    taken: list[Box] = field(default_factory=list)
+
+
+def _place_extra(bolt: _Laying, corners: Sequence[_Corner], extra: Extra) -> None:
+    """Into a cut-away corner if one has room, else on the bolt."""
+    sides = [(extra.width_m, extra.length_m)]
+    if extra.any_grain and bolt.choice.nap is Nap.EITHER_WAY:
+        sides.append((extra.length_m, extra.width_m))
+    for corner in corners:
+        found = put(corner.ground, corner.taken, sides)
+        if found is not None:
+            box, turn = found
+            corner.taken.append(box)
+            bolt.placed.append(
+                Placed(
+                    name=extra.name,
+                    box=_on_the_bolt(bolt, corner, box),
+                    turn_degrees=90 * turn,
+                    source=extra,
+                    corner_of=corner.layer,
+                    corner=corner.name,
+                )
+            )
+            return
+    require_range(
+        "lay.piece.width",
+        min(width_m for width_m, _ in sides),
+        0.0,
+        bolt.usable_width_m,
+        "make the piece narrower than the cloth",
+        quantity="length",
+    )
+    bolt.put(extra.name, extra, sides)
+
+
+def _on_the_bolt(bolt: _Laying, corner: _Corner, box: Box) -> Box:
+    """A box of a corner's own coordinates on the bolt; the wearer's left lies at greater x."""
+    layer = next(piece.box for piece in bolt.placed if piece.source is corner.layer)
+    x_m = box.x_m if "right" in corner.name else layer.width_m - box.right_m
+    y_m = box.y_m if "front" in corner.name else layer.length_m - box.top_m
+    return Box(layer.x_m + x_m, layer.y_m + y_m, box.width_m, box.length_m)
+
+
+def _offcuts(bolt: _Laying, corners: Sequence[_Corner], washed_m: float) -> list[Offcut]:
+    """Corners alike together, then the strip beside the layers and the end of the cloth."""
+
+    def shape(corner: _Corner) -> tuple[object, ...]:
+        ground = corner.ground
+        taken = tuple((b.x_m, b.y_m, b.width_m, b.length_m) for b in corner.taken)
+        return (-ground.width_m, -ground.length_m, ground.rounding_m, taken)
+
+    offcuts = []
+    for _, alike in groupby(sorted(corners, key=shape), key=shape):
+        same = list(alike)
+        ground = same[0].ground
+        offcuts.append(
+            Offcut(
+                name="corner under an arm",
+                count=len(same),
+                width_m=ground.width_m,
+                length_m=ground.length_m,
+                rounding_m=ground.rounding_m,
+                taken=tuple(same[0].taken),
+            )
+        )
+    boxes = bolt.boxes()
+    widest_m, top_m = max(box.right_m for box in boxes), max(box.top_m for box in boxes)
+    for name, width_m, length_m in (
+        ("strip beside the pieces", bolt.usable_width_m - widest_m, top_m),
+        ("end of the cloth", bolt.usable_width_m, washed_m - top_m),
+    ):
+        if min(width_m, length_m) >= LEAST_SIDE_M:
+            offcuts.append(Offcut(name=name, count=1, width_m=width_m, length_m=length_m))
+    return offcuts

@@ -1,0 +1,100 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Rectangles on a strip of cloth, each put as far down and then as far left as it will go."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+__all__ = ["Box", "Ground", "put"]
+
+SLACK_M = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle by its corner nearest to the origin, and its sides, metres."""
+
+    x_m: float
+    y_m: float
+    width_m: float
+    length_m: float
+
+    @property
+    def right_m(self) -> float:
+        return self.x_m + self.width_m
+
+    @property
+    def top_m(self) -> float:
+        return self.y_m + self.length_m
+
+    def overlaps(self, other: "Box") -> bool:
+        """Whether they share more than a rim."""
+        return (
+            self.x_m < other.right_m - SLACK_M
+            and other.x_m < self.right_m - SLACK_M
+            and self.y_m < other.top_m - SLACK_M
+            and other.y_m < self.top_m - SLACK_M
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """Where pieces may lie: a rectangle whose corner far from the origin may be rounded off."""
+
+    width_m: float
+    length_m: float = float("inf")
+    rounding_m: float = 0.0
+
+    def holds(self, box: Box) -> bool:
+        """Whether a box lies inside."""
+        if box.right_m > self.width_m + SLACK_M or box.top_m > self.length_m + SLACK_M:
+            return False
+        over_x = box.right_m - (self.width_m - self.rounding_m)
+        over_y = box.top_m - (self.length_m - self.rounding_m)
+        if over_x <= 0 or over_y <= 0:
+            return True
+        return over_x**2 + over_y**2 <= (self.rounding_m + SLACK_M) ** 2
+
+
+def put(
+    ground: Ground,
+    taken: Sequence[Box],
+    sides: Sequence[tuple[float, float]],
+    repeat_m: float = 0.0,
+) -> tuple[Box, int] | None:
+    """Place one rectangle beside those that lie there already.
+
+    Parameters
+    ----------
+    sides
+        Width and length for each way that it may be turned, metres.
+    repeat_m
+        The rectangle begins at a multiple of this along the cloth; 0 leaves it free.
+
+    Returns
+    -------
+    tuple of Box and int, or None
+        The box nearest to the origin, first along and then across the cloth, and which of
+        ``sides`` it has; None if there is no room.
+    """
+    found = [
+        (box.y_m, box.x_m, turn, box)
+        for turn, (width_m, length_m) in enumerate(sides)
+        for box in _candidates(taken, width_m, length_m, repeat_m)
+        if ground.holds(box) and not any(box.overlaps(other) for other in taken)
+    ]
+    if not found:
+        return None
+    *_, turn, box = min(found, key=lambda entry: entry[:3])
+    return box, turn
+
+
+def _candidates(
+    taken: Sequence[Box], width_m: float, length_m: float, repeat_m: float
+) -> Iterator[Box]:
+    """Boxes whose sides touch the rim or a side of another box."""
+    for x_m in {0.0, *(box.right_m for box in taken)}:
+        for edge_m in {0.0, *(box.top_m for box in taken)}:
+            y_m = edge_m
+            if repeat_m > 0:
+                y_m = repeat_m * -(-(edge_m - SLACK_M) // repeat_m)
+            yield Box(x_m, y_m, width_m, length_m)

@@ -1,0 +1,119 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The tables of a job file for the cutting table: sewing, lay and money; read and written."""
+
+from typing import Any
+
+from .cut_line import Allowances
+from .document import Table
+from .lay import Extra, LayChoice, Nap
+from .lay.choice import MOST_GARMENTS, MOST_PIECES
+from .money import MOST_AMOUNT, Money
+from .units import UnitSystem, write_quantity
+
+__all__ = ["read_lay", "read_money", "read_sewing", "write_lay", "write_money", "write_sewing"]
+
+EDGES = ("underarm", "hem", "sleeve_end", "front", "neck")
+LAYERS = ("outer", "lining")
+LAY_LENGTHS = ("selvedge", "squaring", "print_repeat")
+PIECE_KEYS = ("name", "width", "length", "count", "cloth", "any_grain")
+MOST_NAME_CHARACTERS = 40
+MOST_CURRENCY_CHARACTERS = 8
+
+
+def read_sewing(document: Table) -> Allowances:
+    """The allowances: ``allowance`` for every edge, and each edge's own."""
+    keys = ("allowance", *(f"{edge}_allowance" for edge in EDGES))
+    table = document.table("sewing", keys)
+    values: dict[str, Any] = {}
+    for edge in EDGES:
+        key = f"{edge}_allowance" if f"{edge}_allowance" in table else "allowance"
+        if key in table:
+            values[f"{edge}_m"] = table.quantity(key, "length")
+    return Allowances(**values)
+
+
+def write_sewing(allowances: Allowances, units: UnitSystem) -> dict[str, object]:
+    """The table that `read_sewing` reads."""
+    return {
+        f"{edge}_allowance": write_quantity("length", getattr(allowances, f"{edge}_m"), units)
+        for edge in EDGES
+    }
+
+
+def read_lay(document: Table) -> LayChoice:
+    """How the cloth is bought and laid."""
+    table = document.table("lay", ("nap", *LAY_LENGTHS, "garments", "wash_first", "piece"))
+    values: dict[str, Any] = {
+        f"{key}_m": table.quantity(key, "length") for key in LAY_LENGTHS if key in table
+    }
+    if "nap" in table:
+        values["nap"] = Nap(table.word("nap", Nap))
+    if "garments" in table:
+        values["garments"] = table.whole_number("garments", 1, MOST_GARMENTS)
+    if "wash_first" in table:
+        values["wash_first"] = table.truth("wash_first")
+    values["extras"] = tuple(_read_extra(piece) for piece in table.tables("piece", PIECE_KEYS))
+    return LayChoice(**values)
+
+
+def _read_extra(table: Table) -> Extra:
+    values: dict[str, Any] = {}
+    if "count" in table:
+        values["count"] = table.whole_number("count", 1, MOST_PIECES)
+    if "cloth" in table:
+        values["layer"] = table.word("cloth", LAYERS)
+    if "any_grain" in table:
+        values["any_grain"] = table.truth("any_grain")
+    return Extra(
+        name=table.text("name", MOST_NAME_CHARACTERS),
+        width_m=table.quantity("width", "length"),
+        length_m=table.quantity("length", "length"),
+        **values,
+    )
+
+
+def write_lay(choice: LayChoice, units: UnitSystem) -> dict[str, object]:
+    """The table that `read_lay` reads."""
+    table: dict[str, object] = {
+        key: write_quantity("length", getattr(choice, f"{key}_m"), units) for key in LAY_LENGTHS
+    }
+    table |= {
+        "nap": str(choice.nap),
+        "garments": choice.garments,
+        "wash_first": choice.wash_first,
+    }
+    pieces = [
+        {
+            "name": extra.name,
+            "width": write_quantity("length", extra.width_m, units),
+            "length": write_quantity("length", extra.length_m, units),
+            "count": extra.count,
+            "cloth": extra.layer,
+            "any_grain": extra.any_grain,
+        }
+        for extra in choice.extras
+    ]
+    return table | ({"piece": pieces} if pieces else {})
+
+
+def read_money(document: Table) -> Money:
+    """The maker's money."""
+    table = document.table("money", ("currency", "thread", "other", "decimals"))
+    values: dict[str, Any] = {
+        key: table.number(key, 0.0, MOST_AMOUNT) for key in ("thread", "other") if key in table
+    }
+    if "currency" in table:
+        values["currency"] = table.text("currency", MOST_CURRENCY_CHARACTERS)
+    if "decimals" in table:
+        values["decimals"] = table.whole_number("decimals", 0, 4)
+    return Money(**values)
+
+
+def write_money(money: Money) -> dict[str, object]:
+    """The table that `read_money` reads."""
+    table: dict[str, object] = {
+        "thread": money.thread,
+        "other": money.other,
+        "decimals": money.decimals,
+    }
+    return table | ({"currency": money.currency} if money.currency else {})

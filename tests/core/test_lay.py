@@ -1,0 +1,204 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The lay: nothing overlaps, nothing leaves the cloth, the nap is respected, the sums are right."""
+
+import math
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from napfold.core.cloth import ClothChoice
+from napfold.core.cut_line import Allowances, build_cut_line
+from napfold.core.lay import Extra, LayChoice, Layer, Nap, Order, lay_orders
+from napfold.core.lay.packing import Box, Ground, put
+from napfold.core.pattern import Cut, build_pattern
+from napfold.core.units import RangeError
+
+YARD_M = 0.9144
+CUT = Cut(cloth_width_m=1.45, length_m=YARD_M, body_width_m=0.66, sleeve_drop_m=0.20)
+PLUSH = ClothChoice(kind="light plush", bolt_width_m=1.5, shrinkage_along=0.0, shrinkage_across=0.0)
+SHRINKING = replace(PLUSH, shrinkage_along=0.05, shrinkage_across=0.02)
+
+
+def order(cut: Cut = CUT, **choice: object) -> Order:
+    return Order(
+        name="wrap",
+        cut=cut,
+        allowances=Allowances(),
+        outer=PLUSH,
+        lining=PLUSH,
+        choice=LayChoice(**choice),
+    )
+
+
+def test_two_layers_of_one_yard_take_two_yards() -> None:
+    (bolt,) = lay_orders([order()], "in").bolts
+    assert bolt.needed_m == pytest.approx(2 * YARD_M, abs=1e-12)
+    assert bolt.bought_m == pytest.approx(2 * YARD_M, abs=1e-12)
+    assert bolt.layers == "outer and lining"
+
+
+def test_two_cloths_take_two_bolts() -> None:
+    first = replace(order(), lining=replace(PLUSH, kind="microfleece"))
+    lay = lay_orders([first], "cm")
+    assert [bolt.layers for bolt in lay.bolts] == ["outer", "lining"]
+    # 91.44 cm is sold as a metre
+    assert [bolt.bought_m for bolt in lay.bolts] == pytest.approx([1.0, 1.0])
+
+
+def test_shrinkage_is_bought_besides() -> None:
+    (bolt,) = lay_orders([replace(order(), outer=SHRINKING, lining=SHRINKING)], "cm").bolts
+    assert bolt.exact_m == pytest.approx(2 * YARD_M / 0.95)
+    assert bolt.bought_m == pytest.approx(2.0)  # 192.5 cm
+    assert bolt.usable_width_m == pytest.approx(1.5 * 0.98)
+    unwashed = replace(order(wash_first=False), outer=SHRINKING, lining=SHRINKING)
+    (dry,) = lay_orders([unwashed], "cm").bolts
+    assert dry.exact_m == pytest.approx(2 * YARD_M)
+
+
+def test_a_layer_wider_than_the_cloth_is_refused() -> None:
+    with pytest.raises(
+        RangeError, match=r"cut\.cloth_width is 145\.0 cm; allowed: .* to 142\.0 cm"
+    ):
+        lay_orders([order(selvedge_m=0.04)], "cm")
+
+
+def test_waste_is_what_the_drawing_leaves() -> None:
+    (bolt,) = lay_orders([order()], "in").bolts
+    one_m2 = build_cut_line(build_pattern(CUT), Allowances()).area_m2
+    assert bolt.waste == pytest.approx(1 - 2 * one_m2 / (2 * YARD_M * 1.5))
+    # by hand: four corners of 38.23 by 24.45 cm with a rounding of 8.73 cm, the neck's opening
+    # and five centimetres of width are lost
+    corner_m2 = 0.3823 * 0.24450 - (1 - math.pi / 4) * 0.0873**2
+    neck_m2 = 1.45 * YARD_M - 4 * corner_m2 - one_m2
+    assert 0.005 < neck_m2 < 0.018 * 0.75  # smaller than the finished neck's 0.0163 m²
+
+
+def test_corner_offcuts_are_exact() -> None:
+    (bolt,) = lay_orders([order()], "in").bolts
+    corner = bolt.offcuts[0]
+    assert corner.count == 8
+    assert corner.width_m == pytest.approx((1.45 - 0.66) / 2 - 0.0127)
+    assert corner.length_m == pytest.approx(YARD_M / 2 - 0.20 - 0.0127)
+    assert corner.rounding_m == pytest.approx(0.10 - 0.0127)
+    # a square that leaves the rounding alone fits, the full length does not reach into it
+    assert corner.holds(corner.width_m - corner.rounding_m, corner.length_m) == 1
+    assert corner.holds(corner.width_m, corner.length_m) == 0
+    # the corner of a box on the round: both overhangs r/√2
+    inset_m = corner.rounding_m * (1 - math.sqrt(0.5))
+    assert corner.holds(corner.width_m - inset_m, corner.length_m - inset_m) == 1
+    assert corner.holds(corner.width_m - inset_m, corner.length_m - inset_m + 1e-4) == 0
+    assert corner.largest_square_m(0.01) == pytest.approx(0.24)
+
+
+def test_pockets_come_out_of_the_corners() -> None:
+    pocket = Extra(name="patch pocket", width_m=0.18, length_m=0.20, count=2)
+    (bolt,) = lay_orders([order(extras=(pocket,))], "in").bolts
+    assert bolt.needed_m == pytest.approx(2 * YARD_M)
+    assert [piece.corner for piece in bolt.placed if piece.corner_of] == ["front left"] * 2
+    large = replace(pocket, width_m=0.6, length_m=0.6, count=1)
+    (longer,) = lay_orders([order(extras=(large,))], "in").bolts
+    assert longer.needed_m == pytest.approx(2 * YARD_M + 0.6)
+
+
+def test_print_repeat_moves_layers_to_the_same_place_of_the_print() -> None:
+    (bolt,) = lay_orders([order(print_repeat_m=0.32)], "cm").bolts
+    starts = [piece.box.y_m for piece in bolt.placed]
+    assert starts == pytest.approx(
+        [0.0, 0.96]
+    )  # 91.44 cm is more than two repeats, less than three
+
+
+def test_wide_cloth_takes_two_narrow_layers_beside_one_another() -> None:
+    narrow = replace(CUT, cloth_width_m=1.1)
+    wide = replace(PLUSH, bolt_width_m=2.25)
+    (bolt,) = lay_orders([replace(order(narrow), outer=wide, lining=wide)], "in").bolts
+    assert bolt.needed_m == pytest.approx(YARD_M)
+
+
+lengths = st.floats(0.03, 0.9)
+extras = st.builds(
+    Extra,
+    name=st.just("piece"),
+    width_m=lengths,
+    length_m=lengths,
+    count=st.integers(1, 3),
+    layer=st.sampled_from(["outer", "lining"]),
+    any_grain=st.booleans(),
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    pieces=st.lists(extras, max_size=5),
+    garments=st.integers(1, 3),
+    nap=st.sampled_from(Nap),
+    width_m=st.floats(0.95, 1.5),
+    length_m=st.floats(0.8, 2.0),
+    repeat_m=st.sampled_from([0.0, 0.17]),
+)
+def test_every_lay_is_valid(pieces, garments, nap, width_m, length_m, repeat_m) -> None:
+    cut = replace(CUT, cloth_width_m=width_m, length_m=length_m)
+    wanted = order(cut, extras=tuple(pieces), garments=garments, nap=nap, print_repeat_m=repeat_m)
+    (bolt,) = lay_orders([wanted], "cm").bolts
+    # everything is there
+    assert len(bolt.placed) == garments * (2 + sum(piece.count for piece in pieces))
+    for piece in bolt.whole:
+        assert piece.box.x_m >= 0
+        assert piece.box.right_m <= bolt.usable_width_m + 1e-9
+        assert piece.box.y_m >= 0
+        assert piece.box.top_m <= bolt.needed_m
+    for one, other in combinations(bolt.whole, 2):
+        assert _shared_area_m2(one.box, other.box) < 1e-8
+    boxes = {id(piece.source): piece.box for piece in bolt.whole if isinstance(piece.source, Layer)}
+    in_corners = [piece for piece in bolt.placed if piece.corner_of is not None]
+    for one, other in combinations(in_corners, 2):
+        assert _shared_area_m2(one.box, other.box) < 1e-8
+    for piece in in_corners:
+        assert _clear_of_the_layer(piece.box, boxes[id(piece.corner_of)], cut)
+    for piece in bolt.placed:
+        turned = isinstance(piece.source, Extra) and piece.source.any_grain
+        assert piece.turn_degrees == 0 or (nap is Nap.EITHER_WAY and turned)
+        if isinstance(piece.source, Layer) and repeat_m:
+            over = piece.box.y_m / repeat_m
+            assert abs(over - round(over)) < 1e-6
+    assert bolt.bought_m >= bolt.needed_m - 1e-6
+    assert bolt.bought_m - bolt.exact_m < 0.10 + 1e-6
+
+
+def _shared_area_m2(one: Box, other: Box) -> float:
+    wide = min(one.right_m, other.right_m) - max(one.x_m, other.x_m)
+    long = min(one.top_m, other.top_m) - max(one.y_m, other.y_m)
+    return max(wide, 0.0) * max(long, 0.0)
+
+
+def _clear_of_the_layer(box: Box, layer: Box, cut: Cut) -> bool:
+    """Whether the corners of a box lie outside the cut line, seen from the layer's middle."""
+    allowance_m = Allowances().underarm_m
+    side_m, drop_m = cut.body_width_m / 2 + allowance_m, cut.sleeve_drop_m + allowance_m
+    radius_m = cut.corner_radius_m - allowance_m
+    middle_x, middle_y = layer.x_m + layer.width_m / 2, layer.y_m + layer.length_m / 2
+    nearest_x = min(abs(box.x_m - middle_x), abs(box.right_m - middle_x)) - side_m
+    nearest_y = min(abs(box.y_m - middle_y), abs(box.top_m - middle_y)) - drop_m
+    if not (box.x_m - middle_x) * (box.right_m - middle_x) > 0:
+        return False
+    if min(nearest_x, nearest_y) < -1e-6:
+        return False
+    into_x, into_y = max(radius_m - nearest_x, 0.0), max(radius_m - nearest_y, 0.0)
+    return into_x == 0 or into_y == 0 or math.hypot(into_x, into_y) <= radius_m + 1e-6
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.tuples(st.floats(0.05, 1.0), st.floats(0.05, 1.0)), min_size=1, max_size=12))
+def test_boxes_touch_but_never_overlap(sides) -> None:
+    ground = Ground(width_m=1.0)
+    taken: list[Box] = []
+    for side in sides:
+        box, turn = put(ground, taken, [side])
+        assert (box.width_m, box.length_m, turn) == (*side, 0)
+        assert ground.holds(box)
+        assert all(_shared_area_m2(box, other) < 1e-8 for other in taken)
+        taken.append(box)
+    # bottom-left never leaves a whole row free: no higher than one box on another
+    assert max(box.top_m for box in taken) <= sum(length for _, length in sides) + 1e-9

@@ -1,0 +1,139 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Sewing, lay and money in a job file, and the bill."""
+
+from pathlib import Path
+
+import pytest
+from napfold.core.cloth import ClothChoice
+from napfold.core.errors import InputError
+from napfold.core.job import Job, load_job, save_job
+from napfold.core.lay import Nap, Order, lay_orders
+from napfold.core.money import Money, cost
+from napfold.core.units import RangeError
+
+JOB = """
+name = "Larch Hut wrap"
+units = "in"
+[tape]
+height = "168 cm"
+bust_girth = "38 in"
+[cloth.outer]
+kind = "light plush"
+price = "12 per yd"
+shrinkage_along = "0 %"
+[cloth.lining]
+kind = "light plush"
+price = "12 per yd"
+shrinkage_along = "0 %"
+[cut]
+cloth_width = "58 in"
+length = "1 yd"
+body_width = "26 in"
+sleeve_drop = "8 in"
+"""
+MAKING = """
+[sewing]
+allowance = "1/2 in"
+hem_allowance = "1 in"
+[lay]
+nap = "either way"
+selvedge = "1/4 in"
+garments = 3
+wash_first = false
+[[lay.piece]]
+name = "patch pocket"
+width = "7 in"
+length = "8 in"
+count = 2
+cloth = "lining"
+any_grain = true
+[money]
+currency = "$"
+thread = 3.50
+"""
+
+
+def job(tmp_path: Path, text: str) -> Job:
+    path = tmp_path / "job.toml"
+    path.write_text(text, encoding="utf-8")
+    return load_job(path)
+
+
+def test_tables_are_read_and_written_back(tmp_path: Path) -> None:
+    read = job(tmp_path, JOB + MAKING)
+    assert read.allowances.hem_m == pytest.approx(0.0254)
+    assert read.allowances.neck_m == pytest.approx(0.0127)
+    assert read.lay.nap is Nap.EITHER_WAY
+    assert read.lay.garments == 3
+    assert not read.lay.wash_first
+    (pocket,) = read.lay.extras
+    assert (pocket.width_m, pocket.count, pocket.layer) == (pytest.approx(0.1778), 2, "lining")
+    assert read.money == Money(currency="$", thread=3.5)
+    save_job(tmp_path / "again.toml", read)
+    assert load_job(tmp_path / "again.toml") == read
+
+
+def test_a_variant_may_change_the_lay(tmp_path: Path) -> None:
+    variant = '[[variant]]\nname = "six"\nlay.garments = 6\n'
+    ((_, six),) = job(tmp_path, JOB + MAKING + variant).expand()
+    assert six.lay.garments == 6
+    assert len(six.lay.extras) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ('[lay]\nnap = "sideways"\n', r"lay\.nap is .*one way, either way"),
+        ("[lay]\ngarments = 99\n", r"lay\.garments is 99; allowed: a whole number from 1 to 24"),
+        ('[lay]\nwash_first = "no"\n', r"lay\.wash_first is \"no\"; allowed: true, false"),
+        ("[money]\nthread = -1\n", r"money\.thread is -1; allowed: a number from 0"),
+        ('[money]\nthread = "3.50"\n', r"without quotes and unit"),
+        ('[sewing]\nallowance = "6 cm"\n', r"sewing\.underarm_allowance is .*allowed: 1/4 in to"),
+    ],
+)
+def test_mistakes_are_told(tmp_path: Path, text: str, message: str) -> None:
+    with pytest.raises(InputError, match=message):
+        job(tmp_path, JOB + text)
+
+
+def test_bill_for_three(tmp_path: Path) -> None:
+    read = job(tmp_path, JOB + MAKING)
+    bill = cost(lay_orders([read.order], read.units), read.money)
+    # six layers of a yard at 12 a yard, and thread for three
+    assert bill.total == pytest.approx(6 * 12 + 3 * 3.5)
+    assert bill.each == pytest.approx(24 + 3.5)
+    assert bill.complete
+    assert read.money.told(bill.each) == "$27.50"
+
+
+def test_an_unknown_price_is_not_zero(tmp_path: Path) -> None:
+    read = job(tmp_path, JOB.replace('price = "12 per yd"', "", 1) + MAKING)
+    bill = cost(lay_orders([read.order], read.units), read.money)
+    assert [line.amount for line in bill.lines] == [None, pytest.approx(36), pytest.approx(10.5)]
+    assert not bill.complete
+
+
+@pytest.mark.parametrize(
+    ("currency", "told"), [("€", "€4.50"), ("kr", "4.50 kr"), ("", "4.50"), ("CHF", "4.50 CHF")]
+)
+def test_currency_stands_where_people_write_it(currency: str, told: str) -> None:
+    assert Money(currency=currency).told(4.5) == told
+
+
+def test_cloth_of_another_colour_is_another_bolt(tmp_path: Path) -> None:
+    read = job(tmp_path, JOB)
+    other = Order(
+        name="two colours",
+        cut=read.cut,
+        allowances=read.allowances,
+        outer=ClothChoice(kind="light plush", colour="#112233"),
+        lining=ClothChoice(kind="light plush", colour="#445566"),
+        choice=read.lay,
+    )
+    assert len(lay_orders([other], "in").bolts) == 2
+
+
+def test_too_wide_is_told_in_the_words_of_the_job(tmp_path: Path) -> None:
+    read = job(tmp_path, JOB.replace('"58 in"', '"62 in"'))
+    with pytest.raises(RangeError, match=r"cut\.cloth_width"):
+        lay_orders([read.order], read.units)
