@@ -10,7 +10,7 @@ from ..errors import InputError
 from .measuring import hull_girth, section_points
 from .mesh_repair import Solid, connected_components
 
-__all__ = ["Outline", "Slicer", "apart_m"]
+__all__ = ["UP", "Outline", "Slicer", "apart_m"]
 
 LEAST_OUTLINE_M = 0.03  # shorter ones are folds and specks
 MOST_OUTLINES = 8

@@ -18,7 +18,7 @@ from ..arrays import FloatArray, IntArray
 from ..errors import InputError
 from ..tape import Measures
 from .body_file import SUFFIXES, read_triangles
-from .facing import turn_to_front
+from .facing import Stand, stand
 from .frame import OVER_SHOULDER, POINT_TO_JOINT, elbow_allowance, make_frame
 from .mannequin import vertex_normals
 from .mesh_repair import REMEDY, Solid, close, lone_body, merged
@@ -159,20 +159,15 @@ def place_body(
         vertices = vertices @ FROM_Y_UP.T
     unit = _unit(float(np.ptp(vertices[:, 2])), unit)
     vertices = vertices * UNITS_M[unit]
-    vertices = vertices - [0.0, 0.0, vertices[:, 2].min()]
-    solid = close(vertices, triangles, LARGEST_HOLE_M)
-    normals = _normals(solid)
+    stood = stand(close(vertices, triangles, LARGEST_HOLE_M))
+    solid, normals = stood.solid, _normals(stood.solid)
     height = float(solid.vertices[:, 2].max())
-    turn = turn_to_front(Slicer(solid), height)
-    if turn:
-        about_z = _about_z(turn)
-        solid, normals = solid.moved(solid.vertices @ about_z.T), normals @ about_z.T
     middle = Slicer(solid).trunk(HIPS_SHARE * height).middle
     solid = solid.moved(solid.vertices - np.append(middle, 0.0))
     found = _measured_or_told(solid, height, sex)
     crossed = _crossing_note(found.solid, height)
     likelier = () if sex == found.sex else (LIKELIER[found.sex],)
-    read = _notes(up, unit, loose, solid.holes, turn, found)
+    read = _notes(up, unit, loose, stood, found)
     notes = (*read, *likelier, *crossed, *found.warnings)
     return OwnBody(
         found.solid.vertices,
@@ -228,19 +223,22 @@ def _unit(height: float, unit: str | None) -> str:
     return unit
 
 
-def _notes(
-    up: str, unit: str, loose: int, holes: int, turn: float, found: "_Found"
-) -> tuple[str, ...]:
+def _notes(up: str, unit: str, loose: int, stood: Stand, found: "_Found") -> tuple[str, ...]:
     facing = "+z in the file" if up == "y" else "-y in the file"
-    if turn:
-        facing = (
-            f"{abs(math.degrees(turn)):.0f} degrees away from {facing}, and turned to the front"
-        )
+    if stood.turn:
+        facing = f"{abs(math.degrees(stood.turn)):.0f} degrees away from {facing}, and turned to the front"
     notes = [f"The body's file is taken to count in {unit}, with {up} up, and to face {facing}."]
+    if stood.lean:
+        notes.append(
+            f"The body leans by {math.degrees(stood.lean):.0f} degrees in the file: it is stood "
+            "upright."
+        )
     if loose:
         notes.append(f"Small loose parts of the body's file left out: {loose}.")
-    if holes:
-        notes.append(f"Holes up to {LARGEST_HOLE_M:.2f} m round filled in the body: {holes}.")
+    if stood.solid.holes:
+        notes.append(
+            f"Holes up to {LARGEST_HOLE_M:.2f} m round filled in the body: {stood.solid.holes}."
+        )
     if found.arms < 2:
         which = "No arms were" if found.arms == 0 else "Only one arm was"
         notes.append(f"{which} found on the body: sleeves are measured on estimated arms.")
@@ -290,11 +288,6 @@ def _normals(solid: Solid) -> FloatArray:
             REMEDY,
         )
     return normals
-
-
-def _about_z(turn: float) -> FloatArray:
-    c, s = math.cos(turn), math.sin(turn)
-    return np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
 
 
 @dataclass(frozen=True, slots=True)

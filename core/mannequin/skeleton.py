@@ -13,7 +13,7 @@ from .frame import BIND_ABDUCTION, Frame
 from .head import NECK_AXIS_FORWARD_M
 from .poses import Limbs, Pose
 
-__all__ = ["BONES", "PARENTS", "Skeleton", "bone_motions", "build_skeleton"]
+__all__ = ["BONES", "PARENTS", "Skeleton", "bone_motions", "build_skeleton", "shortest_turn"]
 
 SIDES = ("left", "right")
 # A limb's turn about its own length is spread along it: the bone ends in a turning bone.
@@ -122,7 +122,7 @@ def bone_motions(skeleton: Skeleton, pose: Pose) -> tuple[FloatArray, FloatArray
         local[f"clavicle_{side}"] = girdle
         bind = _turn(1, -sign * BIND_ABDUCTION)
         whole = girdle.T @ arm @ bind.T
-        swing = _swing(-bind[:, 2], -whole @ bind[:, 2])
+        swing = shortest_turn(-bind[:, 2], -whole @ bind[:, 2])
         local[f"upper_arm_{side}"] = swing
         local[f"upper_arm_turn_{side}"] = swing.T @ whole
         # limb joints turn in the hanging frame of their limb
@@ -148,7 +148,7 @@ def bone_motions(skeleton: Skeleton, pose: Pose) -> tuple[FloatArray, FloatArray
     return np.stack([rotations[b] for b in BONES]), np.stack([shifts[b] for b in BONES])
 
 
-def _swing(start: FloatArray, end: FloatArray) -> FloatArray:
+def shortest_turn(start: FloatArray, end: FloatArray) -> FloatArray:
     """Rotation matrix that turns one unit vector into another the shortest way (not opposite)."""
     axis = np.cross(start, end)
     cross = np.array([[0.0, -axis[2], axis[1]], [axis[2], 0.0, -axis[0]], [-axis[1], axis[0], 0.0]])

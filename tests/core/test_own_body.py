@@ -7,11 +7,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 import trimesh
+from napfold.core.arrays import FloatArray
 from napfold.core.errors import InputError
 from napfold.core.mannequin import POSES, Mannequin, PosedBody, build_mannequin, symmetric
 from napfold.core.mannequin.export import build_body
 from napfold.core.mannequin.measuring import hull_girth
-from napfold.core.mannequin.own_body import UNITS_M, load_own_body, place_body
+from napfold.core.mannequin.own_body import UNITS_M, OwnBody, load_own_body, place_body
 from napfold.core.tape import Tape
 
 from .columns import (
@@ -46,6 +47,11 @@ def mannequin() -> Mannequin:
 @pytest.fixture(scope="module")
 def standing(mannequin: Mannequin) -> PosedBody:
     return mannequin.posed(POSES["standing"])
+
+
+@pytest.fixture(scope="module")
+def straight(standing: PosedBody) -> OwnBody:
+    return place_body(standing.vertices, standing.triangles)
 
 
 # --- measured and placed --------------------------------------------------------------------------
@@ -131,9 +137,8 @@ def test_shipped_body_is_told_as_its_mannequin(stem: str) -> None:
     require_closed(body)
 
 
-def test_body_is_turned_to_the_front(standing: PosedBody) -> None:
+def test_body_is_turned_to_the_front(standing: PosedBody, straight: OwnBody) -> None:
     """Trunk and toes tell where it faces; what is measured stays the same."""
-    straight = place_body(standing.vertices, standing.triangles)
     assert "degrees" not in straight.notes[0]
     for degrees in (180, 290):
         turn = math.radians(degrees)
@@ -150,6 +155,40 @@ def test_body_is_turned_to_the_front(standing: PosedBody) -> None:
             assert body.measures[name] == pytest.approx(value, abs=2e-3), name
         for name, joint in straight.joints.items():
             assert body.joints[name] == pytest.approx(joint, abs=2e-3), name
+
+
+def about(axis: int, degrees: float) -> FloatArray:
+    """Rotation matrix about x (0) or y (1)."""
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    one, two = (axis + 1) % 3, (axis + 2) % 3
+    matrix = np.eye(3)
+    matrix[one, one] = matrix[two, two] = c
+    matrix[one, two], matrix[two, one] = -s, s
+    return matrix
+
+
+@pytest.mark.parametrize(("axis", "degrees"), [(0, 8.0), (0, -8.0), (1, 8.0), (1, -3.0)])
+def test_a_leaning_body_is_stood_upright(
+    standing: PosedBody, straight: OwnBody, axis: int, degrees: float
+) -> None:
+    body = place_body(standing.vertices @ about(axis, degrees).T, standing.triangles)
+    (note,) = (note for note in body.notes if "leans" in note)
+    # how straight it stood before is not known: by how much it leans is told to some degrees
+    assert abs(int(note.split()[4]) - abs(degrees)) <= 3
+    for name, value in straight.measures.items():
+        assert body.measures[name] == pytest.approx(value, abs=2e-3), name
+    for name, mark in straight.landmarks.items():
+        assert body.landmarks[name][2] == pytest.approx(mark[2], abs=3e-3), name
+
+
+def test_a_body_that_stands_as_people_do_is_let_be(standing: PosedBody, straight: OwnBody) -> None:
+    assert not any("leans" in note for note in straight.notes)
+    assert np.ptp(straight.vertices, axis=0) == pytest.approx(np.ptp(standing.vertices, axis=0))
+
+
+def test_a_body_that_leans_far_is_refused(standing: PosedBody) -> None:
+    with pytest.raises(InputError, match=r"body is leaning by 2[1-9] degrees.*Stand it upright"):
+        place_body(standing.vertices @ about(1, 28.0).T, standing.triangles)
 
 
 # --- passing through itself -----------------------------------------------------------------------
