@@ -15,6 +15,7 @@ from ..core.comparison import Outcome, Telling
 from ..core.drape import Drape, Progress, settle
 from ..core.errors import SolverError
 from ..core.fit import measure_fit
+from ..core.fit_range import fit_range
 from ..core.job import Job
 from ..core.mannequin import BodyDistance, Mannequin, build_mannequin
 from ..core.pattern import build_pattern
@@ -170,6 +171,7 @@ def measured(job: Job, mannequin: Mannequin, drape: Drape) -> Outcome:
     """The drape with its fit, as the report takes it."""
     distance = BodyDistance(mannequin)
     distance.set_pose(drape.body)
+    fit = measure_fit(drape, mannequin.measures, lambda points: distance.nearest(points).distance)
     return Outcome(
         name=job.name,
         slug="",
@@ -179,9 +181,8 @@ def measured(job: Job, mannequin: Mannequin, drape: Drape) -> Outcome:
         outer_cloth=drape.outer_cloth,
         lining_cloth=drape.lining_cloth,
         pose=job.poses[0],
-        fit=measure_fit(
-            drape, mannequin.measures, lambda points: distance.nearest(points).distance
-        ),
+        fit=fit,
+        range=fit_range(fit, drape.outer_cloth, drape.lining_cloth),
         converged=drape.converged,
         reasons=drape.reasons,
         statistics=drape.statistics,

@@ -9,6 +9,7 @@ import logging
 import sys
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
@@ -102,6 +103,8 @@ def _preview(options: argparse.Namespace) -> int:
     """Drape, measure and photograph a job."""
     try:
         job = load_job(options.job)
+        if options.ranges:
+            job = replace(job, ranges=True)
         own = None if job.body is None else job.body.load(job.tape.sex)
         edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
     except (InputError, FileError) as error:
@@ -166,6 +169,12 @@ def _parser() -> argparse.ArgumentParser:
         dest="pictures",
         action="store_false",
         help="leave the pictures out, which take most of the time",
+    )
+    one.add_argument(
+        "--ranges",
+        action="store_true",
+        help="drape also with the cloths at the ends of what is not known of them, and tell hem "
+        "and sleeve as ranges: up to six quick drapes more for each variant",
     )
     one.set_defaults(run=_preview)
     swatch = verbs.add_parser(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from .cloth import Cloth
 from .fit import Fit
+from .fit_range import FitRange
 from .pattern import Cut
 from .tape import Measures, measure_quantity
 from .units import Quantity, UnitSystem, format_quantity, write_quantity
@@ -34,8 +35,8 @@ class Outcome:
         The wearer's completed tape, and what it warned about.
     cut, outer_cloth, lining_cloth, pose
         What was chosen.
-    fit
-        What was measured.
+    fit, range
+        What was measured, and how far hem and sleeve can be off because of the cloths.
     converged, reasons, statistics
         The drape's own word on whether it came to rest.
     pictures
@@ -51,6 +52,7 @@ class Outcome:
     lining_cloth: Cloth
     pose: str
     fit: Fit
+    range: FitRange
     converged: bool
     reasons: tuple[str, ...]
     statistics: Mapping[str, float]
@@ -77,6 +79,14 @@ class Telling:
         """A measured length, to the nearest 5 mm or quarter of an inch."""
         step_m = STEP_M[self.units]
         return self.chosen(round(value_m / step_m) * step_m)
+
+    def between(self, low_m: float, high_m: float) -> str:
+        """The ends of a measured length's range, the unit once."""
+        low, high = self.length(low_m), self.length(high_m)
+        if low == high:
+            return "hardly more or less"
+        number, _, unit = low.rpartition(self.space)
+        return f"{number if high.endswith(unit) else low} to {high}"
 
     def small(self, value_m: float) -> str:
         """A short distance, to the millimetre or eighth of an inch."""

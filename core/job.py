@@ -102,6 +102,8 @@ class Job:
         What is kept beside the seams; how the cloth is bought and laid; what is paid with.
     poses
         Names of the poses to drape in; for a body of the wearer's own `AS_IT_STANDS` alone.
+    ranges
+        Whether to drape also with the cloths at the ends of what is not known of them.
     picture_size_px, views
         Edge of the square pictures, and the sides they are taken from.
     variants
@@ -126,6 +128,7 @@ class Job:
     lay: LayChoice = field(default_factory=LayChoice)
     money: Money = field(default_factory=Money)
     poses: tuple[str, ...] = ("standing",)
+    ranges: bool = False
     picture_size_px: int = 800
     views: tuple[str, ...] = VIEWS
     variants: tuple[Variant, ...] = ()
@@ -275,13 +278,15 @@ def _read_job(document: Mapping[str, object], folder: Path) -> Job:
 
 def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job:
     cloth = table.table("cloth", ("outer", "lining"))
-    drape = table.table("drape", ("poses",))
+    drape = table.table("drape", ("poses", "ranges"))
     pictures = table.table("pictures", ("size", "views"))
     body = read_body(table, folder)
     # What the file leaves out is left to the defaults of Job
     optional: dict[str, Any] = {} if body is None else {"poses": (AS_IT_STANDS,)}
     if "poses" in drape:
         optional["poses"] = drape.words("poses", (*POSES, AS_IT_STANDS))
+    if "ranges" in drape:
+        optional["ranges"] = drape.truth("ranges")
     if "size" in pictures:
         optional["picture_size_px"] = pictures.whole_number(
             "size", LEAST_PICTURE_PX, MOST_PICTURE_PX
@@ -369,6 +374,6 @@ def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
         "sewing": write_sewing(job.allowances, job.units),
         "lay": write_lay(job.lay, job.units),
         "money": write_money(job.money),
-        "drape": {"poses": list(job.poses)},
+        "drape": {"poses": list(job.poses), **({"ranges": True} if job.ranges else {})},
         "pictures": {"size": job.picture_size_px, "views": list(job.views)},
     }

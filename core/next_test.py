@@ -1,10 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Which swatch test to make next: the one after which hem and sleeve are known best.
 
-How far the hem of the reference wrap and the room of its sleeves go with each figure of the cloth
-was found by draping it with that figure changed (``python -m tests.bench.sensitivity``). A test's
-worth is what it takes off the variance of hem and sleeve together, from the figure's deviation as it
-is to what such a test usually leaves.
+A test's worth is what it takes off the estimated doubt about both (`cloth_doubt`): from each
+figure's deviation as it is to what such a test usually leaves.
 """
 
 import math
@@ -13,40 +11,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from .cloth import Cloth
+from .cloth_doubt import DEVIATIONS, Doubt, Layer, Way, doubts, together
 from .units import UnitSystem, format_fine
 
-__all__ = ["SLOPES_M", "TESTS", "Advice", "what_next"]
-
-SLOPES_M: Mapping[str, Mapping[str, tuple[float, float]]] = MappingProxyType(
-    {
-        "light": {
-            "mass_kg_m2": (-0.005, -0.005),
-            "thickness_m": (0.005, -0.025),
-            "bending_along_n_m": (0.001, 0.001),
-            "bending_across_n_m": (0.001, 0.0),
-            "stretch_along_n_per_m": (0.0, 0.006),
-            "stretch_across_n_per_m": (0.004, -0.001),
-            "shear_n_per_m": (0.005, -0.002),
-            "friction_body": (-0.004, -0.001),
-            "friction_with_nap": (0.001, 0.001),
-        },
-        "heavy": {
-            "mass_kg_m2": (-0.018, -0.001),
-            "thickness_m": (0.021, -0.091),
-            "bending_along_n_m": (-0.002, -0.001),
-            "bending_across_n_m": (0.005, 0.0),
-            "stretch_along_n_per_m": (0.0, 0.013),
-            "stretch_across_n_per_m": (0.006, -0.004),
-            "shear_n_per_m": (0.0, -0.001),
-            "friction_body": (-0.003, -0.001),
-            "friction_with_nap": (0.0, 0.0),
-        },
-    }
-)
-"""Rise of the hem, and of the room round the upper arm, in metres for a figure 2.7 times as large:
-drapes of the reference wrap in light plush, and in long pile lined with curly pile. Two drapes of
-the same cloth differ by 1 to 2 mm in both, so slopes of a few millimetres are hardly more than none.
-Bending is of that kind: it makes the folds, and neither hem nor sleeve."""
+__all__ = ["TESTS", "Advice", "best_test", "what_next"]
 
 # What each test leaves of a figure's deviation over its value, with the readings of the sheet
 TESTS: Mapping[str, Mapping[str, float]] = MappingProxyType(
@@ -67,8 +35,8 @@ TESTS: Mapping[str, Mapping[str, float]] = MappingProxyType(
     }
 )
 
-_HEAVY_KG_M2 = 0.45
-"""From here on the slopes of heavy pile hold."""
+WORTH_IT = 0.8
+"""A test that leaves more than this share of a doubt is not worth its while."""
 
 _MATTERS_M = 0.005
 """Deviation of hem or sleeve below which no test is worth its while: the step they are told in."""
@@ -116,15 +84,11 @@ class Advice:
 
 
 def what_next(cloth: Cloth) -> Advice:
-    """The test after which hem and sleeve of a wrap of this cloth are known best."""
-    slopes = SLOPES_M["heavy" if cloth.mass_kg_m2 >= _HEAVY_KG_M2 else "light"]
-    shares = {figure: _share(cloth, figure) for figure in slopes}
-    now = _deviations(slopes, shares)
+    """The test after which hem and sleeve of a wrap of this cloth alone are known best."""
+    found = doubts(cloth, cloth)
+    now = _deviation(found, "hem"), _deviation(found, "sleeve")
     after = {
-        test: _deviations(
-            slopes, shares | {f: min(shares[f], left[f]) for f in left if f in slopes}
-        )
-        for test, left in TESTS.items()
+        test: (_deviation(found, "hem", test), _deviation(found, "sleeve", test)) for test in TESTS
     }
     best = min(after, key=lambda test: math.hypot(*after[test]))
     mass = cloth.origin("mass_kg_m2")
@@ -139,17 +103,35 @@ def what_next(cloth: Cloth) -> Advice:
     )
 
 
-def _share(cloth: Cloth, figure: str) -> float:
-    origin = cloth.origin(figure)
-    return 0.0 if origin is None else origin.sd / getattr(cloth, figure)
+def best_test(found: tuple[Doubt, ...], way: Way) -> tuple[str, Layer] | None:
+    """The swatch test, and whose, after which hem or sleeve is known best.
+
+    None where no test is worth its while.
+    """
+    layers = dict.fromkeys(doubt.layer for doubt in found)
+    left_m = {
+        (test, layer): _deviation(found, way, test, layer) for test in TESTS for layer in layers
+    }
+    best = min(left_m, key=lambda key: left_m[key], default=None)
+    worth = best is not None and left_m[best] < WORTH_IT * _deviation(found, way)
+    return best if worth else None
 
 
-def _deviations(
-    slopes: Mapping[str, tuple[float, float]], shares: Mapping[str, float]
-) -> tuple[float, float]:
-    """Of hem and sleeve, each figure's share taken as its own."""
-    hem_m, sleeve_m = (
-        math.sqrt(math.fsum((slopes[figure][end] * shares[figure]) ** 2 for figure in slopes))
-        for end in (0, 1)
+def _deviation(
+    found: tuple[Doubt, ...], way: Way, test: str | None = None, layer: Layer = "both"
+) -> float:
+    """Standard deviation of hem or sleeve in metres, after a test of a layer's cloth if one is made."""
+    left = {} if test is None else TESTS[test]
+    return together(
+        tuple(
+            one.moves_m(way) / DEVIATIONS * (_left(one, left) if one.layer == layer else 1.0)
+            for one in found
+        )
     )
-    return hem_m, sleeve_m
+
+
+def _left(doubt: Doubt, left: Mapping[str, float]) -> float:
+    """Share of a doubt that a test leaves."""
+    if doubt.figure not in left:
+        return 1.0
+    return min(1.0, DEVIATIONS * left[doubt.figure] / doubt.share)

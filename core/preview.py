@@ -11,10 +11,13 @@ from pathlib import Path
 from tempfile import TemporaryFile
 from typing import Protocol
 
+from .cloth import FIGURES, Cloth
+from .cloth_doubt import Doubt, doubts, ends, worth_draping
 from .comparison import Outcome
 from .drape import Drape, Progress, run, save_drape, settle
 from .errors import InputError, SolverError
 from .fit import measure_fit
+from .fit_range import Reading, fit_range, reading
 from .job import Job, require_room, save_job
 from .mannequin import BodyDistance
 from .mannequin.own_body import OwnBody
@@ -187,10 +190,12 @@ class _Workshop:
         job = single.job
         say(f"{single.name}: building the mannequin")
         wearer, distance = self._wearer(job)
-        drape = self._drape(single, wearer, say)
+        outer, lining = job.outer_cloth, job.lining_cloth
+        drape = self._drape(single, wearer, outer, lining, say)
         say(f"{single.name}: measuring the fit")
         distance.set_pose(drape.body)
         fit = measure_fit(drape, wearer.measures, lambda points: distance.nearest(points).distance)
+        at_ends = self._at_ends(single, wearer, drape, say) if job.ranges else {}
         save_drape(folder / "drape.npz", drape)
         save_job(folder / "job.toml", job)
         return Outcome(
@@ -203,6 +208,7 @@ class _Workshop:
             lining_cloth=drape.lining_cloth,
             pose=single.pose,
             fit=fit,
+            range=fit_range(fit, outer, lining, reading(drape) if at_ends else None, at_ends),
             converged=drape.converged,
             reasons=drape.reasons,
             statistics=drape.statistics,
@@ -218,24 +224,56 @@ class _Workshop:
         self._wearers.append((job.tape, wearer, distance))
         return wearer, distance
 
-    def _drape(self, single: Single, wearer: Wearer, say: Say) -> Drape:
-        def tell(progress: Progress) -> None:
-            say(f"{single.name}: {progress.text}", progress.fraction)
+    def _at_ends(
+        self, single: Single, wearer: Wearer, drape: Drape, say: Say
+    ) -> dict[Doubt, tuple[Reading | None, Reading | None]]:
+        """Hem and sleeve with each figure that matters at both ends of where it may lie."""
+        found = {}
+        for doubt in worth_draping(doubts(drape.outer_cloth, drape.lining_cloth)):
+            figure = FIGURES[doubt.figure].words.lower()
+            whose = "both layers" if doubt.layer == "both" else f"the {doubt.layer}"
+            readings: list[Reading | None] = []
+            pairs = ends(doubt, drape.outer_cloth, drape.lining_cloth)
+            for (outer, lining), way in zip(pairs, ("low", "high"), strict=True):
+                end = f"{figure} of {whose} at its {way} end"
+                try:
+                    there = self._drape(single, wearer, outer, lining, say, (end, drape))
+                    readings.append(reading(there))
+                except SolverError as error:
+                    say(f"{single.name}: not draped with {end}: {error}")
+                    readings.append(None)
+            found[doubt] = (readings[0], readings[1])
+        return found
 
-        job = single.job
+    def _drape(
+        self,
+        single: Single,
+        wearer: Wearer,
+        outer: Cloth,
+        lining: Cloth,
+        say: Say,
+        end: tuple[str, Drape] | None = None,
+    ) -> Drape:
+        """Drape a wrap; at one end of a figure, going on from the drape as it is."""
+        name = single.name if end is None else f"{single.name}, {end[0]}"
+
+        def tell(progress: Progress) -> None:
+            say(f"{name}: {progress.text}", progress.fraction)
+
         steps = settle(
-            build_pattern(job.cut),
-            job.outer_cloth,
-            job.lining_cloth,
+            build_pattern(single.job.cut),
+            outer,
+            lining,
             wearer.mannequin,
             wearer.pose or single.pose,
             self._edge_length_m,
             wearer.own,
+            None if end is None else end[1],
         )
         try:
             return run(steps, tell)
         except SolverError as error:
-            raise SolverError(f"{single.name} could not be draped. {error}") from error
+            raise SolverError(f"{name} could not be draped. {error}") from error
 
 
 def _photograph(folders: Sequence[Path], say: Say) -> str:

@@ -19,6 +19,7 @@ from .files import read_bytes, write_text
 from .flat_drawing import flat_drawing
 from .landing import AT_M
 from .pattern import build_pattern
+from .report_ranges import certainty, doubts_told
 from .report_style import STYLE
 from .report_tables import (
     body_table,
@@ -106,6 +107,7 @@ def _variant(outcome: Outcome) -> dict[str, object]:
         "drape_faults": list(outcome.reasons),
         "drape_statistics": dict(outcome.statistics),
         "fit": outcome.fit.to_dict(),
+        "range": outcome.range.to_dict(),
     }
 
 
@@ -126,7 +128,13 @@ def report_html(report: Report) -> str:
         _section("All measures", figures_table(report.outcomes, tell)),
         _section("The body", *_bodies(report.outcomes, tell)),
         _section("The cloths", _cloth_note(), cloth_table(_cloths(report.outcomes), tell)),
-        _section("How sure is this", *_honesty(report), *_rules(tell), kind="sure"),
+        _section(
+            "How sure is this",
+            *_honesty(report),
+            *doubts_told(report.outcomes, tell),
+            *_rules(tell),
+            kind="sure",
+        ),
     )
     title = escape(report.title)
     return "\n".join(
@@ -213,6 +221,7 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     if ease is not None:
         words["Body"] = body_class(ease.ease_m)
     words["Weight"] = tell.mass(fit.mass.garment_kg)
+    words["How sure"] = certainty(outcome, tell)
     if outcome.warnings:
         words["Check the body"] = " ".join(outcome.warnings)
     # last, since its reasons may follow

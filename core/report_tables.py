@@ -7,13 +7,14 @@ from html import escape
 from .cloth import FIGURES, Cloth
 from .comparison import Outcome, Telling, choices, differing, wearer
 from .fit import LEVELS, Ease
+from .fit_range import Span
 from .landing import Landing, sleeve_end_words
 from .roominess import body_class, sleeve_class
 from .sleeve_room import STATIONS, SleeveRoom, Station
 from .tape import Measures
 from .units import Quantity
 
-__all__ = ["body_table", "cloth_table", "comparison_table", "figures_table", "sleeve_end"]
+__all__ = ["body_table", "cloth_table", "comparison_table", "figures_table", "sleeve_end", "table"]
 
 # Nearer than this the sleeve touches, as far as the mesh can tell
 RESTS_M = 0.002
@@ -28,7 +29,7 @@ def comparison_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
         for name in differing(chosen)
     ]
     rows += [
-        ("Hem, centre back", [_landing(one.fit.hem.centre_back, tell) for one in outcomes]),
+        ("Hem, centre back", [_ranged_hem(one, tell) for one in outcomes]),
         ("Hem, sides", [_landing(one.fit.hem.left_side, tell) for one in outcomes]),
         ("Hem, centre front", [_landing(one.fit.hem.front_left, tell) for one in outcomes]),
         ("Sleeve round the upper arm", [_roominess(one, tell) for one in outcomes]),
@@ -36,7 +37,7 @@ def comparison_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
         ("Body at the bust", [_body_room(one, tell) for one in outcomes]),
         ("Weight", [(tell.mass(one.fit.mass.garment_kg), "both layers") for one in outcomes]),
     ]
-    return _table([one.heading for one in outcomes], "Side by side", rows)
+    return table([one.heading for one in outcomes], "Side by side", rows)
 
 
 def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
@@ -80,7 +81,7 @@ def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
         ("Outer cloth", [(tell.mass(f.mass.outer_kg), "") for f in fits]),
         ("Lining", [(tell.mass(f.mass.lining_kg), "") for f in fits]),
     ]
-    return _table(
+    return table(
         [one.heading for one in outcomes],
         "Measured on the drape; sleeves: the left one.",
         rows,
@@ -94,11 +95,22 @@ def _landing(landing: Landing, tell: Telling) -> Cell:
     return words, over
 
 
+def _ranged_hem(outcome: Outcome, tell: Telling) -> Cell:
+    words, over = _landing(outcome.fit.hem.centre_back, tell)
+    return words, over + _ends(outcome, outcome.range.hem, tell)
+
+
+def _ends(outcome: Outcome, span: Span, tell: Telling) -> str:
+    """The range of a measure, where the ends were draped."""
+    return f" ({tell.between(span.low_m, span.high_m)})" if outcome.range.draped else ""
+
+
 def _roominess(outcome: Outcome, tell: Telling) -> Cell:
-    room = outcome.fit.sleeves["left"].room["upper arm"]
-    if room is None:
+    span = outcome.range.sleeve
+    if span is None:
         return "not reached", ""
-    return sleeve_class(room.extra_girth_m), f"{tell.length(room.extra_girth_m)} more than the arm"
+    more = f"{tell.length(span.value_m)} more than the arm"
+    return sleeve_class(span.value_m), more + _ends(outcome, span, tell)
 
 
 def sleeve_end(outcome: Outcome, tell: Telling) -> str:
@@ -151,7 +163,8 @@ def _ease(ease: Ease | None, tell: Telling) -> Cell:
     return tell.length(ease.ease_m), f"{tell.length(ease.room_m)} inside the pile; {front}"
 
 
-def _table(columns: Sequence[str], caption: str, rows: Iterable[tuple[str, Sequence[Cell]]]) -> str:
+def table(columns: Sequence[str], caption: str, rows: Iterable[tuple[str, Sequence[Cell]]]) -> str:
+    """A table of rows by name, each with one cell a column."""
     head = "".join(f'<th scope="col">{escape(name)}</th>' for name in columns)
     body = "\n".join(_row(name, cells, len(columns)) for name, cells in rows)
     return (

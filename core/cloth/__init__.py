@@ -2,6 +2,7 @@
 """Cloth: the figures of one material, the library of kinds, and the maker's choice."""
 
 from ..heavy_strip import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m, elastic_rigidity_n_m
+from .changes import put_at
 from .choice import ClothChoice
 from .figures import FIGURES, SOURCES, Figure, Origin, Source
 from .library import library
@@ -21,4 +22,5 @@ __all__ = [
     "bending_rigidity_n_m",
     "elastic_rigidity_n_m",
     "library",
+    "put_at",
 ]

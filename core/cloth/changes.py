@@ -4,11 +4,11 @@
 from dataclasses import replace
 from typing import Any
 
-from ..heavy_strip import bending_rigidity_n_m
-from .figures import Origin
+from ..heavy_strip import bending_length_m, bending_rigidity_n_m
+from .figures import FIGURES, Origin
 from .material import Cloth
 
-__all__ = ["bending_at", "known", "scaled", "thick", "weighing"]
+__all__ = ["bending_at", "known", "put_at", "scaled", "thick", "weighing"]
 
 
 def known(cloth: Cloth, *origins: Origin, **figures: float) -> Cloth:
@@ -64,3 +64,25 @@ def scaled(cloth: Cloth, factor: float, *figures: str, **others: float) -> Cloth
         ),
         **{figure: factor * getattr(cloth, figure) for figure in figures} | others,
     )
+
+
+def put_at(cloth: Cloth, figure: str, value: float) -> Cloth:
+    """The cloth with one figure at another value, and with it what goes along.
+
+    Mass takes stiffness along, bending its inner friction, thickness the pressed thickness, and
+    friction of the pile with the nap that against it.
+    """
+    match figure:
+        case "mass_kg_m2":
+            return weighing(cloth, value)
+        case "thickness_m":
+            return thick(cloth, value)
+        case "bending_along_n_m" | "bending_across_n_m":
+            direction = figure.removeprefix("bending_").removesuffix("_n_m")
+            return bending_at(cloth, direction, bending_length_m(cloth.mass_kg_m2, value))
+        case "friction_with_nap":
+            against = cloth.friction_against_nap * value / cloth.friction_with_nap
+            most = FIGURES["friction_against_nap"].high
+            return replace(cloth, friction_with_nap=value, friction_against_nap=min(against, most))
+    changed: dict[str, Any] = {figure: value}
+    return replace(cloth, **changed)

@@ -8,7 +8,7 @@ the change is told for a change of the figure by one hundred percent in the loga
 2.7 times). `base` drapes the wrap as it is and with its mass changed by a thousandth four times over:
 what differs between those is chance, the folds falling otherwise. Figures are kept in
 build/sensitivity.json; those of a figure that is run again are replaced. The table of
-`napfold.core.next_test` is made of these.
+`napfold.core.cloth_doubt` is made of these.
 """
 
 import json

@@ -14,7 +14,7 @@ import pytest
 from napfold.core import preview as preview_module
 from napfold.core import wearer as wearer_module
 from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, ProgressLines, main
-from napfold.core.cloth import Cloth
+from napfold.core.cloth import Cloth, library
 from napfold.core.drape import Drape, Progress, load_drape
 from napfold.core.errors import SolverError
 from napfold.core.job import load_job
@@ -61,15 +61,19 @@ def bent_round(
     pose: str | Pose,
     edge_length_m: float,
     own_body: PosedBody | None = None,
+    earlier: Drape | None = None,
 ) -> Generator[Progress, None, Drape]:
-    """Stand-in for the drape: the flat cloth bent round an upright cylinder."""
+    """Stand-in for the drape: the flat cloth bent round an upright cylinder.
+
+    It hangs lower by the thickness of the outer cloth.
+    """
     panel = build_panel_mesh(pattern, edge_length_m)
     yield Progress(0.5, "bending", None)
     body = own_body or mannequin.posed(POSES[pose] if isinstance(pose, str) else pose)
     x, v = panel.flat.T
     radius = 0.66 / math.pi
     turn = np.where(v < 0, -math.pi / 2 + x / radius, math.pi / 2 - x / radius)
-    top = body.landmarks["back_neck_point"][2]
+    top = body.landmarks["back_neck_point"][2] - outer.thickness_m
     points = np.stack([radius * np.cos(turn), radius * np.sin(turn), top - np.abs(v)], axis=1)
     points[panel.seam_pairs[:, 1]] = points[panel.seam_pairs[:, 0]]
     return Drape(
@@ -162,6 +166,47 @@ def test_preview_writes_every_drape_and_one_report(
     # the drape's own complaint reaches the terminal
     assert told.out.count("this is a stand-in") == 2
     assert "Pictures were not asked for." in (out / "report.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_ranges_drape_the_cloth_at_its_ends(job_file: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    assert command(job_file, out, "--no-pictures", "--ranges") == FINE
+    assert load_job(out / "short" / "job.toml").ranges
+    told = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"][0]["range"]
+    assert told["draped"]
+    draped = [cause for cause in told["causes"] if cause["draped"]]
+    assert 1 <= len(draped) <= 3
+    # the stand-in lengthens by thickness alone
+    cloth = library()["long pile"]
+    moves = {cause["doubt"]["figure"]: cause["hem_m"] for cause in draped}
+    expected = [cloth.thickness_m - end for end in cloth.range_of("thickness_m")]
+    assert moves.pop("thickness_m") == pytest.approx(expected)
+    assert np.abs(list(moves.values())).max() < 1e-9
+    page = (out / "report.html").read_text(encoding="utf-8")
+    assert "19 of 20 cloths" in page
+
+
+@pytest.mark.usefixtures("stand_in")
+def test_an_end_that_cannot_be_draped_is_estimated(
+    job_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def thin_only(*given: object, **more: object) -> Generator[Progress, None, Drape]:
+        if given[1].thickness_m > library()["long pile"].thickness_m:
+            raise SolverError("The stand-in is too thick.")
+        return (yield from bent_round(*given, **more))
+
+    monkeypatch.setattr(preview_module, "settle", thin_only)
+    out = tmp_path / "out"
+    assert command(job_file, out, "--no-pictures", "--ranges") == FINE
+    told = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"][0]["range"]
+    by_thickness = told["causes"][0]
+    assert (by_thickness["doubt"]["figure"], by_thickness["draped"]) == ("thickness_m", False)
+    # the stand-in hangs higher at the low end; at the high end the estimate stands
+    cloth = library()["long pile"]
+    low_m = cloth.thickness_m - cloth.range_of("thickness_m")[0]
+    assert by_thickness["hem_m"] == pytest.approx([low_m, by_thickness["doubt"]["hem_m"]])
+    assert by_thickness["doubt"]["hem_m"] > 0
 
 
 AVATARS = Path(__file__).parents[2] / "sample_avatars"

@@ -131,6 +131,7 @@ def jobs(draw: st.DrawFn) -> Job:
             "cloth.lining.mass": st.just("300 g/m2"),
             "tape.hip_girth": st.just("104 cm"),
             "drape.poses": st.just(("standing",)),
+            "drape.ranges": st.booleans(),
         },
     )
     names = draw(st.lists(line, max_size=3, unique=True))
@@ -156,6 +157,7 @@ def jobs(draw: st.DrawFn) -> Job:
             corner_radius_m=between(0.01, 0.15),
         ),
         picture_size_px=draw(st.integers(64, 4096)),
+        ranges=draw(st.booleans()),
         views=tuple(draw(st.lists(st.sampled_from(VIEWS), min_size=1, unique=True))),
         variants=tuple(Variant(name=name, changes=draw(changes)) for name in names),
     )

@@ -13,8 +13,10 @@ from typing import Any
 import pytest
 from napfold.core.cautions import ALWAYS, CHILD, CHILD_UNKNOWN, cautions
 from napfold.core.cloth import library
+from napfold.core.cloth_doubt import doubts
 from napfold.core.comparison import Outcome, Telling, changes, choices, differing
 from napfold.core.fit import measure_fit
+from napfold.core.fit_range import Reading, fit_range
 from napfold.core.flat_drawing import flat_drawing, outline_path
 from napfold.core.pattern import build_pattern
 from napfold.core.report import Report, report_html, verdict, write_fit, write_report
@@ -68,6 +70,8 @@ def outcomes(make_tubes: Callable[..., Any]) -> tuple[Outcome, ...]:
         for kind, pile in (("light plush", "light"), ("long pile", "heavy")):
             tubes = make_tubes(cut=replace(make_tubes().cut, length_m=length))
             tubes.drape.outer_cloth = library()[kind]
+            fit = measure_fit(tubes.drape, measures, tubes.skin_distance)
+            cloths = library()[kind], library()["light plush"]
             found.append(
                 Outcome(
                     name=f"{length_name} & {pile}",
@@ -75,10 +79,11 @@ def outcomes(make_tubes: Callable[..., Any]) -> tuple[Outcome, ...]:
                     measures=measures,
                     warnings=warnings,
                     cut=tubes.cut,
-                    outer_cloth=library()[kind],
-                    lining_cloth=library()["light plush"],
+                    outer_cloth=cloths[0],
+                    lining_cloth=cloths[1],
                     pose="standing",
-                    fit=measure_fit(tubes.drape, measures, tubes.skin_distance),
+                    fit=fit,
+                    range=fit_range(fit, *cloths),
                     converged=True,
                     reasons=(),
                     statistics={"largest_gap_m": 0.0},
@@ -320,3 +325,37 @@ def test_the_flat_drawing_is_sound_and_names_its_sizes(make_tubes: Callable[...,
     left, top, wide, high = (float(number) for number in root.get("viewBox", "").split())
     assert (wide - high) == pytest.approx(-200.0)
     assert (left, top) == (-wide / 2, -high / 2)
+
+
+def test_the_first_screen_says_how_sure_hem_and_sleeve_are(outcomes: tuple[Outcome, ...]) -> None:
+    tell = Telling("cm")
+    light, heavy = outcomes[:2]
+    words = verdict(light, tell)["How sure"]
+    assert words.startswith("an estimate")
+    assert words.count("no need to test") == 2
+    words = verdict(heavy, tell)["How sure"]
+    assert "hem " in words
+    assert words.endswith("stack plies under a board (long pile, outer)")
+    # by hand: long pile within 9 mm of thickness, pi of that round the arm, and little else
+    assert "give or take 3 cm" in words
+
+
+def test_draped_ranges_are_told_with_their_ends(outcomes: tuple[Outcome, ...]) -> None:
+    tell = Telling("cm")
+    heavy = outcomes[1]
+    doubt = doubts(heavy.outer_cloth, heavy.lining_cloth)[0]
+    base = Reading(heavy.range.hem.value_m, 0.10)
+    ends = (Reading(base.hem_m - 0.01, 0.13), Reading(base.hem_m + 0.01, 0.06))
+    ranged = replace(
+        heavy,
+        range=fit_range(heavy.fit, heavy.outer_cloth, heavy.lining_cloth, base, {doubt: ends}),
+    )
+    span = ranged.range.sleeve
+    assert span is not None
+    between = f"{tell.length(span.value_m)}, {tell.between(span.low_m, span.high_m)}"
+    words = verdict(ranged, tell)["How sure"]
+    assert "estimate" not in words
+    assert between in words
+    page = Page(report_html(report_of((outcomes[0], ranged)))).text
+    assert "sleeve +3 cm and −4 cm" in page.replace("\u00a0", " ")
+    assert "± 60 %, draped" in page.replace("\u00a0", " ")
