@@ -6,6 +6,7 @@ same job. Every mistake is told with its key, the value as written, the allowed 
 units and what to do.
 """
 
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -51,6 +52,7 @@ __all__ = [
     "VIEWS",
     "Job",
     "Variant",
+    "least_sleeve_drop_m",
     "load_job",
     "require_room",
     "save_job",
@@ -137,9 +139,14 @@ class Job:
     def __post_init__(self) -> None:
         measures, _ = complete(self.tape)
         if self.body is None:
-            require_room(self.cut, measures)
+            require_room(self.cut, measures, self.thickness_m)
         _check_poses(self.poses, own=self.body is not None)
         self.expand()
+
+    @property
+    def thickness_m(self) -> float:
+        """Thickness of both layers together."""
+        return self.outer_cloth.thickness_m + self.lining_cloth.thickness_m
 
     def expand(self) -> tuple[tuple[str, "Job"], ...]:
         """Name and job of each drape; the jobs have no variants."""
@@ -188,12 +195,13 @@ def _check_poses(poses: tuple[str, ...], *, own: bool) -> None:
         )
 
 
-def require_room(cut: Cut, measures: Measures) -> None:
+def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
     """Refuse a cut that the wearer cannot get into.
 
     The body part goes round the wearer once with its front and once with its back, so its flat
-    width must be at least half the largest of bust, waist and hip girth; the sleeve likewise at
-    least half the upper arm girth. Both are bare minima without ease or thickness.
+    width must be at least half the largest of bust, waist and hip girth; the sleeve likewise half
+    of what lies round the upper arm, measured in the middle of two layers of ``thickness_m``. Both
+    are bare minima without ease.
 
     Raises
     ------
@@ -212,11 +220,17 @@ def require_room(cut: Cut, measures: Measures) -> None:
     require_range(
         "cut.sleeve_drop",
         cut.sleeve_drop_m,
-        measures.value("upper_arm_girth") / 2,
+        least_sleeve_drop_m(measures, thickness_m),
         cut.length_m / 2 - LEAST_SIDE_M,
-        "make the sleeve drop at least half the girth of the wearer's upper arm",
+        "make the sleeve drop at least half the girth of the wearer's upper arm with both layers "
+        "round it",
         quantity="length",
     )
+
+
+def least_sleeve_drop_m(measures: Measures, thickness_m: float) -> float:
+    """Half of the circle through the middle of two layers round the upper arm: (girth + π t) / 2."""
+    return (measures.value("upper_arm_girth") + math.pi * thickness_m) / 2
 
 
 def load_job(path: Path) -> Job:

@@ -173,7 +173,8 @@ def _require_room(plan: Sequence[Single], own: OwnBody) -> None:
     """Refuse cuts that the own body cannot get into, each told in the job's units."""
     for single in plan:
         try:
-            require_room(single.job.cut, own_measures(single.job.tape, own))
+            job = single.job
+            require_room(job.cut, own_measures(job.tape, own), job.thickness_m)
         except RangeError as error:
             raise error.retold(f"{single.name}, {error.key}", single.job.units, None) from error
 

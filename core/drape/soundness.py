@@ -78,7 +78,7 @@ def examine(
     if node_depth_m > MOST_USABLE_INSIDE_M:
         raise SolverError(
             f"The drape failed: cloth ended up {node_depth_m * 100:.0f} cm inside the body."
-            " Choose a finer mesh edge, or a wider cut."
+            " Choose a deeper sleeve, a wider body part or a finer mesh edge."
         )
     out_of_order = int((gaps < 0).sum())
     statistics = {

@@ -2,13 +2,13 @@
 """The jobs that the bench drapes: the reference job, and the test set for soundness."""
 
 import itertools
-import math
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from napfold.core.cloth import Cloth, library
+from napfold.core.job import least_sleeve_drop_m
 from napfold.core.pattern import Cut
 from napfold.core.tape import Tape, complete
 from napfold.core.units import parse_quantity
@@ -81,15 +81,15 @@ def tape_of(task: Task) -> Tape:
 def cut_for(task: Task) -> Cut:
     """58 in of cloth, 26 in wide and 8 in drop, or as a large body needs in this cloth."""
     measures, _ = complete(tape_of(task))
-    girths = [measures[f"{level}_girth"].value_m for level in ("bust", "waist", "hip")]
     thickness_m = sum(cloth.thickness_m for cloth in cloths(task))
-    # the middle of both layers lies half of their thickness from the skin
-    arm_m = measures["upper_arm_girth"].value_m + math.pi * thickness_m
+    girths = [measures[f"{level}_girth"].value_m for level in ("bust", "waist", "hip")]
     return Cut(
         cloth_width_m=58 * INCH_M,
         length_m=task.length_yard * YARD_M,
         body_width_m=max(LEAST_BODY_WIDTH_M, (max(girths) + EASE_M) / 2),
-        sleeve_drop_m=max(LEAST_DROP_M, (arm_m + SLEEVE_EASE_M) / 2),
+        sleeve_drop_m=max(
+            LEAST_DROP_M, least_sleeve_drop_m(measures, thickness_m) + SLEEVE_EASE_M / 2
+        ),
         corner_radius_m=4 * INCH_M,
     )
 

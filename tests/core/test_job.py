@@ -110,7 +110,7 @@ def jobs(draw: st.DrawFn) -> Job:
         return ClothChoice(
             kind=draw(st.sampled_from(sorted(library()))),
             mass_kg_m2=maybe(0.1, 1.5),
-            thickness_m=maybe(0.001, 0.03),
+            thickness_m=maybe(0.001, 0.02),
             pile_height_m=maybe(0.0, 0.08),
             bending_length_along_m=maybe(0.01, 0.05),
             bending_length_across_m=maybe(0.01, 0.05),
@@ -153,7 +153,7 @@ def jobs(draw: st.DrawFn) -> Job:
             cloth_width_m=between(1.4, 1.6),
             length_m=between(1.2, 1.6),
             body_width_m=between(0.7, 0.9),
-            sleeve_drop_m=between(0.22, 0.3),
+            sleeve_drop_m=between(0.27, 0.32),
             corner_radius_m=between(0.01, 0.15),
         ),
         picture_size_px=draw(st.integers(64, 4096)),
@@ -300,13 +300,14 @@ def test_room_is_half_of_girths_given_or_estimated() -> None:
     measures, _ = complete(Tape(given={"height": 1.68, "bust_girth": 0.96, "hip_girth": 1.04}))
     arm = measures.value("upper_arm_girth")
     assert not measures["upper_arm_girth"].given
-    cut = Cut(cloth_width_m=1.5, length_m=1.4, body_width_m=0.52, sleeve_drop_m=arm / 2)
-    require_room(cut, measures)
+    least = (arm + np.pi * 0.02) / 2  # the middle of 2 cm of cloth lies 1 cm off the arm
+    cut = Cut(cloth_width_m=1.5, length_m=1.4, body_width_m=0.52, sleeve_drop_m=least)
+    require_room(cut, measures, 0.02)
     with pytest.raises(RangeError, match="upper arm") as caught:
-        require_room(replace(cut, sleeve_drop_m=arm / 2 - 0.001), measures)
-    np.testing.assert_allclose(caught.value.low_si, arm / 2, rtol=1e-12)
+        require_room(replace(cut, sleeve_drop_m=least - 0.001), measures, 0.02)
+    np.testing.assert_allclose(caught.value.low_si, least, rtol=1e-12)
     with pytest.raises(RangeError, match="largest girth") as caught:
-        require_room(replace(cut, body_width_m=0.519), measures)
+        require_room(replace(cut, body_width_m=0.519), measures, 0.02)
     np.testing.assert_allclose(caught.value.low_si, 0.52, rtol=1e-12)
 
 
