@@ -66,6 +66,7 @@ NOT_IN_ZIP = {
     "blender_addon/bodies_sheet.py",
     "blender_addon/pictures.py",
     "core/cli.py",
+    "core/dxf.py",
     "core/mannequin/export.py",
     "core/paper/pdf.py",
     "core/preview.py",

@@ -19,7 +19,15 @@ from .arrays import FloatArray
 from .pattern import Arc, Cut, Line, Pattern
 from .units import require_range
 
-__all__ = ["Allowances", "CutLine", "Notch", "build_cut_line", "finished_cut"]
+__all__ = [
+    "Allowances",
+    "CutLine",
+    "Notch",
+    "arc_through",
+    "build_cut_line",
+    "corner_radius_m",
+    "finished_cut",
+]
 
 Point = tuple[float, float]
 Pieces = tuple[Line | Arc, ...]

@@ -16,6 +16,7 @@ from typing import Any, cast
 
 import tomli_w
 
+from .buying import Wish
 from .cloth import Cloth, ClothChoice
 from .cloth_tables import CLOTH_FIGURES, read_cloth, write_cloth
 from .cut_line import Allowances
@@ -36,9 +37,11 @@ from .making_tables import (
     read_lay,
     read_money,
     read_sewing,
+    read_wish,
     write_lay,
     write_money,
     write_sewing,
+    write_wish,
 )
 from .mannequin import POSES
 from .mannequin.own_body import BodyChoice
@@ -66,8 +69,8 @@ AS_IT_STANDS = "as it stands"
 VIEWS = ("front", "side", "back")
 LEAST_PICTURE_PX, MOST_PICTURE_PX = 64, 4096
 
-_TABLES = ("tape", "body", "cloth", "cut", "sewing", "lay", "money", "drape", "pictures")
-_VARIED = ("tape", "cloth", "cut", "sewing", "lay", "money", "drape")
+_TABLES = ("tape", "body", "cloth", "cut", "wish", "sewing", "lay", "money", "drape", "pictures")
+_VARIED = ("tape", "cloth", "cut", "wish", "sewing", "lay", "money", "drape")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +105,8 @@ class Job:
         The choices of the flat pattern.
     allowances, lay, money
         What is kept beside the seams; how the cloth is bought and laid; what is paid with.
+    wish
+        What the maker would like instead of this cut; the sheets tell what to buy for it.
     poses
         Names of the poses to drape in; for a body of the wearer's own `AS_IT_STANDS` alone.
     ranges
@@ -129,6 +134,7 @@ class Job:
     allowances: Allowances = field(default_factory=Allowances)
     lay: LayChoice = field(default_factory=LayChoice)
     money: Money = field(default_factory=Money)
+    wish: Wish | None = None
     poses: tuple[str, ...] = ("standing",)
     ranges: bool = False
     picture_size_px: int = 800
@@ -318,6 +324,7 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
         allowances=read_sewing(table),
         lay=read_lay(table),
         money=read_money(table),
+        wish=read_wish(table),
         variants=_read_variants(table),
         **optional,
     )
@@ -375,6 +382,7 @@ def _varied(job: Job, variant: Variant) -> Job:
 def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
     """The TOML document of a job without its variants; a path in it starts from the folder."""
     body = {} if job.body is None else {"body": write_body(job.body, folder)}
+    wish = {} if job.wish is None else {"wish": write_wish(job.wish, job.units)}
     return {
         "name": job.name,
         "units": job.units,
@@ -385,6 +393,7 @@ def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
             "lining": write_cloth(job.lining, job.units),
         },
         "cut": write_cut(job.cut, job.units),
+        **wish,
         "sewing": write_sewing(job.allowances, job.units),
         "lay": write_lay(job.lay, job.units),
         "money": write_money(job.money),

@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The tables of a job file for the cutting table: sewing, lay and money; read and written."""
+"""The tables of a job file for the cutting table: wish, sewing, lay, money; read and written."""
 
 from typing import Any
 
+from .buying import HEMS, ROOM, SLEEVE_ENDS, SLEEVE_ROOM, Wish
 from .cut_line import Allowances
 from .document import Table
 from .lay import Extra, LayChoice, Nap
@@ -10,7 +11,16 @@ from .lay.choice import MOST_GARMENTS, MOST_PIECES
 from .money import MOST_AMOUNT, Money
 from .units import UnitSystem, write_quantity
 
-__all__ = ["read_lay", "read_money", "read_sewing", "write_lay", "write_money", "write_sewing"]
+__all__ = [
+    "read_lay",
+    "read_money",
+    "read_sewing",
+    "read_wish",
+    "write_lay",
+    "write_money",
+    "write_sewing",
+    "write_wish",
+]
 
 EDGES = ("underarm", "hem", "sleeve_end", "front", "neck")
 LAYERS = ("outer", "lining")
@@ -117,3 +127,32 @@ def write_money(money: Money) -> dict[str, object]:
         "decimals": money.decimals,
     }
     return table | ({"currency": money.currency} if money.currency else {})
+
+
+def read_wish(document: Table) -> Wish | None:
+    """Where hem and sleeves should end and how roomy it should be; None without the table."""
+    if "wish" not in document:
+        return None
+    table = document.table("wish", ("hem", "sleeve_end", "body", "sleeve"))
+    values: dict[str, Any] = {
+        key: table.word(key, words)
+        for key, words in (("sleeve_end", SLEEVE_ENDS), ("body", ROOM), ("sleeve", SLEEVE_ROOM))
+        if key in table
+    }
+    if "hem" in table:
+        # a level by its name, or a height over the floor
+        height = str(table.content["hem"])[:1].isdigit()
+        values["hem"] = table.quantity("hem", "length") if height else table.word("hem", HEMS)
+    return Wish(**values)
+
+
+def write_wish(wish: Wish, units: UnitSystem) -> dict[str, object]:
+    """The table that `read_wish` reads."""
+    hem = wish.hem
+    table = {
+        "hem": write_quantity("length", hem, units) if isinstance(hem, float) else hem,
+        "sleeve_end": wish.sleeve_end,
+        "body": wish.body,
+        "sleeve": wish.sleeve,
+    }
+    return {key: value for key, value in table.items() if value is not None}

@@ -28,6 +28,7 @@ Point = tuple[float, float]
 LEAST_SLEEVE_M = 0.05
 LEAST_SIDE_M = 0.05
 LEAST_SHOULDER_M = 0.05
+LEAST_LENGTH_M = 0.6
 
 
 class Neck(StrEnum):
@@ -87,7 +88,7 @@ class Cut:
         # In this order each range only uses values that have passed
         for name, low_m, high_m, remedy in (
             ("cloth_width", 0.6, 3.2, "write the usable width of the bolt"),
-            ("length", 0.6, 4.0, "write the length you would buy, before folding"),
+            ("length", LEAST_LENGTH_M, 4.0, "write the length you would buy, before folding"),
             (
                 "body_width",
                 0.3,

@@ -4,6 +4,7 @@
 from pathlib import Path
 
 import pytest
+from napfold.core.buying import Wish
 from napfold.core.cloth import ClothChoice
 from napfold.core.errors import InputError
 from napfold.core.job import Job, load_job, save_job
@@ -50,6 +51,10 @@ any_grain = true
 [money]
 currency = "$"
 thread = 3.50
+[wish]
+hem = "31 1/2 in"
+sleeve_end = "wrist"
+body = "loose"
 """
 
 
@@ -69,6 +74,7 @@ def test_tables_are_read_and_written_back(tmp_path: Path) -> None:
     (pocket,) = read.lay.extras
     assert (pocket.width_m, pocket.count, pocket.layer) == (pytest.approx(0.1778), 2, "lining")
     assert read.money == Money(currency="$", thread=3.5)
+    assert read.wish == Wish(hem=31.5 * 0.0254, sleeve_end="wrist", body="loose")
     save_job(tmp_path / "again.toml", read)
     assert load_job(tmp_path / "again.toml") == read
 
@@ -88,6 +94,7 @@ def test_a_variant_may_change_the_lay(tmp_path: Path) -> None:
         ('[lay]\nwash_first = "no"\n', r"lay\.wash_first is \"no\"; allowed: true, false"),
         ("[money]\nthread = -1\n", r"money\.thread is -1; allowed: a number from 0"),
         ('[money]\nthread = "3.50"\n', r"without quotes and unit"),
+        ('[wish]\nhem = "hips"\n', r'wish\.hem is "hips".*Write "hip"'),
         ('[sewing]\nallowance = "6 cm"\n', r"sewing\.underarm_allowance is .*allowed: 1/4 in to"),
     ],
 )

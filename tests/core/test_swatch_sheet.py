@@ -3,7 +3,6 @@
 
 import math
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -23,13 +22,12 @@ from napfold.core.swatch_sheet import (
     SQUARE_MM,
     swatch_sheet,
 )
-from pypdf import PageObject, PdfReader
-from pypdf.generic import ContentStream
+from pypdf import PdfReader
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from ..validate.elastica import cantilever
+from .printed import MM, paths_mm
 
-MM = 72 / 25.4
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -38,29 +36,6 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("sheet")
     assert main(["swatch-sheet", "--out", str(out)]) == FINE
     return out
-
-
-def paths_mm(page: PageObject) -> Iterator[list[tuple[float, float]]]:
-    """The points of every path of a PDF page in millimetres, by its own operators."""
-    matrix, kept = np.eye(3), []
-    points: list[tuple[float, float]] = []
-    contents = page.get_contents()
-    assert contents is not None
-    for operands, operator in ContentStream(contents, page.pdf).operations:
-        if operator == b"cm":
-            a, b, c, d, e, f = map(float, operands)
-            matrix = np.array([[a, b, 0], [c, d, 0], [e, f, 1]]) @ matrix
-        elif operator == b"q":
-            kept.append(matrix)
-        elif operator == b"Q":
-            matrix = kept.pop()
-        elif operator in (b"m", b"l"):
-            x, y, _ = np.array([*map(float, operands), 1.0]) @ matrix / MM
-            if operator == b"m":
-                points = []
-            points.append((float(x), float(y)))
-        elif operator in (b"S", b"s", b"B", b"b"):
-            yield points
 
 
 @pytest.mark.parametrize("paper", PAPERS)

@@ -1,0 +1,383 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""From a wish to cloth, and from cloth to a cut, by the flat measures alone.
+
+The cloth is taken to hang straight down from the back neck point and to run straight from there to
+the wrist. Folds, arms and pile move the real hem: what is found here is a first answer, which
+`corrected_length_m` mends with a drape's.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Any
+
+from .cut_line import Allowances
+from .errors import InputError
+from .landing import Landing, land
+from .lay import Bolt, Lay, Layer, Order, lay_orders
+from .lay.laying import SHOP_STEP_M
+from .money import Cost, Money, cost
+from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut
+from .roominess import BODY_CLASSES, SLEEVE_CLASSES, body_class, class_bounds, sleeve_class
+from .tape import Measures
+from .units import UnitSystem, require_range
+
+__all__ = [
+    "HEMS",
+    "ROOM",
+    "SLEEVE_ENDS",
+    "SLEEVE_ROOM",
+    "FlatFit",
+    "Purchase",
+    "Wish",
+    "best_purchase",
+    "corrected_length_m",
+    "flat_fit",
+    "lengths_compared",
+    "levels",
+    "purchase_for",
+]
+
+HEMS: Mapping[str, str] = MappingProxyType(
+    {
+        "bust": "the bust line",
+        "waist": "the waist",
+        "hip": "the fullest hip",
+        "crotch": "the crotch",
+        "mid-thigh": "mid-thigh",
+        "knee": "the knee",
+        "calf": "the fullest calf",
+        "ankle": "the ankle",
+    }
+)
+"""Where a hem may be wished, and how that level is told."""
+SLEEVE_ENDS = ("elbow", "wrist", "knuckles")
+ROOM = tuple(name for _, name in BODY_CLASSES[1:])
+SLEEVE_ROOM: Mapping[str, str] = MappingProxyType(
+    dict(
+        zip(
+            ("tight", "close", "shirt", "jacket", "coat", "wide"),
+            (n for _, n in SLEEVE_CLASSES[1:]),
+            strict=True,
+        )
+    )
+)
+_OPEN_CLASS_M = 0.05
+"""So far beyond the beginning of a class without an end."""
+SITTING_EASE_M = 0.05
+"""Least ease at the hip: a hip girth grows by 4 to 7 cm in sitting (trade's figure)."""
+STRAIGHTER_M = 0.060
+"""How much further down the arm a sleeve ends than the tape's way over shoulder and bent elbow tells:
+50 to 71 mm in our drapes of four wraps, standing, on bodies of 152 to 175 cm. In the same drapes the
+hem at the centre back hung 10 mm lower to 14 mm higher than the flat measures tell."""
+_KNUCKLES_SHARE = 0.56
+"""Wrist to knuckles over hand length, as the mannequin has it."""
+NICE_M: Mapping[UnitSystem, float] = MappingProxyType({"cm": 0.005, "in": 0.00635})
+"""Steps to which a cut found here is rounded up."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What the maker would like; None leaves a choice as the cut has it.
+
+    Parameters
+    ----------
+    hem
+        A level of `HEMS`, or a height over the floor in metres.
+    sleeve_end
+        One of `SLEEVE_ENDS`.
+    body, sleeve
+        Room in words: one of `ROOM`, one of `SLEEVE_ROOM`.
+    """
+
+    hem: str | float | None = None
+    sleeve_end: str | None = None
+    body: str | None = None
+    sleeve: str | None = None
+
+    def __post_init__(self) -> None:
+        words = (
+            ("hem", None if isinstance(self.hem, float) else self.hem, tuple(HEMS)),
+            ("sleeve_end", self.sleeve_end, SLEEVE_ENDS),
+            ("body", self.body, ROOM),
+            ("sleeve", self.sleeve, tuple(SLEEVE_ROOM)),
+        )
+        for key, word, allowed in words:
+            if word is not None and word not in allowed:
+                raise InputError(
+                    f"wish.{key}", f'"{word}"', ", ".join(allowed), "choose one of these words"
+                )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlatFit:
+    """Where a cut would land by the flat measures: an estimate.
+
+    Attributes
+    ----------
+    hem
+        The sewn hem at the centre back.
+    past_wrist_m
+        Sewn sleeve end past the wrist, metres; negative: short of it.
+    hand_m
+        Wrist to knuckles, metres.
+    body_ease_m, body_words
+        Room round the largest girth, the lining's own thickness taken off.
+    sleeve_extra_m, sleeve_words
+        Room round the upper arm, likewise.
+    """
+
+    hem: Landing
+    past_wrist_m: float
+    hand_m: float
+    body_ease_m: float
+    body_words: str
+    sleeve_extra_m: float
+    sleeve_words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase:
+    """A cut with the cloth that it takes and where it would land."""
+
+    order: Order
+    lay: Lay
+    cost: Cost
+    fit: FlatFit
+
+    @property
+    def bought_m(self) -> float:
+        """Length of all bolts together."""
+        return math.fsum(bolt.bought_m for bolt in self.lay.bolts)
+
+
+def levels(measures: Measures) -> dict[str, float]:
+    """Heights of the levels over the floor by the name to be read, metres."""
+    height = {name: measures.value(f"{name}_height") for name in ("bust", "waist", "hip")}
+    height["crotch"] = measures.value("inside_leg_height")
+    height["knee"] = measures.value("knee_height")
+    height["mid-thigh"] = (height["crotch"] + height["knee"]) / 2
+    height["calf"] = measures.value("calf_height")
+    height["ankle"] = measures.value("ankle_height")
+    return {words: height[name] for name, words in HEMS.items()} | {"the floor": 0.0}
+
+
+def flat_fit(
+    measures: Measures, cut: Cut, allowances: Allowances, lining_thickness_m: float
+) -> FlatFit:
+    """Where a cut would land on a wearer, by flat measures."""
+    hem_m = measures.value("back_neck_point_height") - _back_length_m(cut, allowances)
+    sleeve_m = cut.cloth_width_m / 2 - allowances.sleeve_end_m
+    bulk_m = math.pi * lining_thickness_m
+    body_m = 2 * cut.body_width_m - bulk_m - _largest_girth_m(measures)
+    arm_m = 2 * cut.sleeve_drop_m - bulk_m - measures.value("upper_arm_girth")
+    return FlatFit(
+        hem=land(hem_m, levels(measures)),
+        past_wrist_m=sleeve_m - _to_sleeve_end_m(measures, "wrist"),
+        hand_m=_KNUCKLES_SHARE * measures.value("hand_length"),
+        body_ease_m=body_m,
+        body_words=body_class(body_m),
+        sleeve_extra_m=arm_m,
+        sleeve_words=sleeve_class(arm_m),
+    )
+
+
+def _back_length_m(cut: Cut, allowances: Allowances) -> float:
+    """Sewn centre back, from the neck to the hem."""
+    return cut.length_m / 2 - allowances.hem_m - cut.neck_back_depth_m
+
+
+def _largest_girth_m(measures: Measures) -> float:
+    return max(measures.value(f"{level}_girth") for level in ("bust", "waist", "hip"))
+
+
+def corrected_length_m(cut: Cut, draped_hem_m: float, wished_hem_m: float) -> float:
+    """The cut's length that a drape's hem asks for: twice what the hem is off, front and back."""
+    return cut.length_m + 2 * (draped_hem_m - wished_hem_m)
+
+
+def wished_hem_m(measures: Measures, wish: Wish) -> float | None:
+    """Height over the floor of the wished hem, metres."""
+    if wish.hem is None or isinstance(wish.hem, float):
+        return wish.hem
+    return levels(measures)[HEMS[wish.hem]]
+
+
+def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) -> Cut:
+    """The smallest cut in round numbers that grants the wish.
+
+    Raises
+    ------
+    InputError
+        No such wrap can be cut.
+    """
+    step_m = NICE_M[units]
+
+    def up(value_m: float) -> float:
+        return step_m * math.ceil(value_m / step_m - 1e-6)
+
+    allowances, bulk_m = order.allowances, math.pi * order.lining.cloth().thickness_m
+    changes: dict[str, Any] = {}
+    if wish.body is not None:
+        ease_m = _ease_m(dict(_bounds(BODY_CLASSES))[wish.body])
+        around_m = max(
+            measures.value("bust_girth") + ease_m,
+            measures.value("waist_girth") + ease_m,
+            measures.value("hip_girth") + max(SITTING_EASE_M, ease_m / 2),
+        )
+        changes["body_width_m"] = up((around_m + bulk_m) / 2)
+    if wish.sleeve is not None:
+        ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
+        changes["sleeve_drop_m"] = up((measures.value("upper_arm_girth") + ease_m + bulk_m) / 2)
+    if wish.sleeve_end is not None:
+        changes["cloth_width_m"] = up(
+            2 * (_to_sleeve_end_m(measures, wish.sleeve_end) + allowances.sleeve_end_m)
+        )
+    hem_m = wished_hem_m(measures, wish)
+    if hem_m is not None:
+        top_m = measures.value("back_neck_point_height")
+        # half the length less the sewn centre back
+        kept_m = allowances.hem_m + order.cut.neck_back_depth_m
+        drop_m = changes.get("sleeve_drop_m", order.cut.sleeve_drop_m)
+        require_range(
+            "wish.hem",
+            hem_m,
+            0.0,
+            top_m + kept_m - max(drop_m + LEAST_SIDE_M, LEAST_LENGTH_M / 2),
+            "wish the hem between the floor and a hand below the sleeves",
+            quantity="length",
+        )
+        changes["length_m"] = up(2 * (top_m - hem_m + kept_m))
+    return _with_room_for_the_corner(order.cut, changes)
+
+
+def _with_room_for_the_corner(cut: Cut, changes: dict[str, Any]) -> Cut:
+    width_m = changes.get("cloth_width_m", cut.cloth_width_m)
+    body_m = changes.get("body_width_m", cut.body_width_m)
+    length_m = changes.get("length_m", cut.length_m)
+    drop_m = changes.get("sleeve_drop_m", cut.sleeve_drop_m)
+    room_m = min((width_m - body_m) / 2, length_m / 2 - drop_m)
+    return replace(cut, **changes, corner_radius_m=max(0.01, min(cut.corner_radius_m, room_m)))
+
+
+def _bounds(
+    classes: tuple[tuple[float, str], ...],
+) -> list[tuple[str, tuple[float, float | None]]]:
+    return [(name, (low or 0.0, high)) for low, high, name in class_bounds(classes)]
+
+
+def _ease_m(bounds: tuple[float, float | None]) -> float:
+    low_m, high_m = bounds
+    return low_m + _OPEN_CLASS_M if high_m is None else (low_m + high_m) / 2
+
+
+def _to_sleeve_end_m(measures: Measures, end: str) -> float:
+    """How far a sleeve reaches from the centre that ends there, metres."""
+    wrist_m = measures.value("back_neck_point_to_wrist") - STRAIGHTER_M
+    if end == "elbow":
+        return wrist_m - measures.value("elbow_to_wrist")
+    if end == "knuckles":
+        return wrist_m + _KNUCKLES_SHARE * measures.value("hand_length")
+    return wrist_m
+
+
+def _purchase(measures: Measures, order: Order, money: Money, units: UnitSystem) -> Purchase:
+    lay = lay_orders([order], units)
+    return Purchase(
+        order=order,
+        lay=lay,
+        cost=cost(lay, money),
+        fit=flat_fit(measures, order.cut, order.allowances, order.lining.cloth().thickness_m),
+    )
+
+
+def purchase_for(
+    measures: Measures, order: Order, wish: Wish, money: Money, units: UnitSystem
+) -> tuple[Purchase, Purchase | None]:
+    """What to buy for a wish, and what one step less of every bolt would give.
+
+    The cut is lengthened to use what is bought. The second is None where a step less leaves no
+    wrap that can be cut.
+
+    Raises
+    ------
+    InputError
+        No such wrap can be cut, or the cloth is too narrow for it.
+    """
+    wanted = replace(order, cut=wished_cut(measures, order, wish, units))
+    bought = lay_orders([wanted], units)
+    full = _using(wanted, [bolt.bought_m for bolt in bought.bolts], units)
+    less_m = [bolt.bought_m - SHOP_STEP_M[units] for bolt in bought.bolts]
+    try:
+        less = _purchase(measures, _using(wanted, less_m, units), money, units)
+    except InputError:
+        less = None
+    return _purchase(measures, full, money, units), less
+
+
+def best_purchase(
+    measures: Measures,
+    order: Order,
+    lengths_in_hand_m: list[float],
+    money: Money,
+    units: UnitSystem,
+) -> Purchase:
+    """The longest wrap out of the cloth in hand: one length for each cloth, as it was bought.
+
+    Raises
+    ------
+    InputError
+        The cloth is too short or too narrow for the rest of the cut.
+    """
+    return _purchase(measures, _using(order, lengths_in_hand_m, units), money, units)
+
+
+def _using(order: Order, bought_m: list[float], units: UnitSystem) -> Order:
+    """The order with the longest cut that these lengths of its bolts give, in round numbers."""
+    step_m = NICE_M[units]
+    shortest = replace(order, cut=_with_room_for_the_corner(order.cut, {}))
+    bolts = lay_orders([shortest], units).bolts
+    if len(bolts) != len(bought_m):
+        raise InputError(
+            "cloth in hand", f"{len(bought_m)} lengths", f"{len(bolts)}", "give one for each cloth"
+        )
+    longest_m = min(
+        _longest_m(bolt, length_m, order, step_m)
+        for bolt, length_m in zip(bolts, bought_m, strict=True)
+    )
+    return replace(order, cut=_with_room_for_the_corner(order.cut, {"length_m": longest_m}))
+
+
+def _longest_m(bolt: Bolt, length_m: float, order: Order, step_m: float) -> float:
+    """Longest layers that a length of a bolt gives, laid in as many rows as now."""
+    layers = [piece.box for piece in bolt.whole if isinstance(piece.source, Layer)]
+    rows = len({box.y_m for box in layers})
+    beyond_m = bolt.needed_m - max(box.top_m for box in layers)
+    squaring_m, repeat_m = order.choice.squaring_m, order.choice.print_repeat_m
+    washed_m = length_m * (bolt.needed_m + squaring_m) / bolt.exact_m
+    room_m = washed_m - squaring_m - beyond_m
+    steps = math.floor(room_m / rows / step_m + 1e-6)
+    if repeat_m > 0:
+        # every row but the last takes whole repeats
+        steps = next(
+            count
+            for count in range(steps, -1, -1)
+            if (rows - 1) * repeat_m * math.ceil(count * step_m / repeat_m - 1e-9) + count * step_m
+            <= room_m + 1e-9
+        )
+    return steps * step_m
+
+
+def lengths_compared(
+    measures: Measures, order: Order, money: Money, units: UnitSystem
+) -> tuple[tuple[str, Purchase], ...]:
+    """One length of cloth for each layer, one and a half, and two: metres, or yards."""
+    unit_m, unit = (0.9144, "yd") if units == "in" else (1.0, "m")
+    found = []
+    for words, share in (("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)):
+        cut = _with_room_for_the_corner(order.cut, {"length_m": share * unit_m})
+        found.append(
+            (f"{words} {unit}", _purchase(measures, replace(order, cut=cut), money, units))
+        )
+    return tuple(found)

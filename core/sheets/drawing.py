@@ -1,0 +1,160 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A drawing at true size: exact lines and arcs on named layers, and words, in millimetres.
+
+x grows to the right and y up, as a pattern lies on the table with the front towards the reader.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from ..cut_line import CutLine
+from ..paper import Line as Strokes
+from ..paper import Mark, Words
+from ..pattern import Arc, Line
+
+__all__ = ["Drawing", "Layer", "Path", "Text", "bounds_mm", "marks", "pattern_drawing"]
+
+Layer = Literal["CUT", "STITCH", "NOTCH", "GRAIN"]
+Point = tuple[float, float]
+MM = 1000.0
+CHORD_ERROR_MM = 0.01
+"""How far the straight pieces of a drawn arc stay from it."""
+
+# Width and dashes of each layer's lines, and their ink: told apart in black and white
+STYLES: dict[Layer, tuple[float, tuple[float, ...], float]] = {
+    "CUT": (0.5, (), 0.0),
+    "STITCH": (0.3, (4.0, 2.0), 0.0),
+    "NOTCH": (0.7, (), 0.0),
+    "GRAIN": (0.3, (8.0, 2.0, 1.0, 2.0), 0.3),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Path:
+    """Lines and circular or elliptic arcs end to end, the pattern's metres, on a layer."""
+
+    layer: Layer
+    pieces: tuple[Line | Arc, ...]
+    name: str
+
+    @property
+    def length_m(self) -> float:
+        return math.fsum(piece.length_m for piece in self.pieces)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Text:
+    """Words in the drawing; the foot of the line stands on ``at``, metres."""
+
+    words: str
+    at: Point
+    size_mm: float = 4.0
+    turn_degrees: float = 0.0
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Paths and words."""
+
+    name: str
+    paths: tuple[Path, ...]
+    texts: tuple[Text, ...] = ()
+
+
+def pattern_drawing(name: str, line: CutLine) -> Drawing:
+    """One whole layer, opened out: cut and stitch lines, notches, grain and nap arrows."""
+    paths = [
+        Path(layer="CUT", pieces=line.outline, name="outline"),
+        Path(layer="CUT", pieces=line.neck, name="neck"),
+        Path(layer="CUT", pieces=(line.front,), name="centre front"),
+        *(Path(layer="STITCH", pieces=pieces, name=edge) for edge, pieces in line.stitch.items()),
+        *(
+            Path(layer="NOTCH", pieces=(notch_line(notch.at, notch.towards),), name=notch.name)
+            for notch in line.notches
+        ),
+        *(
+            Path(layer="GRAIN", pieces=pieces, name=words)
+            for words, arrow in (("grain", line.grain), ("nap", line.nap))
+            for pieces in ((arrow,), _head(arrow))
+        ),
+    ]
+    x_grain, x_nap = line.grain.start[0], line.nap.start[0]
+    texts = (
+        Text(words="length of the cloth", at=(x_grain - 0.006, -0.15), turn_degrees=90),
+        Text(words="nap strokes smooth this way", at=(x_nap - 0.006, -0.19), turn_degrees=90),
+        Text(words="BACK", at=(0.02, 0.09), size_mm=9, bold=True),
+        Text(words="FRONT", at=(0.02, -0.17), size_mm=9, bold=True),
+    )
+    return Drawing(name, tuple(paths), texts)
+
+
+def notch_line(at: Point, towards: Point, length_m: float = 0.005) -> Line:
+    """A snip from the cut edge inwards."""
+    return Line(start=at, end=(at[0] + length_m * towards[0], at[1] + length_m * towards[1]))
+
+
+def _head(arrow: Line, size_m: float = 0.012) -> tuple[Line, Line]:
+    """The two strokes of an arrow's head."""
+    along = math.atan2(arrow.end[1] - arrow.start[1], arrow.end[0] - arrow.start[0])
+    first, second = (
+        (
+            arrow.end[0] - size_m * math.cos(along + side),
+            arrow.end[1] - size_m * math.sin(along + side),
+        )
+        for side in (-0.4, 0.4)
+    )
+    return Line(start=first, end=arrow.end), Line(start=arrow.end, end=second)
+
+
+def points_mm(pieces: Sequence[Line | Arc]) -> list[Point]:
+    """The path as points, straight between them, within a hundredth of a millimetre."""
+    points: list[Point] = []
+    for piece in pieces:
+        count = 1
+        if isinstance(piece, Arc):
+            radius_mm = max(piece.radius_x_m, piece.radius_v_m) * MM
+            step = 2 * math.acos(1 - min(CHORD_ERROR_MM / radius_mm, 0.5))
+            count = max(2, math.ceil(abs(piece.end_angle - piece.start_angle) / step))
+            # an ellipse is bent more sharply than its larger circle
+            count *= 1 if piece.radius_x_m == piece.radius_v_m else 3
+        places = np.linspace(0, piece.length_m, count + 1)
+        new = [(float(x) * MM, float(v) * MM) for x, v in piece.at(places)]
+        points += new if not points or points[-1] != new[0] else new[1:]
+    return points
+
+
+def bounds_mm(drawing: Drawing) -> tuple[float, float, float, float]:
+    """Least and greatest x, least and greatest y."""
+    points = [point for path in drawing.paths for point in points_mm(path.pieces)]
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), max(xs), min(ys), max(ys)
+
+
+def marks(drawing: Drawing, left_mm: float, top_mm: float) -> Iterator[Mark]:
+    """The drawing on a page whose upper left corner lies at this place of the drawing."""
+    yield from (
+        _strokes(points_mm(path.pieces), path.layer, left_mm, top_mm) for path in drawing.paths
+    )
+    for text in drawing.texts:
+        yield Words(
+            text=text.words,
+            at=(text.at[0] * MM - left_mm, top_mm - text.at[1] * MM),
+            size_mm=text.size_mm,
+            turn_degrees=-text.turn_degrees,
+            bold=text.bold,
+        )
+
+
+def _strokes(points: Iterable[Point], layer: Layer, left_mm: float, top_mm: float) -> Strokes:
+    width_mm, dashes_mm, ink = STYLES[layer]
+    return Strokes(
+        points=tuple((x - left_mm, top_mm - y) for x, y in points),
+        width_mm=width_mm,
+        dashes_mm=dashes_mm,
+        ink=ink,
+    )

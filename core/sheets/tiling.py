@@ -1,0 +1,283 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A drawing at true size over many sheets of paper, to be trimmed and joined.
+
+Each sheet shows its part and as much beyond it as the sheets overlap. The trim marks bound the
+part; neighbouring sheets are laid trim line on trim line. Sheets on which no line falls are left
+out, and the map on the first page shows which.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from ..paper import PAPERS, Line, Mark, Page, Words, wrapped
+from . import wording
+from .drawing import Drawing, bounds_mm, marks, points_mm
+
+__all__ = ["SQUARE_MM", "one_page", "test_square", "tiled"]
+
+MARGIN_MM = 12.0
+"""Unprinted margin that every printer leaves free."""
+OVERLAP_MM = 12.0
+SQUARE_MM, FOUR_INCHES_MM = 100.0, 101.6
+HEAD_MM = 9.0
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Grid:
+    """Columns and rows of parts, the drawing's upper left corner being that of part A1."""
+
+    left_mm: float
+    top_mm: float
+    part_width_mm: float
+    part_height_mm: float
+    columns: int
+    rows: int
+    used: frozenset[tuple[int, int]]
+
+    def name(self, column: int, row: int) -> str:
+        return f"{chr(ord('A') + row)}{column + 1}"
+
+
+def test_square(left: float, top: float) -> Iterator[Mark]:
+    """Squares of 10 cm and of 4 in in one another, to check the print by."""
+    for size, words, at_foot in (
+        (SQUARE_MM, wording.SQUARE_CM, False),
+        (FOUR_INCHES_MM, wording.SQUARE_IN, True),
+    ):
+        corners = ((left, top), (left + size, top), (left + size, top + size), (left, top + size))
+        yield Line(points=corners, closed=True, width_mm=0.15, ink=0.45)
+        yield Words(
+            text=words,
+            at=(left + 2, top + (size + 3.4 if at_foot else 4)),
+            size_mm=2.8,
+            ink=0.45,
+        )
+
+
+def one_page(drawing: Drawing, margin_mm: float = 20.0) -> Page:
+    """The whole drawing on one sheet as large as it needs, for a plotter."""
+    left, right, low, high = bounds_mm(drawing)
+    wide = max(right - left, FOUR_INCHES_MM) + 2 * margin_mm
+    tall = max(high - low, FOUR_INCHES_MM) + 2 * margin_mm
+    middle = (wide / 2 - FOUR_INCHES_MM / 2, tall * 0.72 - FOUR_INCHES_MM / 2)
+    return Page(
+        f"{drawing.name} {wording.ONE_PAGE}",
+        wide,
+        tall,
+        (
+            *marks(drawing, left - margin_mm, high + margin_mm),
+            *test_square(*middle),
+            Words(text=drawing.name, at=(margin_mm, margin_mm - 8), size_mm=5, bold=True),
+        ),
+    )
+
+
+def tiled(drawing: Drawing, paper: str) -> tuple[Page, ...]:
+    """The map of the sheets, and then the sheets, for a paper of `PAPERS`."""
+    width_mm, height_mm = PAPERS[paper]
+    left, right, low, high = bounds_mm(drawing)
+    part_width = width_mm - 2 * MARGIN_MM - OVERLAP_MM
+    part_height = height_mm - 2 * MARGIN_MM - OVERLAP_MM - HEAD_MM
+    columns = math.ceil((right - left) / part_width)
+    rows = math.ceil((high - low) / part_height)
+    # in the middle of the parts, so that no sheet holds a hair's breadth
+    grid_left = (left + right - columns * part_width) / 2
+    grid_top = (low + high + rows * part_height) / 2
+    grid = _Grid(
+        left_mm=grid_left,
+        top_mm=grid_top,
+        part_width_mm=part_width,
+        part_height_mm=part_height,
+        columns=columns,
+        rows=rows,
+        used=frozenset(_used(drawing, grid_left, grid_top, part_width, part_height)),
+    )
+    places = sorted(grid.used, key=lambda place: (place[1], place[0]))
+    return (
+        _map_page(drawing, grid, paper, len(places)),
+        *(_part_page(drawing, grid, paper, place) for place in places),
+    )
+
+
+def _used(
+    drawing: Drawing, left: float, top: float, wide: float, high: float
+) -> Iterator[tuple[int, int]]:
+    """Parts on which a line of the drawing falls."""
+    for path in drawing.paths:
+        points = points_mm(path.pieces)
+        for (x1, y1), (x2, y2) in pairwise(points):
+            steps = max(1, math.ceil(math.hypot(x2 - x1, y2 - y1) / 2.0))
+            for step in range(steps + 1):
+                share = step / steps
+                x, y = x1 + share * (x2 - x1), y1 + share * (y2 - y1)
+                yield int((x - left) // wide), int((top - y) // high)
+
+
+def _part_page(drawing: Drawing, grid: _Grid, paper: str, place: tuple[int, int]) -> Page:
+    width_mm, height_mm = PAPERS[paper]
+    column, row = place
+    name = grid.name(column, row)
+    # the part's own rectangle on the page; half of the overlap lies on every side of it
+    x, y = MARGIN_MM + OVERLAP_MM / 2, MARGIN_MM + HEAD_MM + OVERLAP_MM / 2
+    part_left = grid.left_mm + column * grid.part_width_mm
+    part_top = grid.top_mm - row * grid.part_height_mm
+    window = (MARGIN_MM, MARGIN_MM + HEAD_MM, width_mm - MARGIN_MM, height_mm - MARGIN_MM)
+    drawn = _clipped(marks(drawing, part_left - x, part_top + y), window)
+    return Page(
+        f"{drawing.name} {name}",
+        width_mm,
+        height_mm,
+        (
+            *test_square(width_mm / 2 - SQUARE_MM / 2, height_mm / 2 - SQUARE_MM / 2),
+            *drawn,
+            *_trim_marks(grid, place, x, y),
+            Words(text=name, at=(MARGIN_MM, MARGIN_MM + 5), size_mm=6.5, bold=True),
+            Words(
+                text=wording.tile_head(drawing.name, len(grid.used)),
+                at=(MARGIN_MM + 14, MARGIN_MM + 5),
+                size_mm=3.2,
+            ),
+        ),
+    )
+
+
+def _trim_marks(grid: _Grid, place: tuple[int, int], x: float, y: float) -> Iterator[Mark]:
+    """The part's rim, and on it the names of the sheets that are joined there."""
+    column, row = place
+    right, foot = x + grid.part_width_mm, y + grid.part_height_mm
+    rim = ((x, y), (right, y), (right, foot), (x, foot))
+    yield Line(points=rim, closed=True, width_mm=0.2, dashes_mm=(1.0, 1.5), ink=0.3)
+    reach = OVERLAP_MM / 2
+    for cx, cy in rim:
+        for dx, dy in ((reach, 0.0), (0.0, reach)):
+            yield Line(points=((cx - dx, cy - dy), (cx + dx, cy + dy)), width_mm=0.35)
+    middle_x, middle_y = (x + right) / 2, (y + foot) / 2
+    for neighbour, at, turn in (
+        ((column - 1, row), (x - 2, middle_y), 90.0),
+        ((column + 1, row), (right + 4.4, middle_y), 90.0),
+        ((column, row - 1), (middle_x, y - 2), 0.0),
+        ((column, row + 1), (middle_x, foot + 4.4), 0.0),
+    ):
+        if neighbour in grid.used:
+            yield Words(
+                text=wording.joins(grid.name(*neighbour)),
+                at=at,
+                size_mm=3.0,
+                anchor="middle",
+                turn_degrees=turn,
+                ink=0.3,
+            )
+
+
+def _map_page(drawing: Drawing, grid: _Grid, paper: str, sheets: int) -> Page:
+    """Which sheet lies where, over the drawing made small."""
+    width_mm, height_mm = PAPERS[paper]
+    wide, high = grid.columns * grid.part_width_mm, grid.rows * grid.part_height_mm
+    room_mm = width_mm - 2 * MARGIN_MM
+    scale = min(room_mm / wide, (height_mm - 175) / high)
+    left, top = (width_mm - scale * wide) / 2, MARGIN_MM + 40
+
+    def small(points: Sequence[Point]) -> tuple[Point, ...]:
+        return tuple(
+            (left + scale * (x - grid.left_mm), top + scale * (grid.top_mm - y)) for x, y in points
+        )
+
+    found: list[Mark] = [
+        Words(
+            text=wording.map_heading(drawing.name),
+            at=(MARGIN_MM, MARGIN_MM + 6),
+            size_mm=6,
+            bold=True,
+        )
+    ]
+    for number, line in enumerate(wrapped(wording.map_words(sheets, OVERLAP_MM), 3.6, room_mm)):
+        found.append(Words(text=line, at=(MARGIN_MM, MARGIN_MM + 14 + 4.8 * number), size_mm=3.6))
+    for path in drawing.paths:
+        found.append(Line(points=small(points_mm(path.pieces)), width_mm=0.2))
+    part_wide, part_high = scale * grid.part_width_mm, scale * grid.part_height_mm
+    for column, row in sorted(grid.used):
+        x, y = left + column * part_wide, top + row * part_high
+        rim = ((x, y), (x + part_wide, y), (x + part_wide, y + part_high), (x, y + part_high))
+        found.append(Line(points=rim, closed=True, width_mm=0.3, ink=0.4))
+        found.append(
+            Words(
+                text=grid.name(column, row),
+                at=(x + part_wide / 2, y + part_high / 2 + 1.5),
+                size_mm=min(5.0, part_wide / 2.5),
+                anchor="middle",
+                bold=True,
+            )
+        )
+    found += test_square((width_mm - SQUARE_MM) / 2, height_mm - MARGIN_MM - FOUR_INCHES_MM - 4)
+    return Page(f"{drawing.name} {wording.MAP}", width_mm, height_mm, tuple(found))
+
+
+def _clipped(drawn: Iterator[Mark], window: tuple[float, float, float, float]) -> Iterator[Mark]:
+    """What of the marks lies in a window: strokes cut at its rim, words wholly inside."""
+    left, top, right, foot = window
+    for mark in drawn:
+        if isinstance(mark, Words):
+            x, y = mark.at
+            if left <= x <= right and top <= y <= foot:
+                yield mark
+            continue
+        for run in _runs(mark.points, window):
+            yield Line(
+                points=tuple(run),
+                width_mm=mark.width_mm,
+                dashes_mm=mark.dashes_mm,
+                ink=mark.ink,
+            )
+
+
+def _runs(
+    points: Sequence[Point], window: tuple[float, float, float, float]
+) -> Iterator[list[Point]]:
+    """Connected parts of a chain that lie in a window."""
+    run: list[Point] = []
+    for start, end in pairwise(points):
+        part = _segment_inside(start, end, window)
+        if part is None:
+            continue
+        if run and run[-1] == part[0]:
+            run.append(part[1])
+        else:
+            if run:
+                yield run
+            run = list(part)
+    if run:
+        yield run
+
+
+def _segment_inside(
+    start: Point, end: Point, window: tuple[float, float, float, float]
+) -> tuple[Point, Point] | None:
+    """The part of a segment inside a rectangle (Liang and Barsky 1984)."""
+    (x1, y1), (x2, y2) = start, end
+    left, top, right, foot = window
+    first, last = 0.0, 1.0
+    for way, room in (
+        (x1 - x2, x1 - left),
+        (x2 - x1, right - x1),
+        (y1 - y2, y1 - top),
+        (y2 - y1, foot - y1),
+    ):
+        if way == 0:
+            if room < 0:
+                return None
+        elif way < 0:
+            first = max(first, room / way)
+        else:
+            last = min(last, room / way)
+    if first >= last:
+        return None
+
+    def at(share: float) -> Point:
+        if share in (0.0, 1.0):
+            return (start, end)[int(share)]
+        return x1 + share * (x2 - x1), y1 + share * (y2 - y1)
+
+    return at(first), at(last)

@@ -1,0 +1,60 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The words of the templates, in one place so that they can be put into another language."""
+
+__all__ = [
+    "CENTRE_FRONT",
+    "CORNER",
+    "CORNER_NAME",
+    "FOLD",
+    "MAP",
+    "NECK",
+    "NECK_NAME",
+    "ONE_PAGE",
+    "PATTERN_NAME",
+    "SQUARE_CM",
+    "SQUARE_IN",
+    "joins",
+    "map_heading",
+    "map_words",
+    "template_heading",
+    "tile_head",
+]
+
+PATTERN_NAME, NECK_NAME, CORNER_NAME = "pattern of one layer", "neck template", "corner template"
+ONE_PAGE, MAP = "one sheet", "map"
+SQUARE_CM, SQUARE_IN = "10 cm: measure it before you cut", "4 in"
+FOLD = "lay this line on the shoulder fold"
+CENTRE_FRONT = "centre front"
+NECK = ("BACK above the fold line, FRONT below it.", "Cut cloth on the full line; sew on dashes.")
+CORNER = ("Cut on the full line.", "Sew on the dashed one.", "This side is cut away.")
+
+
+def tile_head(name: str, sheets: int) -> str:
+    """What stands at the head of each sheet of a tiled drawing."""
+    return f"{name}: one of {sheets} sheets. Print at 100 %. Trim two sides, lay trim line on trim line."
+
+
+def joins(name: str) -> str:
+    """Along a trim line: which sheet is joined there."""
+    return f"joins {name}"
+
+
+def map_heading(name: str) -> str:
+    """Heading of the map."""
+    return f"Map of the sheets: {name}"
+
+
+def map_words(sheets: int, overlap_mm: float) -> str:
+    """What the map says."""
+    return (
+        f"{sheets} sheets, at true size. Print at 100 % (not fitted to the page) and measure the "
+        "square below on the first one. Cut the right and the lower side of each sheet along the "
+        f"dashed trim line and lay it on its neighbour, trim line on trim line; they overlap by "
+        f"{overlap_mm:g} mm. Sheets on which no line falls are left out. Full lines are cut, dashed "
+        "lines are sewn, short thick strokes are notches."
+    )
+
+
+def template_heading(name: str) -> str:
+    """Heading of the page with the templates."""
+    return f"Templates at true size: {name}. Print at 100 %."

@@ -1,0 +1,147 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""From a wish to cloth and back, by the flat measures."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from napfold.core.buying import (
+    HEMS,
+    ROOM,
+    SLEEVE_ENDS,
+    SLEEVE_ROOM,
+    Wish,
+    best_purchase,
+    corrected_length_m,
+    flat_fit,
+    lengths_compared,
+    levels,
+    purchase_for,
+)
+from napfold.core.cloth import ClothChoice
+from napfold.core.cut_line import Allowances
+from napfold.core.errors import InputError
+from napfold.core.lay import LayChoice, Order
+from napfold.core.money import Money
+from napfold.core.pattern import Cut
+from napfold.core.tape import Tape, complete
+
+PLUSH = ClothChoice(
+    kind="light plush", bolt_width_m=2.2, shrinkage_along=0.0, shrinkage_across=0.0, price_per_m=10
+)
+CUT = Cut(cloth_width_m=1.45, length_m=0.9144, body_width_m=0.66, sleeve_drop_m=0.20)
+ORDER = Order(
+    name="wrap",
+    cut=CUT,
+    allowances=Allowances(),
+    outer=PLUSH,
+    lining=replace(PLUSH, colour="#112233"),
+    choice=LayChoice(),
+)
+HER, _ = complete(Tape(sex="female", given={"height": 1.68, "bust_girth": 0.965}))
+HIM, _ = complete(Tape(sex="male", given={"height": 1.83, "bust_girth": 1.10}))
+# a chest so much the largest girth that the words are the chest's
+BROAD, _ = complete(
+    Tape(
+        sex="male",
+        given={"height": 1.83, "bust_girth": 1.15, "waist_girth": 0.9, "hip_girth": 1.0},
+    )
+)
+CHILD, _ = complete(Tape(given={"height": 1.30, "bust_girth": 0.66}))
+
+
+def test_flat_hem_is_back_neck_point_less_sewn_back() -> None:
+    fit = flat_fit(HER, CUT, Allowances(), 0.0035)
+    back_m = 0.9144 / 2 - 0.0127 - 0.025
+    assert fit.hem.height_m == pytest.approx(HER.value("back_neck_point_height") - back_m)
+    # the ring of the sleeve is twice the drop
+    arm_m = 0.40 - 3.1416 * 0.0035 - HER.value("upper_arm_girth")
+    assert fit.sleeve_extra_m == pytest.approx(arm_m, abs=1e-5)
+
+
+@pytest.mark.parametrize("measures", [HER, HIM, CHILD])
+@pytest.mark.parametrize("hem", HEMS)
+@pytest.mark.parametrize("units", ["cm", "in"])
+def test_a_wished_hem_is_reached_and_a_step_less_is_shorter(measures, hem, units) -> None:
+    wished_m = levels(measures)[HEMS[hem]]
+    # no cut is shorter than 60 cm; the sewn back is half of it less hem and neck
+    least_m = 0.30 - 0.0127 - 0.025
+    if measures.value("back_neck_point_height") - wished_m < least_m:
+        with pytest.raises(InputError, match=r"wish\.hem is"):
+            purchase_for(measures, ORDER, Wish(hem=hem), Money(), units)
+        return
+    full, less = purchase_for(measures, ORDER, Wish(hem=hem), Money(), units)
+    assert full.fit.hem.height_m <= wished_m + 1e-9
+    for bolt in full.lay.bolts:
+        step_m = 0.1143 if units == "in" else 0.10
+        assert bolt.bought_m / step_m == pytest.approx(round(bolt.bought_m / step_m))
+        # all that is bought is used, to a step of the cut
+        assert bolt.bought_m - bolt.exact_m < 0.0064
+    if less is not None:
+        assert less.bought_m == pytest.approx(full.bought_m - 2 * step_m)
+        assert less.fit.hem.height_m > wished_m - 1e-9
+
+
+@pytest.mark.parametrize("measures", [HER, HIM])
+@pytest.mark.parametrize("end", SLEEVE_ENDS)
+def test_a_wished_sleeve_end_is_reached(measures, end: str) -> None:
+    full, _ = purchase_for(measures, ORDER, Wish(sleeve_end=end), Money(), "cm")
+    expected_m = {
+        "elbow": -measures.value("elbow_to_wrist"),
+        "wrist": 0.0,
+        "knuckles": full.fit.hand_m,
+    }[end]
+    assert expected_m - 1e-9 <= full.fit.past_wrist_m < expected_m + 0.005
+
+
+@pytest.mark.parametrize("room", ROOM)
+@pytest.mark.parametrize("sleeve", SLEEVE_ROOM)
+def test_wished_room_is_given_in_the_same_words(room: str, sleeve: str) -> None:
+    wish = Wish(body=room, sleeve=sleeve, hem="knee")
+    full, _ = purchase_for(BROAD, ORDER, wish, Money(), "cm")
+    assert full.fit.sleeve_words == SLEEVE_ROOM[sleeve]
+    assert full.fit.body_words == room
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    outer_m=st.floats(0.9, 3.0),
+    lining_m=st.floats(0.9, 3.0),
+    repeat_m=st.sampled_from([0.0, 0.32]),
+)
+def test_cloth_in_hand_is_enough_and_no_more_could_be_cut(outer_m, lining_m, repeat_m) -> None:
+    order = replace(ORDER, choice=LayChoice(print_repeat_m=repeat_m))
+    best = best_purchase(HER, order, [outer_m, lining_m], Money(), "cm")
+    least_m = min(outer_m, lining_m)
+    for bolt in best.lay.bolts:
+        assert bolt.exact_m <= least_m + 1e-6
+    assert best.order.cut.length_m > least_m - 0.005 - 1e-6
+
+
+def test_cloth_in_hand_for_both_layers_is_shared() -> None:
+    same = replace(ORDER, lining=PLUSH, choice=LayChoice(print_repeat_m=0.3))
+    best = best_purchase(HER, same, [2.0], Money(), "cm")
+    # with a repeat of 30 cm the second layer begins at 90 or 120 cm: 0.9 + 0.9 fits, 1.2 + 0.905 not
+    assert best.order.cut.length_m == pytest.approx(0.9)
+
+
+def test_three_lengths_with_their_cost() -> None:
+    rows = lengths_compared(HER, ORDER, Money(), "cm")
+    assert [words for words, _ in rows] == ["1 m", "1 1/2 m", "2 m"]
+    assert [row.cost.total for _, row in rows] == pytest.approx([20, 30, 40])
+    hems = [row.fit.hem.height_m for _, row in rows]
+    assert hems[0] - hems[1] == pytest.approx(0.25)
+
+
+def test_a_drape_mends_the_length() -> None:
+    # the hem hangs 2 cm too high: 4 cm more, half in front and half behind
+    assert corrected_length_m(CUT, 0.82, 0.80) == pytest.approx(CUT.length_m + 0.04)
+
+
+@pytest.mark.parametrize(
+    "wish", [{"hem": "nowhere"}, {"sleeve_end": "shoulder"}, {"body": "huge"}, {"sleeve": "loose"}]
+)
+def test_unknown_words_are_told(wish) -> None:
+    with pytest.raises(InputError, match="Choose one"):
+        Wish(**wish)

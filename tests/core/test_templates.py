@@ -1,0 +1,231 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Templates and DXF, read back by readers that did not write them: true size, equal to the pattern."""
+
+import math
+import sys
+from collections import defaultdict
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+from xml.etree import ElementTree
+
+import ezdxf
+import pytest
+from napfold.core.cut_line import Allowances, build_cut_line
+from napfold.core.dxf import write_dxf
+from napfold.core.errors import FileError
+from napfold.core.paper import PAPERS, Line, Words, page_svg
+from napfold.core.paper.pdf import write_pdf
+from napfold.core.pattern import Cut, build_pattern
+from napfold.core.sheets.drawing import pattern_drawing
+from napfold.core.sheets.templates import template_pages
+from napfold.core.sheets.tiling import one_page, tiled
+from pypdf import PdfReader
+
+from .printed import MM, paths_mm
+
+CUT = Cut(cloth_width_m=1.4732, length_m=0.9144, body_width_m=0.6604, sleeve_drop_m=0.2032)
+WIDE_NECK = replace(CUT, neck_width_m=0.38, neck_front_depth_m=0.20, body_width_m=0.8)
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def line_of(cut: Cut = CUT):
+    return build_cut_line(build_pattern(cut), Allowances())
+
+
+def polygon_area(points) -> float:
+    return abs(math.fsum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise([*points, points[0]]))) / 2
+
+
+def length(points) -> float:
+    return math.fsum(math.dist(a, b) for a, b in pairwise(points))
+
+
+def squares(page, side_mm: float) -> int:
+    return sum(
+        len(path) == 4
+        and all(
+            math.dist(a, b) == pytest.approx(side_mm, abs=0.01)
+            for a, b in pairwise([*path, path[0]])
+        )
+        for path in paths_mm(page)
+    )
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("cut", [CUT, WIDE_NECK])
+def test_every_template_page_has_the_papers_size_and_both_squares(tmp_path, paper, cut) -> None:
+    pages = template_pages("wrap", cut, Allowances(), line_of(cut), paper)
+    # the usual neck and corner share a page; a wide neck takes several and its map
+    assert (len(pages) == 1) == (cut is CUT)
+    pages = (*pages, *tiled(pattern_drawing("wrap", line_of(cut)), paper))
+    write_pdf(tmp_path / "templates.pdf", "templates", pages)
+    for page in PdfReader(tmp_path / "templates.pdf").pages:
+        assert float(page.mediabox.width) / MM == pytest.approx(PAPERS[paper][0], abs=0.01)
+        assert float(page.mediabox.height) / MM == pytest.approx(PAPERS[paper][1], abs=0.01)
+        assert squares(page, 100.0) == 1
+        assert squares(page, 101.6) == 1
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_nothing_leaves_the_paper(paper: str) -> None:
+    line = line_of()
+    pages = (
+        *template_pages("wrap", CUT, Allowances(), line, paper),
+        *tiled(pattern_drawing("wrap", line), paper),
+    )
+    for page in pages:
+        for mark in page.marks:
+            for x, y in mark.points if isinstance(mark, Line) else [mark.at]:
+                assert 5.9 <= x <= page.width_mm - 5.9, page.name
+                assert 5.9 <= y <= page.height_mm - 5.9, page.name
+
+
+def test_one_page_holds_the_outline_at_true_size(tmp_path: Path) -> None:
+    line = line_of()
+    page = one_page(pattern_drawing("wrap", line))
+    write_pdf(tmp_path / "whole.pdf", "whole", [page])
+    (printed,) = PdfReader(tmp_path / "whole.pdf").pages
+    outline_m2 = math.fsum(piece.swept_area_m2 for piece in line.outline)
+    outline_mm = 1000 * math.fsum(piece.length_m for piece in line.outline)
+    closed = [path for path in paths_mm(printed) if path[0] == pytest.approx(path[-1], abs=1e-3)]
+    largest = max(closed, key=polygon_area)
+    # a tenth of a millimetre all round
+    assert polygon_area(largest) == pytest.approx(1e6 * outline_m2, abs=0.1 * outline_mm)
+    assert length(largest) == pytest.approx(outline_mm, abs=0.1)
+
+
+def test_svg_holds_the_outline_at_true_size() -> None:
+    line = line_of()
+    root = ElementTree.fromstring(page_svg(one_page(pattern_drawing("wrap", line))))
+    width_mm = float(root.get("width").removesuffix("mm"))
+    assert [float(part) for part in root.get("viewBox").split()][2] == width_mm
+    paths = [
+        [tuple(map(float, pair.split(","))) for pair in element.get("points").split()]
+        for element in root.iter(f"{SVG}polyline")
+    ]
+    outline = max(paths, key=polygon_area)
+    outline_mm = 1000 * math.fsum(piece.length_m for piece in line.outline)
+    assert length(outline) == pytest.approx(outline_mm, abs=0.1)
+    neck_mm = 1000 * math.fsum(piece.length_m for piece in line.neck)
+    assert min(abs(length(path) - neck_mm) for path in paths) < 0.1
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_sheets_join_to_the_whole(paper: str) -> None:
+    """Laid trim line on trim line, the sheets hold every stroke once more than whole."""
+    line = line_of()
+    drawing = pattern_drawing("wrap", line)
+    whole_mm = math.fsum(
+        length(mark.points)
+        for mark in one_page(drawing).marks
+        if isinstance(mark, Line) and mark.width_mm == 0.5
+    )
+    _, *parts = tiled(drawing, paper)
+    inside_mm = 0.0
+    for page in parts:
+        (rim,) = (m for m in page.marks if isinstance(m, Line) and m.dashes_mm == (1.0, 1.5))
+        (left, top), (right, foot) = rim.points[0], rim.points[2]
+        for mark in page.marks:
+            if not isinstance(mark, Line) or mark.width_mm != 0.5:
+                continue
+            for a, b in pairwise(mark.points):
+                steps = max(2, round(math.dist(a, b) / 0.25))
+                middle = [
+                    (
+                        a[0] + (b[0] - a[0]) * (k + 0.5) / steps,
+                        a[1] + (b[1] - a[1]) * (k + 0.5) / steps,
+                    )
+                    for k in range(steps)
+                ]
+                kept = sum(left <= x < right and top <= y < foot for x, y in middle)
+                inside_mm += math.dist(a, b) * kept / steps
+    assert inside_mm == pytest.approx(whole_mm, abs=0.25 * len(parts))
+
+
+def test_a_part_names_its_neighbours() -> None:
+    _, *parts = tiled(pattern_drawing("wrap", line_of()), "a4")
+    names = {page.name.split()[-1] for page in parts}
+    for page in parts:
+        words = {mark.text for mark in page.marks if isinstance(mark, Words)}
+        joined = {text.removeprefix("joins ") for text in words if text.startswith("joins ")}
+        assert joined <= names
+        assert joined
+
+
+def group_codes(path: Path):
+    """Code and value pairs of a DXF text file, by its published form."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    return [(int(code), value.strip()) for code, value in zip(lines[::2], lines[1::2], strict=True)]
+
+
+def entities(path: Path):
+    """Type, layer and figures of the entities, without the library that wrote them."""
+    codes = group_codes(path)
+    start = codes.index((2, "ENTITIES"))
+    found, current = [], None
+    for code, value in codes[start + 1 :]:
+        if code == 0:
+            if value == "ENDSEC":
+                break
+            current = {"type": value}
+            found.append(current)
+        elif current is not None and 10 <= code < 60:
+            current.setdefault(code, float(value))
+        elif current is not None and code == 8:
+            current["layer"] = value
+    return found
+
+
+def entity_length(entity) -> float:
+    if entity["type"] == "LINE":
+        return math.dist((entity[10], entity[20]), (entity[11], entity[21]))
+    return entity[40] * math.radians((entity[51] - entity[50]) % 360)
+
+
+@pytest.mark.parametrize("cut", [CUT, WIDE_NECK])
+def test_dxf_lengths_by_layer_are_the_patterns(tmp_path: Path, cut: Cut) -> None:
+    line = line_of(cut)
+    drawing = pattern_drawing("wrap", line)
+    path = tmp_path / "wrap.dxf"
+    write_dxf(path, drawing)
+    lengths_mm: dict[str, float] = defaultdict(float)
+    for entity in entities(path):
+        assert entity["type"] in ("LINE", "ARC")
+        lengths_mm[entity["layer"]] += entity_length(entity)
+    for layer in ("CUT", "STITCH", "NOTCH", "GRAIN"):
+        expected = 1000 * math.fsum(p.length_m for p in drawing.paths if p.layer == layer)
+        assert lengths_mm[layer] == pytest.approx(expected, abs=0.1)
+    assert (9, "$INSUNITS") in group_codes(path)
+    codes = group_codes(path)
+    assert codes[codes.index((9, "$INSUNITS")) + 1] == (70, "4")  # millimetres
+    assert codes[codes.index((9, "$ACADVER")) + 1] == (1, "AC1024")  # R2010
+
+
+def test_dxf_outline_closes_and_keeps_its_area(tmp_path: Path) -> None:
+    line = line_of()
+    write_dxf(tmp_path / "wrap.dxf", pattern_drawing("wrap", line))
+    document = ezdxf.readfile(tmp_path / "wrap.dxf")
+    assert not document.audit().has_errors
+    pieces = list(document.modelspace().query('*[layer=="CUT"]'))[: len(line.outline)]
+    points = []
+    for piece in pieces:
+        if piece.dxftype() == "LINE":
+            chain = [piece.dxf.start, piece.dxf.end]
+        else:
+            chain = list(piece.flattening(0.001))
+        ends = [(p.x, p.y) for p in chain]
+        if points and math.dist(points[-1], ends[0]) > math.dist(points[-1], ends[-1]):
+            ends.reverse()
+        assert not points or math.dist(points[-1], ends[0]) < 1e-6
+        points += ends
+    assert math.dist(points[0], points[-1]) < 1e-6
+    area_mm2 = 1e6 * math.fsum(piece.swept_area_m2 for piece in line.outline)
+    assert polygon_area(points) == pytest.approx(area_mm2, abs=0.1 * length(points))
+
+
+def test_without_ezdxf_the_svg_is_recommended(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setitem(sys.modules, "ezdxf.filemanagement", None)
+    with pytest.raises(FileError, match="ezdxf is missing"):
+        write_dxf(tmp_path / "wrap.dxf", pattern_drawing("wrap", line_of()))
+    assert not (tmp_path / "wrap.dxf").exists()
