@@ -178,6 +178,8 @@ def measured(job: Job, mannequin: Mannequin, drape: Drape) -> Outcome:
         measures=mannequin.measures,
         warnings=mannequin.warnings,
         cut=job.cut,
+        allowances=job.allowances,
+        lay=job.lay,
         outer_cloth=drape.outer_cloth,
         lining_cloth=drape.lining_cloth,
         pose=job.poses[0],

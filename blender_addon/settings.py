@@ -16,6 +16,7 @@ from ..core.cloth_findings import hangs_like
 from ..core.drape import EDGE_LENGTH_M
 from ..core.job import Job
 from ..core.mannequin import POSES
+from ..core.nap import NapDown
 from ..core.pattern import Cut, Front, Neck
 from ..core.tape import SEXES, Tape
 from ..core.units import RangeError, UnitSystem
@@ -195,6 +196,12 @@ class NapfoldCut(PropertyGroup):
         most_m=0.2,
     )
     front: words("Front", "How the two fronts meet", Front, Front.EDGE_TO_EDGE)
+    nap: words(
+        "Nap",
+        "The half down which the nap strokes smooth; on one folded length it runs up the other",
+        NapDown,
+        NapDown.IN_FRONT,
+    )
 
 
 def _pile(cloth: Cloth) -> str:
@@ -268,7 +275,7 @@ def job_of(scene: Scene) -> Job:
             tape=Tape(sex=wearer.sex, given=given),
             outer=ClothChoice(kind=settings.outer),
             lining=ClothChoice(kind=settings.lining),
-            cut=Cut(neck=Neck(cut.neck), front=Front(cut.front), **lengths),
+            cut=Cut(neck=Neck(cut.neck), front=Front(cut.front), nap=NapDown(cut.nap), **lengths),
             poses=(settings.pose,),
         )
     except RangeError as error:
@@ -283,8 +290,9 @@ def label_of(key: str) -> str:
     return group.bl_rna.properties[name].name if shown else key
 
 
+CUT_WORDS = ("neck", "front", "nap")
 TAPE_LENGTHS = tuple(name for name in NapfoldWearer.__annotations__ if name != "sex")
-CUT_LENGTHS = tuple(name for name in NapfoldCut.__annotations__ if name not in {"neck", "front"})
+CUT_LENGTHS = tuple(name for name in NapfoldCut.__annotations__ if name not in CUT_WORDS)
 CLASSES = (NapfoldWearer, NapfoldCut, NapfoldSettings)
 
 

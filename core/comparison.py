@@ -6,8 +6,10 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 
 from .cloth import Cloth
+from .cut_line import Allowances
 from .fit import Fit
 from .fit_range import FitRange
+from .lay import LayChoice
 from .pattern import Cut
 from .tape import Measures, measure_quantity
 from .units import Quantity, UnitSystem, format_quantity, write_quantity
@@ -33,7 +35,7 @@ class Outcome:
         The maker's name for it, and the same as a folder name.
     measures, warnings
         The wearer's completed tape, and what it warned about.
-    cut, outer_cloth, lining_cloth, pose
+    cut, allowances, lay, outer_cloth, lining_cloth, pose
         What was chosen.
     fit, range
         What was measured, and how far hem and sleeve can be off because of the cloths.
@@ -48,6 +50,8 @@ class Outcome:
     measures: Measures
     warnings: tuple[str, ...]
     cut: Cut
+    allowances: Allowances
+    lay: LayChoice
     outer_cloth: Cloth
     lining_cloth: Cloth
     pose: str

@@ -95,7 +95,7 @@ class CutLine:
     notches
         Snips at the points that meet.
     grain, nap
-        Arrows from tail to head: along the cloth; the way the nap strokes smooth, down the front.
+        Arrows from tail to head: along the cloth; the way the nap strokes smooth.
     """
 
     outline: Pieces
@@ -152,6 +152,7 @@ def build_cut_line(pattern: Pattern, allowances: Allowances) -> CutLine:
     neck = _inside(pattern.edges["neck"].pieces, allowances.neck_m)
     neck_front_m = min(piece.start[1] for piece in neck)
     nap_x_m = -0.72 * cut.body_width_m / 2
+    nap_v_m = half_m * cut.nap.stroke[1]
     grain_x_m = 0.72 * cut.body_width_m / 2
     return CutLine(
         outline=_outline(cut, allowances),
@@ -160,7 +161,7 @@ def build_cut_line(pattern: Pattern, allowances: Allowances) -> CutLine:
         stitch=_stitch(pattern, allowances),
         notches=tuple(_notches(cut, allowances, neck, wrist_m)),
         grain=Line(start=(grain_x_m, 0.55 * half_m), end=(grain_x_m, -0.55 * half_m)),
-        nap=Line(start=(nap_x_m, 0.55 * half_m), end=(nap_x_m, -0.55 * half_m)),
+        nap=Line(start=(nap_x_m, -0.55 * nap_v_m), end=(nap_x_m, 0.55 * nap_v_m)),
     )
 
 

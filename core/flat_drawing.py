@@ -112,12 +112,15 @@ def _fold_and_front(cut: Cut) -> Iterable[str]:
 
 
 def _nap(cut: Cut) -> Iterable[str]:
-    """One arrow along the whole length: the pile lies down the front and so up the back."""
-    x = -cut.body_width_m * 500 * 0.72
-    reach = cut.length_m * 500 * 0.62
-    yield _line("nap", x, -reach, x, reach - 40)
-    yield f'<path class="nap-head" d="M{x - 22:.1f} {reach - 55:.1f} h44 l-22 60 Z"/>'
-    yield _text(x - 20, -reach * 0.55, "nap", upright=False, name="nap-word")
+    """An arrow on each half, both the same way along the cloth, and what that means when worn."""
+    x, hem = -cut.body_width_m * 500 * 0.72, cut.length_m * 500
+    way = -cut.nap.stroke[1]  # v points up on paper
+    for half, middle in (("front", 0.55 * hem), ("back", -0.55 * hem)):
+        tail, head = middle - way * 0.3 * hem, middle + way * 0.3 * hem
+        yield _line("nap", x, tail, x, head - 40 * way)
+        yield f'<path class="nap-head" d="M{x - 22:.1f} {head - 55 * way:.1f} h44 l-22 {60 * way:.1f} Z"/>'
+        words = f"nap runs {cut.nap.runs(half)}"
+        yield _text(x - 20, middle, words, upright=False, name="nap-word")
 
 
 def _sizes(cut: Cut, length: Callable[[float], str]) -> Iterable[str]:

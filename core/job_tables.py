@@ -10,6 +10,7 @@ from typing import Any
 from .document import Table, shown
 from .errors import InputError
 from .mannequin.own_body import UNITS_M, UP_AXES, BodyChoice
+from .nap import NapDown
 from .pattern import Cut, Front, Neck
 from .tape import SEXES, SYNONYMS, Tape, measure_names, measure_quantity
 from .units import RangeError, UnitSystem, write_quantity
@@ -113,7 +114,7 @@ def write_body(choice: BodyChoice, folder: Path | None) -> dict[str, object]:
 
 def read_cut(document: Table) -> Cut:
     """The choices of the flat pattern."""
-    table = document.table("cut", (*CUT_LENGTHS, "neck", "front"))
+    table = document.table("cut", (*CUT_LENGTHS, "neck", "front", "nap"))
     values: dict[str, Any] = {
         field: table.quantity(key, "length")
         for key, field in CUT_LENGTHS.items()
@@ -123,6 +124,8 @@ def read_cut(document: Table) -> Cut:
         values["neck"] = Neck(table.word("neck", Neck))
     if "front" in table:
         values["front"] = Front(table.word("front", Front))
+    if "nap" in table:
+        values["nap"] = NapDown(table.word("nap", NapDown))
     return Cut(**values)
 
 
@@ -132,4 +135,5 @@ def write_cut(cut: Cut, units: UnitSystem) -> dict[str, object]:
         key: write_quantity("length", getattr(cut, field), units)
         for key, field in CUT_LENGTHS.items()
     }
-    return {**lengths, "neck": str(cut.neck), "front": str(cut.front)}
+    words = {name: str(getattr(cut, name)) for name in ("neck", "front", "nap")}
+    return {**lengths, **words}

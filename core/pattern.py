@@ -18,6 +18,7 @@ from typing import Literal
 import numpy as np
 
 from .arrays import FloatArray
+from .nap import NapDown
 from .units import require_range
 
 __all__ = ["Arc", "Cut", "Edge", "Front", "Line", "Neck", "Pattern", "build_pattern"]
@@ -63,6 +64,8 @@ class Cut:
         Neckline on the fold: its style, full width on the fold, depth in front and behind.
     front
         How the fronts meet along the centre front cut.
+    nap
+        Down which half the nap strokes smooth, in both layers.
 
     Raises
     ------
@@ -80,6 +83,7 @@ class Cut:
     neck_front_depth_m: float = 0.09
     neck_back_depth_m: float = 0.025
     front: Front = Front.EDGE_TO_EDGE
+    nap: NapDown = NapDown.IN_FRONT
 
     def __post_init__(self) -> None:
         half = self.length_m / 2

@@ -205,6 +205,8 @@ class _Workshop:
             measures=wearer.measures,
             warnings=wearer.warnings,
             cut=job.cut,
+            allowances=job.allowances,
+            lay=job.lay,
             outer_cloth=drape.outer_cloth,
             lining_cloth=drape.lining_cloth,
             pose=single.pose,

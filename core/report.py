@@ -16,9 +16,9 @@ from .cautions import cautions
 from .cloth import Cloth
 from .comparison import Change, Outcome, Telling, changes, choices, differing, wearer
 from .files import read_bytes, write_text
-from .flat_drawing import flat_drawing
 from .landing import AT_M
-from .pattern import build_pattern
+from .report_nap import nap_told
+from .report_pattern import patterns_told
 from .report_ranges import certainty, doubts_told
 from .report_style import STYLE
 from .report_tables import (
@@ -42,7 +42,6 @@ __all__ = ["Report", "report_html", "verdict", "write_fit", "write_report"]
 
 MEASURE_UNIT = {"body_mass": "kg", "shoulder_slope": "rad"}
 MOST_PICTURE_BYTES = 20_000_000
-SCALE_BAR_M = {"cm": 0.20, "in": 0.254}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +122,8 @@ def report_html(report: Report) -> str:
     sections = (
         _answer(report, tell),
         _pictures(report, tell),
-        _patterns(report, tell),
+        _section("The flat pattern", *patterns_told(report.outcomes, tell)),
+        _section("The nap", *nap_told(report.outcomes, tell)),
         _care(report),
         _section("All measures", figures_table(report.outcomes, tell)),
         _section("The body", *_bodies(report.outcomes, tell)),
@@ -277,36 +277,6 @@ def _picture(outcome: Outcome, view: str, tell: Telling) -> str:
         f'<figure><img src="data:image/{kind};base64,{data}" alt="{escape(alt)}">'
         f"<figcaption>{escape(view.capitalize())}</figcaption></figure>"
     )
-
-
-def _patterns(report: Report, tell: Telling) -> str:
-    cuts = {outcome.cut: outcome for outcome in reversed(report.outcomes)}
-    frame_width_m = max(cut.cloth_width_m for cut in cuts)
-    frame_length_m = max(cut.length_m for cut in cuts)
-    figures = []
-    for cut in reversed(cuts):
-        users = [outcome.heading for outcome in report.outcomes if outcome.cut == cut]
-        drawing = flat_drawing(
-            build_pattern(cut),
-            tell.chosen,
-            frame_m=(frame_width_m, frame_length_m),
-            scale_bar_m=SCALE_BAR_M[report.units],
-        )
-        neck = (
-            f"Neck opening {cut.neck}: {tell.chosen(cut.neck_width_m)} wide, "
-            f"{tell.chosen(cut.neck_front_depth_m)} deep in front, "
-            f"{tell.chosen(cut.neck_back_depth_m)} behind."
-        )
-        figures.append(
-            f"<figure>{drawing}<figcaption><strong>{escape('; '.join(users))}.</strong> "
-            f"{escape(neck)}</figcaption></figure>"
-        )
-    note = (
-        '<p class="note">One layer, laid flat, outside up: cut two alike, one of each cloth. The '
-        "wearer's left is on the right. Finished size: add seam allowances. All drawings are to "
-        "the same scale.</p>"
-    )
-    return _section("The flat pattern", note, f'<div class="flats">{"".join(figures)}</div>')
 
 
 def _care(report: Report) -> str:

@@ -49,9 +49,9 @@ class NAPFOLD_PT_wrap(Panel):
         )
         section(
             column,
-            "Neck and Front",
+            "Neck, Front, Nap",
             settings.cut,
-            ("neck", "neck_width", "neck_front_depth", "neck_back_depth", "front"),
+            ("neck", "neck_width", "neck_front_depth", "neck_back_depth", "front", "nap"),
             closed=True,
         )
         section(column, "Pose", settings, ("pose",))

@@ -64,7 +64,7 @@ def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
     bpy.context.preferences.filepaths.save_version = 0  # no copy of the placeholder beside it
     scene = bpy.context.scene
     scene.name = "Wrap"
-    put_wrap(drape, scene.collection)
+    put_wrap(drape, scene.collection, job.cut.nap)
     body = np.concatenate(
         [drape.body.vertices, *(support.mesh()[0] for support in drape.body.supports)]
     )

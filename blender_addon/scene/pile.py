@@ -11,13 +11,10 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from ...core.arrays import FloatArray, IntArray
+from ...core.nap import NapDown
 from .surface import GROUND_THICKNESS_M, Sheet, stretch_frames
 
-__all__ = ["NAP", "PileStyle", "Strands", "grow", "pile_style"]
-
-NAP = (0.0, -1.0)
-"""Where the pile strokes smooth in the flat pattern: one way along the cloth. So it lies down in
-front and up at the back, as it must on a single length folded over the shoulders."""
+__all__ = ["PileStyle", "Strands", "grow", "pile_style"]
 
 MOST_STRANDS = 600_000  # a layer; about 50 MB
 SHORT_PILE_M, LONG_PILE_M = 0.004, 0.030
@@ -114,7 +111,7 @@ def grow(
     *,
     pile_height_m: float,
     thickness_m: float,
-    nap: tuple[float, float] = NAP,
+    nap: tuple[float, float] = NapDown.IN_FRONT.stroke,
     seed: int = 0,
 ) -> Strands:
     """Grow the pile of one layer.
@@ -125,7 +122,7 @@ def grow(
         Length of the pile; total thickness of the cloth under light pressure. Their ratio says
         how far the pile leans.
     nap
-        Direction in the flat pattern in which the pile strokes smooth.
+        Direction (x, v) in the flat pattern in which the pile strokes smooth.
     """
     chance = np.random.default_rng(seed)
     triangle, weights = _roots(sheet, style.strands_per_m2, chance)

@@ -8,9 +8,10 @@ import bpy
 from ...core.cloth import Cloth
 from ...core.drape import Drape
 from ...core.mannequin.supports import joined_mesh
+from ...core.nap import NapDown
 from .bridge import put_curves, put_mesh
 from .materials import furniture_material, ground_material, mannequin_material, pile_material
-from .pile import NAP, grow, pile_style
+from .pile import grow, pile_style
 from .surface import Sheet, draw_layers
 
 __all__ = ["put_wrap"]
@@ -22,8 +23,8 @@ LINING_SHARE = 0.5  # of the strands: the lining shows at openings only
 def put_wrap(
     drape: Drape,
     collection: bpy.types.Collection,
+    nap: NapDown,
     *,
-    nap: tuple[float, float] = NAP,
     scale_length: float = 1.0,
 ) -> None:
     """Put mannequin, chair or bed, outer, lining and the pile of both into ``collection``.
@@ -31,7 +32,7 @@ def put_wrap(
     Parameters
     ----------
     nap
-        Direction in the flat pattern in which the pile strokes smooth.
+        Down which half the pile strokes smooth.
     scale_length
         Metres in one unit of the scene.
     """
@@ -66,7 +67,7 @@ def put_wrap(
         ("Outer", outer, drape.outer_cloth, 1.0, 1),
         ("Lining", lining, drape.lining_cloth, LINING_SHARE, 2),
     ):
-        _put_layer(name, sheet, cloth, collection, share, nap, seed, scale_length)
+        _put_layer(name, sheet, cloth, collection, share, nap.stroke, seed, scale_length)
 
 
 def _put_layer(

@@ -39,8 +39,8 @@ class Cloth:
     pile_height_m
         Height of the free pile over the ground; 0 for cloth without pile.
     nap_lean_rad
-        How far the free pile leans from upright, towards -v of the cloth: the nap strokes smooth
-        that way. 0 for cloth without nap.
+        How far the free pile leans from upright, the way the nap strokes smooth: along the cloth,
+        as the cut lays it (`nap.NapDown`). 0 for cloth without nap.
     bending_along_n_m, bending_across_n_m
         Bending rigidity per width (N·m²/m = N·m) when the length, or the width, is bent, as the
         ruler test reads it: the mean of both faces, with inner friction in it.

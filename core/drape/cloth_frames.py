@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from ..nap import NapDown
 from .friction import PileFriction
 from .garment import Garment
 
@@ -25,29 +26,32 @@ class ClothFrames:
         (m, 3) nodes of each node's triangle; for nodes of other sheets without meaning.
     inverse
         (m, 2, 2) inverse of that triangle's flat edge matrix, per metre.
+    stroke
+        Direction (x, v) on the flat cloth in which its pile strokes smooth.
     """
 
     corners: IntArray
     inverse: FloatArray
+    stroke: tuple[float, float]
 
     @classmethod
-    def of_sheet(cls, garment: Garment, sheet: int) -> "ClothFrames":
+    def of_sheet(
+        cls, garment: Garment, sheet: int, nap: NapDown = NapDown.IN_FRONT
+    ) -> "ClothFrames":
         """The frames of one sheet of a garment."""
         triangles = garment.node_triangles(sheet)
         nodes, first = np.unique(triangles.ravel(), return_index=True)
         row = np.zeros(len(garment.mass_kg), dtype=np.int64)
         row[nodes] = first // 3
-        return cls(triangles[row], garment.membrane.inverse[sheet * len(triangles) + row])
+        inverse = garment.membrane.inverse[sheet * len(triangles) + row]
+        return cls(triangles[row], inverse, nap.stroke)
 
     def at(self, positions: FloatArray, nodes: IntArray) -> FloatArray:
-        """Frames (k, 3, 3) of nodes (k,): rows are unit vectors with the nap, across it and out.
-
-        The pile strokes smooth towards smaller v: down the front, and so up the back.
-        """
+        """Frames (k, 3, 3) of nodes (k,): rows are unit vectors with the nap, across it and out."""
         corner = positions[self.corners[nodes]]
         edges = corner[:, 1:] - corner[:, :1]
         derivatives = np.einsum("kec,ked->kdc", edges, self.inverse[nodes])
-        nap = -_unit(derivatives[:, 1])
+        nap = _unit(np.einsum("d,kdc->kc", self.stroke, derivatives))
         normal = _unit(np.cross(derivatives[:, 0], derivatives[:, 1]))
         return np.stack([nap, np.cross(normal, nap), normal], axis=1)
 

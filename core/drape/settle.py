@@ -169,6 +169,7 @@ class _Draping:
             BodyDistance(mannequin),
             BodyParts(mannequin),
             mannequin.posed(POSES[DRESSING_POSE]),
+            pattern.cut.nap,
         )
         self._layers: LayerContact | None = None
         self._balance: Balance | None = None

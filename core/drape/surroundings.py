@@ -8,6 +8,7 @@ import numpy as np
 from ..arrays import FloatArray
 from ..cloth import Cloth
 from ..mannequin import BodyDistance, PosedBody
+from ..nap import NapDown
 from ..panels import PanelMesh
 from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .body_parts import BodyParts
@@ -45,6 +46,8 @@ class Surroundings:
         Distance to the body and to its parts.
     body
         The posed body.
+    nap
+        Which way the nap of both layers runs.
     """
 
     outer: Cloth
@@ -52,6 +55,7 @@ class Surroundings:
     distance: BodyDistance
     parts: BodyParts
     body: PosedBody
+    nap: NapDown
 
     @property
     def thickness_m(self) -> float:
@@ -70,7 +74,7 @@ class Surroundings:
         stand_off_m = np.full(len(positions), self.thickness_m / 2)
         body = self._body_contact(garment, stand_off_m, self.lining.friction_body)
         # mostly outer on outer: sleeve on side, front on front
-        others = [_self_contact(garment, 0, self.ball_m(panel), self.outer)]
+        others = [self._self_contact(garment, 0, self.ball_m(panel), self.outer)]
         return Motion(garment, body, others, positions)
 
     def parted(self, sheet: Motion) -> tuple[Motion, LayerContact]:
@@ -109,7 +113,7 @@ class Surroundings:
         friction_backs = (self.outer.friction_backs + self.lining.friction_backs) / 2
         layers = LayerContact(garment, apart_m, CLOTH_N_PER_M3, friction_backs)
         others: list[Contact] = [
-            _self_contact(
+            self._self_contact(
                 garment, sheet, max(cloth.thickness_m, BALL_SHARE * panel.edge_length_m), cloth
             )
             for sheet, cloth in enumerate((self.outer, self.lining))
@@ -127,25 +131,25 @@ class Surroundings:
             self.thickness_m,
             garment.area_m2,
             friction,
-            _nap(garment, len(garment.node) - 1, self.lining),
+            self._nap(garment, len(garment.node) - 1, self.lining),
         )
         contact.move_body(self.body)
         return contact
+
+    def _self_contact(
+        self, garment: Garment, sheet: int, ball_m: float, cloth: Cloth
+    ) -> SelfContact:
+        nodes, rest = garment.flat_places(sheet)
+        travel_m = LONGEST_MOVE * garment.panel.edge_length_m
+        stiffness = CLOTH_N_PER_M3 * garment.area_m2
+        rubbing = SelfFriction(self._nap(garment, sheet, cloth))
+        return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)
+
+    def _nap(self, garment: Garment, sheet: int, cloth: Cloth) -> Nap:
+        friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)
+        return Nap(ClothFrames.of_sheet(garment, sheet, self.nap), friction)
 
 
 def _dip_m(panel: PanelMesh) -> float:
     """How far an edge over a round limb, or over the other layer there, dips: h²/8R."""
     return panel.edge_length_m**2 / (8 * LIMB_RADIUS_M)
-
-
-def _self_contact(garment: Garment, sheet: int, ball_m: float, cloth: Cloth) -> SelfContact:
-    nodes, rest = garment.flat_places(sheet)
-    travel_m = LONGEST_MOVE * garment.panel.edge_length_m
-    stiffness = CLOTH_N_PER_M3 * garment.area_m2
-    rubbing = SelfFriction(_nap(garment, sheet, cloth))
-    return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)
-
-
-def _nap(garment: Garment, sheet: int, cloth: Cloth) -> Nap:
-    friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)
-    return Nap(ClothFrames.of_sheet(garment, sheet), friction)

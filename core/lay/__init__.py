@@ -2,7 +2,7 @@
 """The lay: what is cut, placed on the bought cloth; how much to buy, what is left over."""
 
 from .choice import Extra, LayChoice, Nap
-from .laying import Bolt, Lay, Layer, Order, Placed, lay_orders
+from .laying import Bolt, Lay, Layer, Order, Placed, lay_orders, usable_width_m
 from .offcuts import Corner, Offcut
 
 __all__ = [
@@ -17,4 +17,5 @@ __all__ = [
     "Order",
     "Placed",
     "lay_orders",
+    "usable_width_m",
 ]

@@ -21,7 +21,7 @@ from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
 from .offcuts import LEAST_SIDE_M, Offcut, corner_of
 from .packing import Box, Ground, put
 
-__all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders"]
+__all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders", "usable_width_m"]
 
 SHOP_STEP_M: dict[UnitSystem, float] = {"cm": 0.10, "in": 0.1143}
 """Cloth is sold by 10 cm, or by the eighth of a yard."""
@@ -165,13 +165,19 @@ def lay_orders(orders: Sequence[Order], units: UnitSystem) -> Lay:
     return Lay(bolts=bolts, garments=sum(order.choice.garments for order in orders))
 
 
+def usable_width_m(cloth: Cloth, rules: LayChoice) -> float:
+    """Width of a bolt between its margins, as it lies when it is cut, metres."""
+    left = 1 - cloth.shrinkage_across if rules.wash_first else 1.0
+    return (cloth.bolt_width_m - 2 * rules.selvedge_m) * left
+
+
 def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bolt:
     cloth = choice.cloth()
     rules = layers[0].order.choice
     along, across = (
         (cloth.shrinkage_along, cloth.shrinkage_across) if rules.wash_first else (0.0, 0.0)
     )
-    usable_m = (cloth.bolt_width_m - 2 * rules.selvedge_m) * (1 - across)
+    usable_m = usable_width_m(cloth, rules)
     for layer in layers:
         require_range(
             "cut.cloth_width",

@@ -30,6 +30,7 @@ from napfold.core.drape import Drape, save_drape  # noqa: E402
 from napfold.core.errors import FileError  # noqa: E402
 from napfold.core.job import load_job, save_job  # noqa: E402
 from napfold.core.mannequin import POSES, build_mannequin  # noqa: E402
+from napfold.core.nap import NapDown  # noqa: E402
 from napfold.core.panels import build_panel_mesh  # noqa: E402
 from napfold.core.pattern import Cut, build_pattern  # noqa: E402
 from napfold.core.tape import Tape  # noqa: E402
@@ -258,16 +259,21 @@ class TestPile:
         np.testing.assert_array_equal(first, second)
         assert not np.array_equal(first, other)
 
+    @pytest.mark.parametrize("nap", NapDown)
     @pytest.mark.parametrize("pile_height_m", [0.003, 0.010, 0.045])
     def test_strands_lean_with_the_nap_and_are_no_longer_than_the_pile(
-        self, pile_height_m: float
+        self, pile_height_m: float, nap: NapDown
     ) -> None:
         style = replace(pile_style(pile_height_m), strands_per_m2=20_000)
         strands = grow(
-            level_sheet(), style, pile_height_m=pile_height_m, thickness_m=0.6 * pile_height_m
+            level_sheet(),
+            style,
+            pile_height_m=pile_height_m,
+            thickness_m=0.6 * pile_height_m,
+            nap=nap.stroke,
         )
         reach = strands.points[:, -1] - strands.points[:, 0]
-        assert reach[:, 1].mean() < -0.3 * pile_height_m  # the nap runs along -v
+        assert (reach[:, 1] * nap.stroke[1]).mean() > 0.3 * pile_height_m
         assert abs(reach[:, 0].mean()) < 0.1 * pile_height_m
         straight = replace(style, cling=0.0)
         strands = grow(

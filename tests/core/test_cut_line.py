@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from napfold.core.cut_line import Allowances, build_cut_line, finished_cut
+from napfold.core.nap import NapDown
 from napfold.core.pattern import Cut, build_pattern
 from napfold.core.units import RangeError
 
@@ -99,3 +100,13 @@ def test_a_neck_that_its_allowance_would_close_is_refused() -> None:
 def test_allowances_have_limits() -> None:
     with pytest.raises(RangeError, match=r"sewing\.hem_allowance is 6\.0 cm; allowed: 0\.4 cm to"):
         Allowances(hem_m=0.06)
+
+
+@pytest.mark.parametrize("nap", NapDown)
+def test_the_nap_arrow_points_down_the_chosen_half(nap: NapDown) -> None:
+    arrow = build_cut_line(build_pattern(replace(CUT, nap=nap)), Allowances()).nap
+    way = (arrow.end[0] - arrow.start[0], arrow.end[1] - arrow.start[1])
+    assert way == pytest.approx([1.1 * CUT.length_m / 2 * part for part in nap.stroke])
+    # the front half lies at negative v, and down is away from the fold
+    assert nap.runs("front") == ("down" if way[1] < 0 else "up")
+    assert nap.runs("back") != nap.runs("front")

@@ -15,9 +15,11 @@ from napfold.core.cautions import ALWAYS, CHILD, CHILD_UNKNOWN, cautions
 from napfold.core.cloth import library
 from napfold.core.cloth_doubt import doubts
 from napfold.core.comparison import Outcome, Telling, changes, choices, differing
+from napfold.core.cut_line import Allowances
 from napfold.core.fit import measure_fit
 from napfold.core.fit_range import Reading, fit_range
 from napfold.core.flat_drawing import flat_drawing, outline_path
+from napfold.core.lay import LayChoice
 from napfold.core.pattern import build_pattern
 from napfold.core.report import Report, report_html, verdict, write_fit, write_report
 from napfold.core.report_tables import SHOWN_ESTIMATES
@@ -79,6 +81,8 @@ def outcomes(make_tubes: Callable[..., Any]) -> tuple[Outcome, ...]:
                     measures=measures,
                     warnings=warnings,
                     cut=tubes.cut,
+                    allowances=Allowances(),
+                    lay=LayChoice(),
                     outer_cloth=cloths[0],
                     lining_cloth=cloths[1],
                     pose="standing",
@@ -316,7 +320,8 @@ def test_the_flat_drawing_is_sound_and_names_its_sizes(make_tubes: Callable[...,
         "body width 66 cm",
         "drop 22 cm",
         "radius 6 cm",
-        "nap",
+        "nap runs down",
+        "nap runs up",
         "shoulder fold",
         "20 cm",
     } <= words

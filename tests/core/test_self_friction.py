@@ -9,6 +9,7 @@ from napfold.core.drape.friction import PileFriction
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.self_contact import SelfContact
 from napfold.core.drape.self_friction import SelfFriction
+from napfold.core.nap import NapDown
 
 from ..validate.sheets import cloth, one_layer, rectangle, sheet
 
@@ -137,16 +138,17 @@ def test_what_parted_and_meets_again_starts_anew() -> None:
     assert abs(total[0]) < 0.02 * abs(total[2])
 
 
-def test_frames_go_with_the_cloth() -> None:
-    """A sheet rolled round the y axis: nap towards smaller v, which is -y; out is off the axis."""
+@pytest.mark.parametrize(("nap", "way"), [(NapDown.IN_FRONT, -1.0), (NapDown.BEHIND, 1.0)])
+def test_frames_go_with_the_cloth(nap: NapDown, way: float) -> None:
+    """A sheet rolled round the y axis, v along it: the nap runs along v; out is off the axis."""
     flat, triangles = rectangle(0.1, 0.06, 0.006, "mesher's")
     garment = one_layer(sheet(flat, triangles, 0.006), cloth(0.25, (1e-4, 1e-4)))
     radius_m = 0.05
     turn = flat[:, 0] / radius_m
     positions = np.stack([radius_m * np.sin(turn), flat[:, 1], radius_m * np.cos(turn)], axis=1)
-    frames = ClothFrames.of_sheet(garment, 0).at(positions, np.arange(len(flat)))
+    frames = ClothFrames.of_sheet(garment, 0, nap).at(positions, np.arange(len(flat)))
     # flat triangles on the round shorten across and so shear by h/R, at most
-    np.testing.assert_allclose(frames[:, 0], np.tile([0.0, -1.0, 0.0], (len(flat), 1)), atol=0.12)
+    np.testing.assert_allclose(frames[:, 0], np.tile([0.0, way, 0.0], (len(flat), 1)), atol=0.12)
     out = np.stack([np.sin(turn), np.zeros(len(flat)), np.cos(turn)], axis=1)
     # a node's triangle is turned from the node by at most an edge over the radius
     assert ((frames[:, 2] * out).sum(axis=1) > np.cos(0.006 / radius_m)).all()
