@@ -17,7 +17,7 @@ from .fitting import fit_shapes
 from .frame import Frame, make_frame
 from .mannequin import LEVELS, Mannequin
 from .measuring import armpit_height, top_of_section
-from .skeleton import build_skeleton
+from .skeleton import BONES, build_skeleton
 from .skinning import skin_weights
 from .surface import BodyShapes
 
@@ -65,8 +65,6 @@ def _body(measures: Measures, aim: Measures) -> Mannequin:
     vertices, triangles, mirror = _mesh(shapes, frame, measures)
     weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
     landmarks = _landmarks(frame, vertices, triangles)
-    points = np.stack(list(landmarks.values()))
-    nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
     trunk, arm, leg = shapes.parts(vertices)
     # a tape round the chest passes under the flesh that runs from trunk to arm
     arm -= np.where(vertices[:, 2] < frame.levels["axilla"] + ARMPIT_FLESH_M, ARMPIT_FLESH_M, 0.0)
@@ -81,9 +79,23 @@ def _body(measures: Measures, aim: Measures) -> Mannequin:
         part,
         weights,
         MappingProxyType(landmarks),
-        weights[nearest],
+        _landmark_weights(landmarks, vertices, weights),
         build_skeleton(measures, frame),
     )
+
+
+def _landmark_weights(
+    landmarks: Mapping[str, FloatArray], vertices: FloatArray, weights: FloatArray
+) -> FloatArray:
+    """Those of the skin there; but the shoulder point is of the bone, and skin slides over it."""
+    points = np.stack(list(landmarks.values()))
+    nearest = ((points[:, None] - vertices[None]) ** 2).sum(axis=2).argmin(axis=1)
+    result: FloatArray = weights[nearest]
+    for row, name in enumerate(landmarks):
+        if name.startswith("shoulder_point_"):
+            side = name.removeprefix("shoulder_point_")
+            result[row] = np.array([bone == f"clavicle_{side}" for bone in BONES])
+    return result
 
 
 def _errors(mannequin: Mannequin) -> dict[str, float]:

@@ -51,7 +51,7 @@ PARENTS: Mapping[str, str] = {
 # (Inman 1944), and about half of that third lifts the shoulder point. Here the lift begins past the
 # bind pose, where the shoulder points are those of a standing person, and is the same in all with
 # the arm raised high.
-GIRDLE_START = math.radians(62.0)
+GIRDLE_START = math.radians(66.0)
 GIRDLE_SHARE = 0.21
 # The knee turns about the rear of the condyles: behind the middle of the leg.
 KNEE_AXIS_BACK_M = 0.010
@@ -172,5 +172,5 @@ def _girdle(arm: FloatArray, sign: float) -> FloatArray:
 
 def _past(elevation: float) -> float:
     """Elevation past the start, rounded so that the girdle moves without a jerk."""
-    soft = math.radians(10.0)
+    soft = math.radians(7.0)
     return soft * math.log1p(math.exp((elevation - GIRDLE_START) / soft))

@@ -18,6 +18,7 @@ from napfold.core.mannequin import (
     symmetric,
 )
 from napfold.core.mannequin.body_tape import BIND, measure_body
+from napfold.core.mannequin.measuring import top_of_section
 from napfold.core.mannequin.sections import depth_ratio
 from napfold.core.tape import Tape
 
@@ -130,6 +131,17 @@ def test_arms_go_where_the_pose_says(mannequin: Mannequin) -> None:
     sitting = mannequin.posed(POSES["sitting"]).joints
     assert sitting["knee_left"][2] == pytest.approx(sitting["hip_joint_left"][2], abs=0.03)
     assert sitting["knee_left"][1] < sitting["hip_joint_left"][1] - 0.3
+
+
+def test_shoulder_points_stay_when_the_arms_hang(mannequin: Mannequin) -> None:
+    # the survey took their height on standing people; they are of the bone, with skin over it
+    standing = mannequin.posed(mannequin.pose_with_room("standing", 0.02))
+    tip, neck = (standing.landmarks[f"{name}_point_left"] for name in ("shoulder", "side_neck"))
+    wanted = mannequin.measures.value
+    assert tip[2] == pytest.approx(wanted("shoulder_point_height"), abs=0.002)
+    assert np.linalg.norm(tip - neck) == pytest.approx(wanted("shoulder_length"), abs=0.003)
+    skin = top_of_section(standing.vertices, standing.triangles, tip)
+    assert 0.0 <= skin[2] - tip[2] <= 0.006
 
 
 def test_swapped_limbs_give_the_mirrored_body(mannequin: Mannequin) -> None:
