@@ -17,6 +17,7 @@ from .cloth import Cloth
 from .comparison import Change, Outcome, Telling, changes, choices, differing, wearer
 from .files import read_bytes, write_text
 from .landing import AT_M
+from .report_making import making_of, making_told
 from .report_nap import nap_told
 from .report_pattern import patterns_told
 from .report_ranges import certainty, doubts_told
@@ -107,6 +108,7 @@ def _variant(outcome: Outcome) -> dict[str, object]:
         "drape_statistics": dict(outcome.statistics),
         "fit": outcome.fit.to_dict(),
         "range": outcome.range.to_dict(),
+        "making": making_of(outcome).to_dict(),
     }
 
 
@@ -124,6 +126,7 @@ def report_html(report: Report) -> str:
         _pictures(report, tell),
         _section("The flat pattern", *patterns_told(report.outcomes, tell)),
         _section("The nap", *nap_told(report.outcomes, tell)),
+        _section("Making", *making_told(report.outcomes, tell)),
         _care(report),
         _section("All measures", figures_table(report.outcomes, tell)),
         _section("The body", *_bodies(report.outcomes, tell)),

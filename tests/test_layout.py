@@ -47,7 +47,7 @@ WAY = (
     {"swatch"},
     {"tape", "cloth", "pattern"},
     {"cut_line", "mannequin", "panels"},
-    {"lay"},
+    {"lay", "making"},
     {"cloth_doubt"},
     {"money"},
     {"buying"},

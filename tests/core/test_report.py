@@ -364,3 +364,23 @@ def test_draped_ranges_are_told_with_their_ends(outcomes: tuple[Outcome, ...]) -
     page = Page(report_html(report_of((outcomes[0], ranged)))).text
     assert "sleeve +3 cm and −4 cm" in page.replace("\u00a0", " ")
     assert "± 60 %, draped" in page.replace("\u00a0", " ")
+
+
+def test_the_page_tells_how_to_sew_the_layers(
+    outcomes: tuple[Outcome, ...], tmp_path: Path
+) -> None:
+    page = Page(report_html(report_of(outcomes))).text.replace("\u00a0", " ")
+    # 140 cm of 5.25 + 1.75 mm are 98 cm²: 0.65 of a round opening of 43.5 cm
+    assert "goes through with patience its end is 44 cm round; the wrap needs 43.5 cm" in page
+    assert "4 plies, 1.4 cm" in page
+    narrow = replace(outcomes[3], cut=replace(outcomes[3].cut, sleeve_drop_m=0.2))
+    page = Page(report_html(report_of((narrow,)))).text.replace("\u00a0", " ")
+    assert "does not go through: leave a gap of 22 cm in the hem and close it by hand" in page
+    write_fit(tmp_path / "fit.json", report_of(outcomes))
+    told = json.loads((tmp_path / "fit.json").read_text())["variants"]
+    assert [one["making"]["turning"]["goes"] for one in told] == [
+        "easily",
+        "easily",
+        "easily",
+        "with patience",
+    ]

@@ -1,0 +1,103 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The page's part on making: bulk, turning, needle and stitch, warmth."""
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from .comparison import Outcome, Telling
+from .making import Bulk, Making, making
+from .report_tables import Cell, table
+
+__all__ = ["making_of", "making_told"]
+
+NOTE = (
+    "Thicknesses are the cloths', so estimates where these are. Bulk: a finished edge is both "
+    "layers and their two allowances, and twice that where it crosses a seam, pressed hard. "
+    "Turning: the thickest part to pass is the body, as long as the cloth and two layers thick; "
+    "pressed hard and bunched it fills about two thirds (half to four fifths) of a round opening. "
+    "Needle, stitch and pins are habits of home sewing with such cloth: try them on scraps of both "
+    "layers. Warmth is told by thickness alone, an estimate: open fronts and wide sleeves let it out."
+)
+STEPS = (
+    "Cut single, through the ground only, with the nap marked on the wrong side; weights hold "
+    "better than pins while cutting.",
+    "Shear the pile out of the allowances before sewing, or comb it inwards and tape it back; then "
+    "tease it out of the finished seam.",
+    "Hold both ends of a seam first, then its middle: nap makes layers creep. A walking foot helps; "
+    "the more slippery layer lies below, on the feed.",
+    "Do not iron pile: it melts or flattens. Finger-press, or press the ground from behind with a "
+    "cloth between and little heat, after a trial.",
+)
+
+
+def making_of(outcome: Outcome) -> Making:
+    """What the two cloths of an outcome mean for sewing it."""
+    return making(outcome.cut, outcome.outer_cloth, outcome.lining_cloth)
+
+
+def making_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
+    """Everything about sewing the two layers together."""
+    found = [making_of(outcome) for outcome in outcomes]
+    rows: list[tuple[str, list[Cell]]] = [
+        ("Both layers together", [_layers(one, tell) for one in found]),
+        ("Outside off the skin, as it hangs", [_stand_off(one, tell) for one in outcomes]),
+        ("Warm, by its thickness", [(one.warmth, "an estimate") for one in found]),
+        ("Finished edges", [_bulk(one.bulk["edge"], tell) for one in found]),
+        ("Where edges cross seams", [_bulk(one.bulk["crossing"], tell) for one in found]),
+        ("Turning through a sleeve", [_turning(one, tell) for one in found]),
+        ("Needle", [(one.sewing.needle, "polyester thread") for one in found]),
+        ("Stitch", [_stitch(one, tell) for one in found]),
+        ("Pins or clips every", [(_between(one.sewing.pins_m, tell), "") for one in found]),
+    ]
+    yield table([outcome.heading for outcome in outcomes], "Two layers at the sewing table", rows)
+    yield f'<p class="note">{escape(NOTE)}</p>'
+    yield "<ul>" + "".join(f"<li>{escape(step)}</li>" for step in STEPS) + "</ul>"
+
+
+def _layers(one: Making, tell: Telling) -> Cell:
+    return (
+        f"{tell.thickness(one.thickness_m)} thick, {tell.thickness(one.pressed_m)} pressed hard",
+        tell.quantity("mass per area", one.mass_kg_m2),
+    )
+
+
+def _stand_off(outcome: Outcome, tell: Telling) -> Cell:
+    return tell.small(outcome.fit.stand_off.outer_face_m), "shoulders and chest, measured"
+
+
+def _bulk(bulk: Bulk, tell: Telling) -> Cell:
+    return (
+        f"{bulk.plies} plies, {tell.thickness(bulk.with_pile_m)}",
+        f"{tell.thickness(bulk.shorn_m)} with the pile shorn from the allowances",
+    )
+
+
+def _turning(one: Making, tell: Telling) -> Cell:
+    turning = one.turning
+    ends = tell.between(turning.least_m, turning.most_m)
+    opening = (
+        f"its end is {tell.length(turning.opening_m)} round; the wrap needs "
+        f"{tell.length(turning.needed_m)} ({ends})"
+    )
+    match turning.goes:
+        case "easily":
+            return "goes through easily", opening
+        case "with patience":
+            return "goes through with patience", opening
+        case "not":
+            gap = tell.length(turning.gap_m)
+            return (
+                f"does not go through: leave a gap of {gap} in the hem and close it by hand",
+                opening,
+            )
+
+
+def _stitch(one: Making, tell: Telling) -> Cell:
+    # machines count stitches in millimetres everywhere
+    low_m, high_m = one.sewing.stitch_m
+    return one.sewing.stitch, f"{1000 * low_m:g} to {1000 * high_m:g}{tell.space}mm long"
+
+
+def _between(ends_m: tuple[float, float], tell: Telling) -> str:
+    low, high = (tell.small(end_m) for end_m in ends_m)
+    return f"{low} to {high}"
