@@ -67,6 +67,7 @@ NOT_IN_ZIP = {
     "blender_addon/pictures.py",
     "core/cli.py",
     "core/dxf.py",
+    "core/making_files.py",
     "core/mannequin/export.py",
     "core/paper/pdf.py",
     "core/preview.py",

@@ -16,7 +16,7 @@ from .cut_line import Allowances
 from .errors import InputError
 from .landing import Landing, land
 from .lay import Bolt, Lay, Layer, Order, lay_orders
-from .lay.laying import SHOP_STEP_M
+from .lay.laying import SHOP_STEP_M, usable_width_m
 from .money import Cost, Money, cost
 from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, body_class, class_bounds, sleeve_class
@@ -37,6 +37,7 @@ __all__ = [
     "lengths_compared",
     "levels",
     "purchase_for",
+    "wished_past_wrist_m",
 ]
 
 HEMS: Mapping[str, str] = MappingProxyType(
@@ -204,8 +205,16 @@ def wished_hem_m(measures: Measures, wish: Wish) -> float | None:
     return levels(measures)[HEMS[wish.hem]]
 
 
+def wished_past_wrist_m(measures: Measures, wish: Wish) -> float | None:
+    """Wished sleeve end past the wrist, metres; None without such a wish."""
+    if wish.sleeve_end is None:
+        return None
+    wrist_m = _to_sleeve_end_m(measures, "wrist")
+    return _to_sleeve_end_m(measures, wish.sleeve_end) - wrist_m
+
+
 def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) -> Cut:
-    """The smallest cut in round numbers that grants the wish.
+    """The smallest cut in round numbers that grants the wish, its sleeves as far as the bolts reach.
 
     Raises
     ------
@@ -231,8 +240,12 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
         ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
         changes["sleeve_drop_m"] = up((measures.value("upper_arm_girth") + ease_m + bulk_m) / 2)
     if wish.sleeve_end is not None:
-        changes["cloth_width_m"] = up(
-            2 * (_to_sleeve_end_m(measures, wish.sleeve_end) + allowances.sleeve_end_m)
+        widest_m = min(
+            usable_width_m(choice.cloth(), order.choice) for choice in (order.outer, order.lining)
+        )
+        changes["cloth_width_m"] = min(
+            up(2 * (_to_sleeve_end_m(measures, wish.sleeve_end) + allowances.sleeve_end_m)),
+            step_m * math.floor(widest_m / step_m + 1e-6),
         )
     hem_m = wished_hem_m(measures, wish)
     if hem_m is not None:
@@ -303,7 +316,7 @@ def purchase_for(
     Raises
     ------
     InputError
-        No such wrap can be cut, or the cloth is too narrow for it.
+        No such wrap can be cut.
     """
     wanted = replace(order, cut=wished_cut(measures, order, wish, units))
     bought = lay_orders([wanted], units)

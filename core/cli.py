@@ -17,6 +17,7 @@ from .comparison import Telling
 from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
 from .job import load_job
+from .making_files import write_making_sheets
 from .preview import preview
 from .report import verdict
 from .swatch_report import swatch_lines
@@ -96,6 +97,19 @@ def _swatch(options: argparse.Namespace) -> int:
         return _complain(error, WRONG_INPUT)
     for line in swatch_lines(job):
         sys.stdout.write(f"{line}\n")
+    return FINE
+
+
+def _sheets(options: argparse.Namespace) -> int:
+    """Write what the maker prints."""
+    try:
+        made = write_making_sheets(load_job(options.job), options.out, large=options.large)
+    except InputError as error:
+        return _complain(error, WRONG_INPUT)
+    except FileError as error:
+        return _complain(error, STEP_FAILED)
+    for path in made:
+        sys.stdout.write(f"{path}\n")
     return FINE
 
 
@@ -185,6 +199,18 @@ def _parser() -> argparse.ArgumentParser:
     )
     swatch.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
     swatch.set_defaults(run=_swatch)
+    making = verbs.add_parser(
+        "sheets",
+        help="write cutting plan, sewing order and templates of every variant of a job",
+        description="Write cutting plan, sewing order and templates of every variant of a job, for A4 "
+        "and for letter paper: as PDF, SVG and DXF, and one HTML page.",
+    )
+    making.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    making.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder for the sheets"
+    )
+    making.add_argument("--large", action="store_true", help="large type")
+    making.set_defaults(run=_sheets)
     sheet = verbs.add_parser(
         "swatch-sheet",
         help="write the sheet for testing a piece of cloth, to be printed",

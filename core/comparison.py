@@ -11,13 +11,11 @@ from .fit import Fit
 from .fit_range import FitRange
 from .lay import LayChoice
 from .pattern import Cut
-from .tape import Measures, measure_quantity
-from .units import Quantity, UnitSystem, format_quantity, write_quantity
+from .tape import Measures
+from .telling import Telling
 
 __all__ = ["Change", "Outcome", "Telling", "changes", "choices", "differing", "wearer"]
 
-# Steps to which a measured length is told: finer would promise more than mesh, cloth and body give
-STEP_M: Mapping[UnitSystem, float] = {"cm": 0.005, "in": 0.00635}
 # Differences below these are not worth a word: a finger's breadth, by which lengths differ when the
 # same wrap falls into other folds, and what the mesh alone can move
 LENGTH_MATTERS_M = 0.015
@@ -66,52 +64,6 @@ class Outcome:
     def heading(self) -> str:
         """The name as it begins a line."""
         return self.name[:1].upper() + self.name[1:]
-
-
-@dataclass(frozen=True, slots=True)
-class Telling:
-    """Writes SI values in the reader's units; ``space`` stands between figures and unit."""
-
-    units: UnitSystem
-    space: str = " "
-
-    def chosen(self, value_m: float) -> str:
-        """A length that a person chose, as exactly as the units are written."""
-        return self.quantity("length", value_m)
-
-    def length(self, value_m: float) -> str:
-        """A measured length, to the nearest 5 mm or quarter of an inch."""
-        step_m = STEP_M[self.units]
-        return self.chosen(round(value_m / step_m) * step_m)
-
-    def between(self, low_m: float, high_m: float) -> str:
-        """The ends of a measured length's range, the unit once."""
-        low, high = self.length(low_m), self.length(high_m)
-        if low == high:
-            return "hardly more or less"
-        number, _, unit = low.rpartition(self.space)
-        return f"{number if high.endswith(unit) else low} to {high}"
-
-    def small(self, value_m: float) -> str:
-        """A short distance, to the millimetre or eighth of an inch."""
-        return self.chosen(value_m)
-
-    def thickness(self, value_m: float) -> str:
-        """A thickness or pile height to a tenth of a millimetre, metric as on a gauge."""
-        return str(write_quantity("length", round(value_m, 4), "cm")).replace(" ", self.space)
-
-    def mass(self, value_kg: float) -> str:
-        """A mass."""
-        return self.quantity("mass", value_kg)
-
-    def quantity(self, quantity: Quantity, value_si: float) -> str:
-        """Any quantity, as exactly as the units are written."""
-        told = format_quantity(quantity, value_si, self.units).replace(".0 ", " ")
-        return told.replace(" ", self.space)
-
-    def measure(self, name: str, value: float) -> str:
-        """A measure of the body by its name in the tape."""
-        return self.quantity(measure_quantity(name), value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

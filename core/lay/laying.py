@@ -83,6 +83,8 @@ class Bolt:
         What to buy: shrinkage and squaring added, rounded up to what shops sell, metres.
     exact_m
         The same before rounding.
+    lying_m
+        What was bought as it lies when it is cut, its ends square, metres.
     placed
         Layers and extra pieces, those cut from corners included.
     offcuts
@@ -97,6 +99,7 @@ class Bolt:
     needed_m: float
     exact_m: float
     bought_m: float
+    lying_m: float
     placed: tuple[Placed, ...]
     offcuts: tuple[Offcut, ...]
     cut_area_m2: float
@@ -167,16 +170,14 @@ def lay_orders(orders: Sequence[Order], units: UnitSystem) -> Lay:
 
 def usable_width_m(cloth: Cloth, rules: LayChoice) -> float:
     """Width of a bolt between its margins, as it lies when it is cut, metres."""
-    left = 1 - cloth.shrinkage_across if rules.wash_first else 1.0
-    return (cloth.bolt_width_m - 2 * rules.selvedge_m) * left
+    _, across = _shrinkage(cloth, rules)
+    return (cloth.bolt_width_m - 2 * rules.selvedge_m) * (1 - across)
 
 
 def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bolt:
     cloth = choice.cloth()
     rules = layers[0].order.choice
-    along, across = (
-        (cloth.shrinkage_along, cloth.shrinkage_across) if rules.wash_first else (0.0, 0.0)
-    )
+    along, across = _shrinkage(cloth, rules)
     usable_m = usable_width_m(cloth, rules)
     for layer in layers:
         require_range(
@@ -188,10 +189,14 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
             "cloth's bolt_width, its shrinkage or a smaller lay.selvedge",
             quantity="length",
         )
+    orders = {layer.order.name for layer in layers}
     several = len({(layer.order.name, layer.garment) for layer in layers}) > 1
     bolt = _Laying(rules, usable_m)
     for layer in sorted(layers, key=lambda one: -one.order.cut.length_m):
-        number = f", {layer.order.name} {layer.garment}" if several else ""
+        garment = (
+            f", {layer.order.name} {layer.garment}" if len(orders) > 1 else f" {layer.garment}"
+        )
+        number = garment if several else ""
         cut = layer.order.cut
         bolt.put(f"{layer.layer}{number}", layer, [(cut.cloth_width_m, cut.length_m)])
     extras = sorted(
@@ -215,6 +220,7 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     exact_m = (needed_m + rules.squaring_m) / (1 - along)
     step_m = SHOP_STEP_M[units]
     bought_m = step_m * math.ceil(exact_m / step_m - 1e-6)
+    lying_m = bought_m * (1 - along) - rules.squaring_m
     areas_m2 = [
         _layer_area_m2(piece.source.order.cut, piece.source.order.allowances)
         if isinstance(piece.source, Layer)
@@ -228,11 +234,17 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
         needed_m=needed_m,
         exact_m=exact_m,
         bought_m=bought_m,
+        lying_m=lying_m,
         placed=tuple(bolt.placed),
-        offcuts=tuple(_offcuts(bolt, corners, bought_m * (1 - along) - rules.squaring_m)),
+        offcuts=tuple(_offcuts(bolt, corners, lying_m)),
         cut_area_m2=math.fsum(areas_m2),
         bought_area_m2=bought_m * (1 - along) * cloth.bolt_width_m * (1 - across),
     )
+
+
+def _shrinkage(cloth: Cloth, choice: LayChoice) -> tuple[float, float]:
+    """Share that is lost along and across before cutting."""
+    return (cloth.shrinkage_along, cloth.shrinkage_across) if choice.wash_first else (0.0, 0.0)
 
 
 @lru_cache(maxsize=MOST_GARMENTS)

@@ -95,6 +95,13 @@ def test_a_wished_sleeve_end_is_reached(measures, end: str) -> None:
     assert expected_m - 1e-9 <= full.fit.past_wrist_m < expected_m + 0.005
 
 
+def test_sleeves_reach_as_far_as_the_cloth() -> None:
+    narrow = replace(ORDER, outer=replace(PLUSH, bolt_width_m=1.403))
+    full, _ = purchase_for(HIM, narrow, Wish(sleeve_end="knuckles"), Money(), "cm")
+    assert full.order.cut.cloth_width_m == pytest.approx(1.40)
+    assert full.fit.past_wrist_m < 0
+
+
 @pytest.mark.parametrize("room", ROOM)
 @pytest.mark.parametrize("sleeve", SLEEVE_ROOM)
 def test_wished_room_is_given_in_the_same_words(room: str, sleeve: str) -> None:

@@ -74,7 +74,7 @@ def test_tables_are_read_and_written_back(tmp_path: Path) -> None:
     (pocket,) = read.lay.extras
     assert (pocket.width_m, pocket.count, pocket.layer) == (pytest.approx(0.1778), 2, "lining")
     assert read.money == Money(currency="$", thread=3.5)
-    assert read.wish == Wish(hem=31.5 * 0.0254, sleeve_end="wrist", body="loose")
+    assert read.wish == Wish(hem=0.8001, sleeve_end="wrist", body="loose")
     save_job(tmp_path / "again.toml", read)
     assert load_job(tmp_path / "again.toml") == read
 

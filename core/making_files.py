@@ -1,0 +1,81 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The maker's sheets as files, a folder for each variant of a job."""
+
+from pathlib import Path
+
+from .cut_line import CutLine
+from .dxf import write_dxf
+from .files import write_text
+from .job import Job
+from .paper import PAPERS, page_svg
+from .paper.pdf import write_pdf
+from .sheets import wording
+from .sheets.drawing import pattern_drawing
+from .sheets.flow import document, pages
+from .sheets.plan import cutting_plan, sheet_job
+from .sheets.sewing import sewing_order
+from .sheets.templates import template_pages
+from .sheets.tiling import one_page, tiled
+
+__all__ = ["write_making_sheets"]
+
+TEXT_MM, LARGE_TEXT_MM = 3.5, 5.0
+PICTURE_TEXT_MM, LARGE_PICTURE_TEXT_MM = 2.9, 3.6
+
+
+def write_making_sheets(job: Job, folder: Path, *, large: bool = False) -> tuple[Path, ...]:
+    """Write the sheets of every variant; what a maker looks at first comes first.
+
+    Raises
+    ------
+    InputError
+        A variant cannot be laid or cut.
+    FileError
+        A file cannot be written.
+    """
+    variants = job.expand()
+    written: list[Path] = []
+    for number, (name, variant) in enumerate(variants, start=1):
+        inside = folder / f"{number}" if len(variants) > 1 else folder
+        heading = job.name if name == job.name else f"{job.name}, {name}"
+        written += _write_variant(variant, heading, inside, large=large)
+    return tuple(written)
+
+
+def _write_variant(job: Job, heading: str, folder: Path, *, large: bool) -> list[Path]:
+    sheet = sheet_job(job, text_mm=LARGE_PICTURE_TEXT_MM if large else PICTURE_TEXT_MM)
+    parts = (cutting_plan(sheet, heading), sewing_order(sheet, heading))
+    page = folder / "making.html"
+    write_text(page, document(heading, parts, large=large))
+    written = [page]
+    line = sheet.garment.mark
+    size_mm = LARGE_TEXT_MM if large else TEXT_MM
+    for paper in PAPERS:
+        for stem, blocks in zip(("cutting_plan", "sewing_order"), parts, strict=True):
+            path = folder / f"{stem}_{paper}.pdf"
+            title = stem.replace("_", " ")
+            write_pdf(
+                path, f"{heading}: {title}", pages(f"{heading}, {title}", blocks, paper, size_mm)
+            )
+            written.append(path)
+        path = folder / f"templates_{paper}.pdf"
+        write_pdf(path, heading, template_pages(heading, job.cut, job.allowances, line, paper))
+        written.append(path)
+    return written + _write_pattern(heading, line, folder)
+
+
+def _write_pattern(heading: str, line: CutLine, folder: Path) -> list[Path]:
+    """The whole pattern of one layer: over sheets, as one sheet, as drawings."""
+    drawing = pattern_drawing(f"{heading}: {wording.PATTERN_NAME}", line)
+    written = []
+    for paper in PAPERS:
+        written.append(folder / f"pattern_{paper}.pdf")
+        write_pdf(written[-1], drawing.name, tiled(drawing, paper))
+    whole = one_page(drawing)
+    written.append(folder / "pattern_one_page.pdf")
+    write_pdf(written[-1], drawing.name, [whole])
+    written.append(folder / "pattern.svg")
+    write_text(written[-1], page_svg(whole))
+    written.append(folder / "pattern.dxf")
+    write_dxf(written[-1], drawing)
+    return written

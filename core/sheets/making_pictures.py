@@ -1,0 +1,423 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The pictures of the cutting plan and the sewing order, drawn from the job's own pattern."""
+
+import math
+from collections.abc import Sequence
+
+from ..cut_line import Allowances, CutLine, corner_radius_m
+from ..lay import Bolt, Layer
+from ..nap import NapDown
+from ..pattern import Arc, Cut, Line
+from ..telling import Telling
+from .flow import Picture
+from .sketch import CLOTH_INK, Sketch
+
+__all__ = ["Garment"]
+
+Pieces = Sequence[Line | Arc]
+
+
+class Garment:
+    """Draws one garment; `wide_mm` is the width of its large pictures, `small_mm` of the small."""
+
+    def __init__(
+        self,
+        cut: Cut,
+        allowances: Allowances,
+        line: CutLine,
+        tell: Telling,
+        *,
+        wide_mm: float = 180.0,
+        small_mm: float = 84.0,
+        text_mm: float = 3.0,
+    ) -> None:
+        self.cut, self.allowances, self.mark, self.tell = cut, allowances, line, tell
+        self.wide_mm, self.small_mm, self.text_mm = wide_mm, small_mm, text_mm
+        self.half_m = cut.length_m / 2
+        self.wrist_m = cut.cloth_width_m / 2
+        self.side_m = cut.body_width_m / 2 + allowances.underarm_m
+        self.drop_m = cut.sleeve_drop_m + allowances.underarm_m
+        self.radius_m = corner_radius_m(cut, allowances)
+
+    def bolt(self, bolt: Bolt) -> Picture:
+        """The cloth as it lies on the table, its length from left to right."""
+        washed_m = bolt.lying_m
+        room = 16.0 + self.text_mm
+        scale = min((self.wide_mm - 2 * room) / washed_m, 80.0 / bolt.usable_width_m)
+        sketch = Sketch(scale, -room / scale, bolt.usable_width_m + room / scale, self.text_mm)
+        _box(sketch, 0.0, 0.0, washed_m, bolt.usable_width_m, dashes_mm=(3.0, 2.0))
+        for piece in bolt.whole:
+            box = piece.box
+            _box(sketch, box.y_m, box.x_m, box.length_m, box.width_m, fill=CLOTH_INK)
+            if isinstance(piece.source, Layer):
+                order = piece.source.order
+                corner = _corners(order.cut, order.allowances)
+                for points in corner:
+                    sketch.line(
+                        [
+                            (box.y_m + box.length_m / 2 + v, box.x_m + box.width_m / 2 + x)
+                            for x, v in points
+                        ],
+                        width_mm=0.25,
+                    )
+                middle = (box.y_m + box.length_m / 2, box.x_m)
+                sketch.line(
+                    [middle, (middle[0], box.right_m)], width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5)
+                )
+            sketch.word(
+                piece.name,
+                (box.y_m + box.length_m / 2, box.x_m + box.width_m / 2),
+                bold=True,
+                down_mm=-2,
+            )
+            sketch.across(
+                box.y_m,
+                box.top_m,
+                box.x_m,
+                self.tell.chosen(box.length_m),
+                off_mm=6.0,
+            )
+        for piece in bolt.placed:
+            if piece.corner_of is not None:
+                box = piece.box
+                _box(sketch, box.y_m, box.x_m, box.length_m, box.width_m, width_mm=0.4)
+        sketch.along(
+            0.0, bolt.usable_width_m, 0.0, self.tell.chosen(bolt.usable_width_m), off_mm=-5.0
+        )
+        sketch.across(0.0, washed_m, bolt.usable_width_m, self.tell.chosen(washed_m), off_mm=-8.0)
+        foot = -room * 0.62 / scale
+        ends = [(0.08 * washed_m, foot), (0.42 * washed_m, foot)]
+        # the front halves lie to the left
+        sketch.arrow(*(ends[::-1] if self.cut.nap is NapDown.IN_FRONT else ends))
+        sketch.word(
+            "nap strokes smooth this way", (0.44 * washed_m, foot), anchor="start", down_mm=1
+        )
+        height = bolt.usable_width_m * scale + 2 * room
+        return sketch.picture(
+            washed_m * scale + 2 * room,
+            height,
+            f"{bolt.cloth.name} {self.tell.chosen(washed_m)} long and "
+            f"{self.tell.chosen(bolt.usable_width_m)} wide with {len(bolt.whole)} pieces on it",
+        )
+
+    def _sketch(
+        self, width_mm: float, *, margin_mm: float, low_m: float, top_m: float
+    ) -> tuple[Sketch, float]:
+        """A sketch as wide as the cloth, and its height in mm."""
+        scale = (width_mm - 2 * margin_mm) / self.cut.cloth_width_m
+        sketch = Sketch(
+            scale, -self.wrist_m - margin_mm / scale, top_m + margin_mm / scale, self.text_mm
+        )
+        return sketch, (top_m - low_m) * scale + 2 * margin_mm
+
+    def flat_layer(self) -> Picture:
+        """One layer opened out, wrong side up: fold line, nap, sizes."""
+        sketch, height = self._sketch(
+            self.small_mm, margin_mm=10.0, low_m=-self.half_m, top_m=self.half_m
+        )
+        _box(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, 2 * self.half_m, fill=CLOTH_INK)
+        _fold(sketch, -self.wrist_m, self.wrist_m)
+        sketch.word("shoulder fold", (0.0, 0.0), down_mm=-1.5)
+        sketch.word("BACK", (0.0, self.half_m / 2))
+        sketch.word("FRONT", (0.0, -self.half_m / 2))
+        nap_x = -0.8 * self.wrist_m
+        nap_v = 0.7 * self.half_m * self.cut.nap.stroke[1]
+        sketch.arrow((nap_x, -nap_v), (nap_x, nap_v))
+        sketch.word("nap", (nap_x, -0.3 * self.half_m), turn_degrees=-90, right_mm=-1.5)
+        sketch.across(
+            -self.wrist_m, self.wrist_m, self.half_m, self.tell.chosen(2 * self.wrist_m), off_mm=-2
+        )
+        sketch.along(
+            -self.half_m, self.half_m, -self.wrist_m, self.tell.chosen(2 * self.half_m), off_mm=-2
+        )
+        return sketch.picture(self.small_mm, height, "One layer opened out, wrong side up")
+
+    def folded_rectangle(self) -> Picture:
+        """The layer folded once, front half on top."""
+        sketch, height = self._sketch(self.small_mm, margin_mm=10.0, low_m=-self.half_m, top_m=0.06)
+        step = 0.012
+        _box(
+            sketch, -self.wrist_m + step, -self.half_m - step, 2 * self.wrist_m, self.half_m + step
+        )
+        _box(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=CLOTH_INK)
+        _fold(sketch, -self.wrist_m, self.wrist_m)
+        sketch.word("fold, away from you", (0.0, 0.0), down_mm=-1.5)
+        sketch.word("front half on top", (0.0, -self.half_m / 2))
+        sketch.along(-self.half_m, 0.0, -self.wrist_m, self.tell.chosen(self.half_m), off_mm=-2)
+        return sketch.picture(self.small_mm, height, "The layer folded once along the shoulder")
+
+    def marked(self) -> Picture:
+        """Where the corners are measured and cut, on the folded layer."""
+        sketch, height = self._sketch(self.wide_mm, margin_mm=17.0, low_m=-self.half_m, top_m=0.0)
+        _box(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=1.0)
+        self._outline(sketch, fill=CLOTH_INK, width_mm=0.7)
+        _fold(sketch, -self.wrist_m, self.wrist_m)
+        tell = self.tell.chosen
+        sleeve_m = self.wrist_m - self.side_m
+        sketch.across(-self.wrist_m, self.wrist_m, 0.0, tell(2 * self.wrist_m), off_mm=-9)
+        sketch.across(-self.wrist_m, -self.side_m, -self.half_m, tell(sleeve_m), off_mm=8)
+        sketch.across(-self.side_m, self.side_m, -self.half_m, tell(2 * self.side_m), off_mm=8)
+        sketch.across(self.side_m, self.wrist_m, -self.half_m, tell(sleeve_m), off_mm=8)
+        sketch.along(-self.drop_m, 0.0, -self.wrist_m, tell(self.drop_m), off_mm=-2)
+        sketch.along(-self.half_m, 0.0, self.wrist_m, tell(self.half_m), off_mm=8)
+        curve_v = -self.drop_m - self.radius_m
+        sketch.along(
+            -self.half_m,
+            curve_v,
+            self.side_m,
+            tell(self.half_m - self.drop_m - self.radius_m),
+            off_mm=9,
+        )
+        sketch.across(
+            self.side_m + self.radius_m,
+            self.wrist_m,
+            -self.drop_m,
+            tell(sleeve_m - self.radius_m),
+            off_mm=7,
+        )
+        for sign in (1, -1):
+            for point in (
+                (sign * self.side_m, curve_v),
+                (sign * (self.side_m + self.radius_m), -self.drop_m),
+            ):
+                _dot(sketch, point)
+        sketch.word("curve begins and ends at the dots", (0.0, curve_v), down_mm=1)
+        sketch.word(
+            "cut away", (-(self.side_m + self.wrist_m) / 2, (-self.half_m - self.drop_m) / 2)
+        )
+        sketch.word("cut away", ((self.side_m + self.wrist_m) / 2, -self.half_m), down_mm=-2)
+        sketch.word("shoulder fold: do not cut", (0.0, 0.0), down_mm=4.2)
+        return sketch.picture(
+            self.wide_mm, height, "The folded layer with the lines to cut under both arms"
+        )
+
+    def neck_marked(self) -> Picture:
+        """The neck template on the fold, the layer opened out."""
+        reach = self.cut.neck_width_m * 0.85
+        low, top = -self.cut.neck_front_depth_m - 0.09, self.cut.neck_back_depth_m + 0.06
+        scale = self.small_mm / (2 * reach)
+        sketch = Sketch(scale, -reach, top, self.text_mm)
+        _box(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
+        sketch.path(self.mark.neck, width_mm=0.7, fill=1.0)
+        sketch.path(self.mark.stitch["neck"], dashes_mm=(2, 1.2))
+        _fold(sketch, -reach, reach)
+        sketch.line([(0.0, self.mark.front.end[1]), (0.0, low)], width_mm=0.7)
+        sketch.word("back", (0.0, self.cut.neck_back_depth_m), down_mm=-2)
+        sketch.word("cut the centre front", (0.0, low), right_mm=2, down_mm=-3, anchor="start")
+        sketch.word("fold", (-reach, 0.0), right_mm=2, down_mm=-1, anchor="start")
+        neck = self.cut.neck_width_m / 2
+        sketch.across(-neck, neck, 0.0, f"sewn {self.tell.chosen(2 * neck)}", off_mm=8)
+        return sketch.picture(
+            self.small_mm, (top - low) * scale, "The neck opening on the fold, cut and stitch line"
+        )
+
+    def corner_clipped(self) -> Picture:
+        """The sewn curve under one arm with its snips."""
+        reach = self.cut.corner_radius_m + 0.06
+        side, drop = self.cut.body_width_m / 2, self.cut.sleeve_drop_m
+        scale = min(self.small_mm, 60.0) / reach
+        left, top = side - 0.04, -drop + 0.03
+        sketch = Sketch(scale, left, top, self.text_mm)
+        a, r = self.allowances.underarm_m, self.radius_m
+        _box(sketch, left, top - reach, reach, reach, width_mm=0.05, fill=CLOTH_INK)
+        curve = [
+            (side + a + r * (1 - math.sin(turn)), -drop - a - r * (1 - math.cos(turn)))
+            for turn in (math.pi / 2 * step / 16 for step in range(17))
+        ]
+        away = [
+            (left + reach, -drop - a),
+            *curve,
+            (side + a, top - reach),
+            (left + reach, top - reach),
+        ]
+        sketch.line(away, closed=True, fill=1.0, width_mm=0.4)
+        stitch = self.mark.stitch["underarm_front_left"]
+        arcs = [piece for piece in stitch if isinstance(piece, Arc)]
+        sketch.line(
+            [(side, top - reach), (side, -drop - self.cut.corner_radius_m)],
+            width_mm=0.7,
+            dashes_mm=(2, 1),
+        )
+        sketch.path(arcs, width_mm=0.7, dashes_mm=(2, 1))
+        sketch.line(
+            [(side + self.cut.corner_radius_m, -drop), (left + reach, -drop)],
+            width_mm=0.7,
+            dashes_mm=(2, 1),
+        )
+        # the seam is walked from the hem up: the allowance lies on its right
+        sketch.clips(arcs, 0.02, -max(a - 0.003, 0.002))
+        sketch.word("underarm", (left + reach, -drop), anchor="end", down_mm=-2, right_mm=-2)
+        sketch.word("side", (side, top - reach), turn_degrees=-90, down_mm=-10, right_mm=-2)
+        return sketch.picture(
+            reach * scale, reach * scale, "Short snips in the allowance of the curve under the arm"
+        )
+
+    def neck_clipped(self) -> Picture:
+        """The sewn neck with its snips, and the corners of the fronts cut off."""
+        reach = self.cut.neck_width_m * 0.85
+        low, top = -self.cut.neck_front_depth_m - 0.07, self.cut.neck_back_depth_m + 0.04
+        scale = self.small_mm / (2 * reach)
+        sketch = Sketch(scale, -reach, top, self.text_mm)
+        _box(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
+        sketch.path(self.mark.neck, width_mm=0.5, fill=1.0)
+        stitch = self.mark.stitch["neck"]
+        sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
+        # the neck is walked clockwise, its opening on the right
+        sketch.clips(stitch, 0.02, -0.8 * self.allowances.neck_m)
+        beside, corner = self.allowances.front_m, self.mark.front.end[1]
+        sketch.line([(0.0, corner), (0.0, low)], width_mm=0.5)
+        for sign in (1, -1):
+            sketch.line(
+                [(sign * beside, -self.cut.neck_front_depth_m), (sign * beside, low)],
+                width_mm=0.6,
+                dashes_mm=(2, 1.2),
+            )
+            sketch.line(
+                [(sign * 0.002, corner - 0.017), (sign * 0.017, corner - 0.004)], width_mm=0.9
+            )
+        sketch.word("cut the corners off", (0.0, low), right_mm=4, down_mm=-3, anchor="start")
+        return sketch.picture(
+            self.small_mm, (top - low) * scale, "Snips round the neck, corners cut off aslant"
+        )
+
+    def _outline(self, sketch: Sketch, *, fill: float | None, width_mm: float) -> None:
+        """The folded layer's front half."""
+        points = [(-self.wrist_m, 0.0), (self.wrist_m, 0.0), (self.wrist_m, -self.drop_m)]
+        right = list(_corner(self.side_m, self.drop_m, self.radius_m, self.half_m, 1))
+        left = list(_corner(self.side_m, self.drop_m, self.radius_m, self.half_m, -1))
+        points += right[1:] + left[::-1][:-1] + [(-self.wrist_m, -self.drop_m)]
+        sketch.line(points, closed=True, width_mm=width_mm, fill=fill)
+
+    def worn(
+        self,
+        summary: str,
+        *,
+        sewn: Sequence[str] = (),
+        out_of: bool = False,
+        open_ends: bool = False,
+        words: str = "",
+        inner: bool = False,
+    ) -> Picture:
+        """The garment folded and cut, the named stitch lines drawn strongly."""
+        sketch, height = self._sketch(
+            self.small_mm, margin_mm=9.0, low_m=-self.half_m, top_m=self.cut.neck_back_depth_m
+        )
+        self._outline(sketch, fill=CLOTH_INK, width_mm=0.35)
+        back_neck = [piece for piece in self.mark.neck if piece.start[1] >= 0]
+        front_neck = [piece for piece in self.mark.neck if piece.start[1] <= 0]
+        sketch.path(front_neck, width_mm=0.3, fill=1.0)
+        if back_neck:
+            sketch.path(back_neck, width_mm=0.25, ink=0.5, dashes_mm=(1, 1))
+        sketch.line([(0.0, self.mark.front.end[1]), (0.0, -self.half_m)], width_mm=0.3)
+        if inner:
+            for name in ("underarm_front_left", "underarm_front_right"):
+                sketch.path(self.mark.stitch[name], width_mm=0.2, ink=0.5)
+        for name in sewn:
+            for piece in self.mark.stitch[name]:
+                if (shown := _front_half(piece)) is not None:
+                    sketch.path((shown,), width_mm=0.8, dashes_mm=(2.0, 1.0))
+        if open_ends:
+            for sign in (1, -1):
+                sketch.word(
+                    "open",
+                    (sign * self.wrist_m, -self.drop_m / 2),
+                    turn_degrees=-90,
+                    right_mm=4.4 if sign > 0 else -2.2,
+                )
+        if out_of:
+            sketch.arrow(
+                (0.3 * self.wrist_m, -self.drop_m / 2),
+                (self.wrist_m + 0.10, -self.drop_m / 2),
+                width_mm=1.0,
+            )
+        if words:
+            sketch.word(words, (0.0, -self.half_m), down_mm=5)
+        return sketch.picture(self.small_mm, height, summary)
+
+    def seam_section(self, layers: Sequence[str], summary: str) -> Picture:
+        """Plies in section, edges together, with the stitch; pile as short hairs."""
+        sketch = Sketch(1.0, 0.0, 0.0, self.text_mm)
+        for row, (name, pile_up) in enumerate(_plies(layers)):
+            y = -8.0 - 9.0 * row
+            sketch.line([(4, y), (62, y)], width_mm=0.8)
+            way = 3.0 if pile_up else -3.0
+            for hair in range(28):
+                x = 5.0 + 2.05 * hair
+                sketch.line([(x, y), (x + 0.8, y + way)], width_mm=0.12)
+            sketch.word(name, (64.0, y), anchor="start", down_mm=1)
+        foot = -8.0 - 9.0 * (len(layers) - 1)
+        sketch.line([(50, -2.5), (50, foot - 5.5)], width_mm=0.6, dashes_mm=(2, 1))
+        sketch.across(50, 62, foot - 5.5, self.tell.chosen(self.allowances.underarm_m), off_mm=3)
+        return sketch.picture(self.small_mm + 10, 17.0 - foot, summary)
+
+
+def _plies(layers: Sequence[str]) -> list[tuple[str, bool]]:
+    """Name and whether the pile points up; the pile of both lies inside, face on face."""
+    return [(name, row == 1) for row, name in enumerate(layers)]
+
+
+def _front_half(piece: Line | Arc) -> Line | Arc | None:
+    """What of a stitch line lies on the front half; None if nothing does."""
+    low, high = sorted((piece.start, piece.end), key=lambda point: point[1])
+    if low[1] >= 0:
+        return None
+    if high[1] > 0:
+        return Line(start=low, end=(high[0], 0.0))
+    return piece
+
+
+def _box(
+    sketch: Sketch,
+    x: float,
+    y: float,
+    wide: float,
+    high: float,
+    *,
+    fill: float | None = None,
+    width_mm: float = 0.3,
+    dashes_mm: tuple[float, ...] = (),
+) -> None:
+    corners = [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)]
+    sketch.line(corners, closed=True, fill=fill, width_mm=width_mm, dashes_mm=dashes_mm)
+
+
+def _fold(sketch: Sketch, x1: float, x2: float) -> None:
+    sketch.line([(x1, 0.0), (x2, 0.0)], width_mm=0.35, dashes_mm=(5, 1.5, 1, 1.5))
+
+
+def _dot(sketch: Sketch, point: tuple[float, float]) -> None:
+    radius = 0.9 / sketch.scale
+    turns = [math.pi * step / 6 for step in range(12)]
+    sketch.line(
+        [(point[0] + radius * math.cos(t), point[1] + radius * math.sin(t)) for t in turns],
+        closed=True,
+        fill=0.0,
+    )
+
+
+def _corner(
+    side_m: float, drop_m: float, radius_m: float, half_m: float, sign: int, way: int = -1
+) -> list[tuple[float, float]]:
+    """The cut under one arm from the sleeve end's height round to the hem; x sign, v way."""
+    arc = [
+        (
+            sign * (side_m + radius_m * (1 - math.sin(turn))),
+            way * (drop_m + radius_m * (1 - math.cos(turn))),
+        )
+        for turn in (math.pi / 2 * step / 12 for step in range(13))
+    ]
+    return [(sign * 10.0, way * drop_m), *arc, (sign * side_m, way * half_m)]
+
+
+def _corners(cut: Cut, allowances: Allowances) -> list[list[tuple[float, float]]]:
+    """All four corners of a layer's cut line."""
+    side_m = cut.body_width_m / 2 + allowances.underarm_m
+    drop_m = cut.sleeve_drop_m + allowances.underarm_m
+    found = []
+    for sign in (1, -1):
+        for way in (1, -1):
+            points = _corner(
+                side_m, drop_m, corner_radius_m(cut, allowances), cut.length_m / 2, sign, way
+            )
+            found.append([(sign * cut.cloth_width_m / 2, way * drop_m), *points[1:]])
+    return found

@@ -1,0 +1,171 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Pictures to scale for the plan and the sewing order: outlines, dimensions, arrows, words."""
+
+import math
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+from ..paper import Line as Strokes
+from ..paper import Mark, Words, text_width_mm
+from ..pattern import Arc, Line
+from .drawing import points_mm
+from .flow import Picture
+
+__all__ = ["CLOTH_INK", "Sketch"]
+
+CLOTH_INK, BACK_INK = 0.90, 0.97
+Point = tuple[float, float]
+
+
+class Sketch:
+    """Marks of a picture; places are metres of the cloth, x to the right and y up.
+
+    Parameters
+    ----------
+    scale_mm_m
+        Millimetres on paper for a metre of cloth.
+    left_m, top_m
+        What lies at the picture's upper left corner.
+    text_mm
+        Height of the type.
+    """
+
+    def __init__(self, scale_mm_m: float, left_m: float, top_m: float, text_mm: float) -> None:
+        self.scale = scale_mm_m
+        self._left_m, self._top_m = left_m, top_m
+        self.text_mm = text_mm
+        self._marks: list[Mark] = []
+
+    def place(self, point: Point) -> Point:
+        """A place of the cloth on the picture."""
+        return (point[0] - self._left_m) * self.scale, (self._top_m - point[1]) * self.scale
+
+    def line(
+        self,
+        points: Sequence[Point],
+        *,
+        width_mm: float = 0.3,
+        dashes_mm: tuple[float, ...] = (),
+        ink: float = 0.0,
+        closed: bool = False,
+        fill: float | None = None,
+    ) -> None:
+        """Straight strokes."""
+        self._marks.append(
+            Strokes(
+                points=tuple(self.place(point) for point in points),
+                width_mm=width_mm,
+                dashes_mm=dashes_mm,
+                ink=ink,
+                closed=closed,
+                fill=fill,
+            )
+        )
+
+    def path(
+        self,
+        pieces: Iterable[Line | Arc],
+        *,
+        width_mm: float = 0.3,
+        dashes_mm: tuple[float, ...] = (),
+        ink: float = 0.0,
+        fill: float | None = None,
+    ) -> None:
+        """Lines and arcs end to end."""
+        points = [(x / 1000, y / 1000) for x, y in points_mm(tuple(pieces))]
+        self.line(points, width_mm=width_mm, dashes_mm=dashes_mm, ink=ink, fill=fill)
+
+    def word(
+        self,
+        text: str,
+        at: Point,
+        *,
+        anchor: str = "middle",
+        turn_degrees: float = 0.0,
+        bold: bool = False,
+        down_mm: float = 0.0,
+        right_mm: float = 0.0,
+    ) -> None:
+        """Words whose foot stands on a place, moved on paper by so much."""
+        x, y = self.place(at)
+        self._marks.append(
+            Words(
+                text=text,
+                at=(x + right_mm, y + down_mm),
+                size_mm=self.text_mm,
+                anchor="start" if anchor == "start" else "end" if anchor == "end" else "middle",
+                turn_degrees=turn_degrees,
+                bold=bold,
+            )
+        )
+
+    def across(self, x1: float, x2: float, y: float, words: str, off_mm: float = 0.0) -> None:
+        """A dimension from x1 to x2 at height y, moved down on paper; its words stand over it."""
+        (a, b), (c, _) = self.place((x1, y)), self.place((x2, y))
+        b += off_mm
+        self._dimension((a, b), (c, b))
+        wide = text_width_mm(words, self.text_mm)
+        inside = wide < abs(c - a) - 1
+        x = (a + c) / 2 if inside else max(a, c) + 1.5
+        self._marks.append(
+            Words(
+                text=words,
+                at=(x, b - 1.2 if inside else b + 0.35 * self.text_mm),
+                size_mm=self.text_mm,
+                anchor="middle" if inside else "start",
+            )
+        )
+
+    def along(self, y1: float, y2: float, x: float, words: str, off_mm: float = 0.0) -> None:
+        """A dimension from y1 to y2 at x, moved right on paper; its words stand beside it."""
+        (a, b), (_, d) = self.place((x, y1)), self.place((x, y2))
+        a += off_mm
+        self._dimension((a, b), (a, d))
+        turned = text_width_mm(words, self.text_mm) < abs(d - b) - 1
+        self._marks.append(
+            Words(
+                text=words,
+                at=(a - 1.2, (b + d) / 2) if turned else (a + 1.5, (b + d) / 2 + 1.0),
+                size_mm=self.text_mm,
+                anchor="middle" if turned else "start",
+                turn_degrees=-90.0 if turned else 0.0,
+            )
+        )
+
+    def arrow(self, start: Point, end: Point, *, width_mm: float = 0.5) -> None:
+        """An arrow from place to place."""
+        a, b = self.place(start), self.place(end)
+        self._marks.append(Strokes(points=(a, b), width_mm=width_mm))
+        self._head(a, b, width_mm, 2.6)
+
+    def clips(self, pieces: Iterable[Line | Arc], every_m: float, deep_m: float) -> None:
+        """Short strokes from a curve to its left, as where an allowance is snipped."""
+        points = [(x / 1000, y / 1000) for x, y in points_mm(tuple(pieces))]
+        since = every_m / 2
+        for (x1, y1), (x2, y2) in pairwise(points):
+            step = math.dist((x1, y1), (x2, y2))
+            since += step
+            if since < every_m or step == 0:
+                continue
+            since -= every_m
+            left = (-(y2 - y1) / step, (x2 - x1) / step)
+            self.line([(x2, y2), (x2 + deep_m * left[0], y2 + deep_m * left[1])], width_mm=0.35)
+
+    def picture(self, width_mm: float, height_mm: float, summary: str) -> Picture:
+        """What was drawn."""
+        return Picture(
+            width_mm=width_mm, height_mm=height_mm, marks=tuple(self._marks), summary=summary
+        )
+
+    def _dimension(self, start: Point, end: Point) -> None:
+        self._marks.append(Strokes(points=(start, end), width_mm=0.18))
+        self._head(start, end, 0.25, 1.6)
+        self._head(end, start, 0.25, 1.6)
+
+    def _head(self, start: Point, end: Point, width_mm: float, size_mm: float) -> None:
+        turn = math.atan2(start[1] - end[1], start[0] - end[0])
+        barbs = [
+            (end[0] + size_mm * math.cos(turn + side), end[1] + size_mm * math.sin(turn + side))
+            for side in (-0.4, 0.4)
+        ]
+        self._marks.append(Strokes(points=(barbs[0], end, barbs[1]), width_mm=width_mm))
