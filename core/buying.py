@@ -7,7 +7,7 @@ the wrist. Folds, arms and pile move the real hem: what is found here is a first
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -332,7 +332,7 @@ def purchase_for(
 def best_purchase(
     measures: Measures,
     order: Order,
-    lengths_in_hand_m: list[float],
+    lengths_in_hand_m: Sequence[float],
     money: Money,
     units: UnitSystem,
 ) -> Purchase:
@@ -346,14 +346,14 @@ def best_purchase(
     return _purchase(measures, _using(order, lengths_in_hand_m, units), money, units)
 
 
-def _using(order: Order, bought_m: list[float], units: UnitSystem) -> Order:
+def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
     """The order with the longest cut that these lengths of its bolts give, in round numbers."""
     step_m = NICE_M[units]
     shortest = replace(order, cut=_with_room_for_the_corner(order.cut, {}))
     bolts = lay_orders([shortest], units).bolts
     if len(bolts) != len(bought_m):
         raise InputError(
-            "cloth in hand", f"{len(bought_m)} lengths", f"{len(bolts)}", "give one for each cloth"
+            "lay.in_hand", f"{len(bought_m)} lengths", f"{len(bolts)}", "give one for each cloth"
         )
     longest_m = min(
         _longest_m(bolt, length_m, order, step_m)

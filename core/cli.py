@@ -103,7 +103,9 @@ def _swatch(options: argparse.Namespace) -> int:
 def _sheets(options: argparse.Namespace) -> int:
     """Write what the maker prints."""
     try:
-        made = write_making_sheets(load_job(options.job), options.out, large=options.large)
+        made = write_making_sheets(
+            load_job(options.job), options.out, large=options.large, together=options.together
+        )
     except InputError as error:
         return _complain(error, WRONG_INPUT)
     except FileError as error:
@@ -210,6 +212,9 @@ def _parser() -> argparse.ArgumentParser:
         "--out", type=Path, required=True, metavar="DIR", help="folder for the sheets"
     )
     making.add_argument("--large", action="store_true", help="large type")
+    making.add_argument(
+        "--together", action="store_true", help="also lay all variants on the same cloths: a batch"
+    )
     making.set_defaults(run=_sheets)
     sheet = verbs.add_parser(
         "swatch-sheet",

@@ -1,19 +1,22 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The maker's sheets as files, a folder for each variant of a job."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from .cut_line import CutLine
 from .dxf import write_dxf
 from .files import write_text
 from .job import Job
+from .lay import lay_orders
 from .paper import PAPERS, page_svg
 from .paper.pdf import write_pdf
 from .sheets import wording
 from .sheets.drawing import pattern_drawing
 from .sheets.flow import document, pages
-from .sheets.plan import cutting_plan, sheet_job
+from .sheets.plan import batch_plan, cutting_plan
 from .sheets.sewing import sewing_order
+from .sheets.sheet_job import sheet_job
 from .sheets.templates import template_pages
 from .sheets.tiling import one_page, tiled
 
@@ -23,8 +26,12 @@ TEXT_MM, LARGE_TEXT_MM = 3.5, 5.0
 PICTURE_TEXT_MM, LARGE_PICTURE_TEXT_MM = 2.9, 3.6
 
 
-def write_making_sheets(job: Job, folder: Path, *, large: bool = False) -> tuple[Path, ...]:
+def write_making_sheets(
+    job: Job, folder: Path, *, large: bool = False, together: bool = False
+) -> tuple[Path, ...]:
     """Write the sheets of every variant; what a maker looks at first comes first.
+
+    ``together`` adds a lay of all variants on the same cloths: a batch of several sizes.
 
     Raises
     ------
@@ -39,7 +46,20 @@ def write_making_sheets(job: Job, folder: Path, *, large: bool = False) -> tuple
         inside = folder / f"{number}" if len(variants) > 1 else folder
         heading = job.name if name == job.name else f"{job.name}, {name}"
         written += _write_variant(variant, heading, inside, large=large)
+    if together:
+        written.append(_write_batch(job, folder, large=large))
     return tuple(written)
+
+
+def _write_batch(job: Job, folder: Path, *, large: bool) -> Path:
+    """One lay for all variants."""
+    variants = job.expand()
+    orders = [replace(variant.order, name=name) for name, variant in variants]
+    sheet = sheet_job(variants[0][1], text_mm=PICTURE_TEXT_MM)
+    batch = replace(sheet, lay=lay_orders(orders, job.units))
+    path = folder / "batch.html"
+    write_text(path, document(job.name, [batch_plan(batch, job.name)], large=large))
+    return path
 
 
 def _write_variant(job: Job, heading: str, folder: Path, *, large: bool) -> list[Path]:

@@ -52,7 +52,9 @@ def write_sewing(allowances: Allowances, units: UnitSystem) -> dict[str, object]
 
 def read_lay(document: Table) -> LayChoice:
     """How the cloth is bought and laid."""
-    table = document.table("lay", ("nap", *LAY_LENGTHS, "garments", "wash_first", "piece"))
+    table = document.table(
+        "lay", ("nap", *LAY_LENGTHS, "garments", "wash_first", "in_hand", "piece")
+    )
     values: dict[str, Any] = {
         f"{key}_m": table.quantity(key, "length") for key in LAY_LENGTHS if key in table
     }
@@ -62,6 +64,8 @@ def read_lay(document: Table) -> LayChoice:
         values["garments"] = table.whole_number("garments", 1, MOST_GARMENTS)
     if "wash_first" in table:
         values["wash_first"] = table.truth("wash_first")
+    if "in_hand" in table:
+        values["in_hand_m"] = table.quantities("in_hand", "length")
     values["extras"] = tuple(_read_extra(piece) for piece in table.tables("piece", PIECE_KEYS))
     return LayChoice(**values)
 
@@ -103,6 +107,8 @@ def write_lay(choice: LayChoice, units: UnitSystem) -> dict[str, object]:
         }
         for extra in choice.extras
     ]
+    if choice.in_hand_m:
+        table["in_hand"] = [write_quantity("length", one_m, units) for one_m in choice.in_hand_m]
     return table | ({"piece": pieces} if pieces else {})
 
 

@@ -66,6 +66,8 @@ class LayChoice:
         Whether the cloth is washed, and shrinks, before it is cut.
     extras
         Rectangles to cut besides, for each garment.
+    in_hand_m
+        Lengths that the maker has already, one for each cloth, as bought, metres.
     """
 
     nap: Nap = Nap.ONE_WAY
@@ -75,6 +77,7 @@ class LayChoice:
     garments: int = 1
     wash_first: bool = True
     extras: tuple[Extra, ...] = ()
+    in_hand_m: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         for name, high_m, remedy in (
@@ -84,6 +87,10 @@ class LayChoice:
         ):
             value_m = getattr(self, f"{name}_m")
             require_range(f"lay.{name}", value_m, 0.0, high_m, remedy, quantity="length")
+        for length_m in self.in_hand_m:
+            require_range(
+                "lay.in_hand", length_m, 0.2, 100.0, "write the length you have", quantity="length"
+            )
         if not 1 <= self.garments <= MOST_GARMENTS:
             raise InputError(
                 "lay.garments", self.garments, f"1 to {MOST_GARMENTS}", "split the batch"

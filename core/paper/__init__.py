@@ -1,7 +1,17 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Pages at true size: composed once, written as SVG and as PDF."""
 
-from .page import PAPERS, Line, Mark, Page, Words, text_width_mm, wrapped
+from .page import PAPERS, Line, Mark, Page, Words, moved, text_width_mm, wrapped
 from .svg import page_svg
 
-__all__ = ["PAPERS", "Line", "Mark", "Page", "Words", "page_svg", "text_width_mm", "wrapped"]
+__all__ = [
+    "PAPERS",
+    "Line",
+    "Mark",
+    "Page",
+    "Words",
+    "moved",
+    "page_svg",
+    "text_width_mm",
+    "wrapped",
+]

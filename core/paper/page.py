@@ -2,11 +2,11 @@
 """A page: its size and what stands on it, in millimetres from its upper left corner."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
-__all__ = ["PAPERS", "Line", "Mark", "Page", "Words", "text_width_mm", "wrapped"]
+__all__ = ["PAPERS", "Line", "Mark", "Page", "Words", "moved", "text_width_mm", "wrapped"]
 
 PAPERS: Mapping[str, tuple[float, float]] = MappingProxyType(
     {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -45,6 +45,13 @@ class Words:
 
 
 Mark = Line | Words
+
+
+def moved(mark: Mark, right_mm: float, down_mm: float) -> Mark:
+    """The same mark somewhere else."""
+    if isinstance(mark, Line):
+        return replace(mark, points=tuple((x + right_mm, y + down_mm) for x, y in mark.points))
+    return replace(mark, at=(mark.at[0] + right_mm, mark.at[1] + down_mm))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from ..paper import PAPERS, Line, Mark, Page, Words, page_svg, wrapped
+from ..paper import PAPERS, Line, Mark, Page, Words, moved, page_svg, wrapped
 
 __all__ = ["Block", "Heading", "Items", "Paragraph", "Picture", "Rows", "Step", "document", "pages"]
 
@@ -116,7 +116,7 @@ def pages(name: str, blocks: Sequence[Block], paper: str, size_mm: float) -> tup
         if y > 0 and y + foot > room_mm:
             filled.append([])
             y = 0.0
-        filled[-1] += [_moved(mark, MARGIN_MM, MARGIN_MM + y) for mark in marks]
+        filled[-1] += [moved(mark, MARGIN_MM, MARGIN_MM + y) for mark in marks]
         y += foot + 0.8 * size_mm
     total = len(filled)
     return tuple(
@@ -160,12 +160,6 @@ def _kept_together(blocks: Sequence[Block]) -> Iterator[list[Block]]:
         yield waiting
 
 
-def _moved(mark: Mark, dx: float, dy: float) -> Mark:
-    if isinstance(mark, Line):
-        return replace(mark, points=tuple((x + dx, y + dy) for x, y in mark.points))
-    return replace(mark, at=(mark.at[0] + dx, mark.at[1] + dy))
-
-
 def _set(block: Block, setting: _Setting, y: float) -> tuple[list[Mark], float]:
     """Marks of a block that begins at y, and where it ends."""
     size, width = setting.size_mm, setting.width_mm
@@ -182,7 +176,7 @@ def _set(block: Block, setting: _Setting, y: float) -> tuple[list[Mark], float]:
         case Picture():
             left = (width - block.width_mm) / 2
             return (
-                [_moved(mark, left, y + 2) for mark in block.marks],
+                [moved(mark, left, y + 2) for mark in block.marks],
                 y + block.height_mm + 4,
             )
         case Step():
@@ -247,10 +241,10 @@ def _set_step(step: Step, setting: _Setting, y: float) -> tuple[list[Mark], floa
     if picture is None:
         return found, foot
     if beside:
-        found += [_moved(mark, width + GAP_MM, y + 2) for mark in picture.marks]
+        found += [moved(mark, width + GAP_MM, y + 2) for mark in picture.marks]
         return found, max(foot, y + picture.height_mm + 2)
     left = (setting.width_mm - picture.width_mm) / 2
-    found += [_moved(mark, left, foot + 3) for mark in picture.marks]
+    found += [moved(mark, left, foot + 3) for mark in picture.marks]
     return found, foot + picture.height_mm + 5
 
 

@@ -36,6 +36,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "checks": "Checks before you cut (by flat measures: estimates)",
         "lengths": "One length, one and a half, or two (by flat measures: estimates)",
         "wish": "For what you wish (by flat measures: estimates)",
+        "in hand": "The longest wrap out of the cloth in hand (by flat measures: estimates)",
+        "together": "All of these wraps on the same cloth",
         "too narrow": "The cloth is not wide enough for sleeves to the {end}.",
         "cautions": "Cautions",
         "tools": "Needle, thread, stitch",

@@ -9,7 +9,8 @@ from ..checks import State, checks
 from ..tape import CHILD_HEIGHT_M
 from .flow import Block, Heading, Items, Paragraph, Picture
 from .making_words import SEWING, WORDS
-from .plan import SheetJob, allowances_told, step
+from .plan import allowances_told, step
+from .sheet_job import SheetJob
 
 __all__ = ["sewing_order"]
 

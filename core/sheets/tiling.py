@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from ..paper import PAPERS, Line, Mark, Page, Words, wrapped
+from ..paper import PAPERS, Line, Mark, Page, Words, moved, wrapped
 from . import wording
 from .drawing import Drawing, bounds_mm, marks, points_mm
 
@@ -96,9 +96,10 @@ def tiled(drawing: Drawing, paper: str) -> tuple[Page, ...]:
         used=frozenset(_used(drawing, grid_left, grid_top, part_width, part_height)),
     )
     places = sorted(grid.used, key=lambda place: (place[1], place[0]))
+    drawn = tuple(marks(drawing, 0.0, 0.0))
     return (
         _map_page(drawing, grid, paper, len(places)),
-        *(_part_page(drawing, grid, paper, place) for place in places),
+        *(_part_page(drawing.name, drawn, grid, paper, place) for place in places),
     )
 
 
@@ -116,7 +117,10 @@ def _used(
                 yield int((x - left) // wide), int((top - y) // high)
 
 
-def _part_page(drawing: Drawing, grid: _Grid, paper: str, place: tuple[int, int]) -> Page:
+def _part_page(
+    title: str, drawn: Sequence[Mark], grid: _Grid, paper: str, place: tuple[int, int]
+) -> Page:
+    """One sheet; the drawing's marks are placed from its own origin."""
     width_mm, height_mm = PAPERS[paper]
     column, row = place
     name = grid.name(column, row)
@@ -125,18 +129,18 @@ def _part_page(drawing: Drawing, grid: _Grid, paper: str, place: tuple[int, int]
     part_left = grid.left_mm + column * grid.part_width_mm
     part_top = grid.top_mm - row * grid.part_height_mm
     window = (MARGIN_MM, MARGIN_MM + HEAD_MM, width_mm - MARGIN_MM, height_mm - MARGIN_MM)
-    drawn = _clipped(marks(drawing, part_left - x, part_top + y), window)
+    here = (moved(mark, x - part_left, y + part_top) for mark in drawn)
     return Page(
-        f"{drawing.name} {name}",
+        f"{title} {name}",
         width_mm,
         height_mm,
         (
             *test_square(width_mm / 2 - SQUARE_MM / 2, height_mm / 2 - SQUARE_MM / 2),
-            *drawn,
+            *_clipped(here, window),
             *_trim_marks(grid, place, x, y),
             Words(text=name, at=(MARGIN_MM, MARGIN_MM + 5), size_mm=6.5, bold=True),
             Words(
-                text=wording.tile_head(drawing.name, len(grid.used)),
+                text=wording.tile_head(title, len(grid.used)),
                 at=(MARGIN_MM + 14, MARGIN_MM + 5),
                 size_mm=3.2,
             ),

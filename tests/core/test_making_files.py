@@ -14,8 +14,10 @@ from napfold.core.job import Job, load_job
 from napfold.core.paper import PAPERS, Line, Words, text_width_mm
 from napfold.core.sheets.flow import Rows, Step, pages
 from napfold.core.sheets.making_words import PLAN, SEWING
-from napfold.core.sheets.plan import bought_told, cutting_plan, sheet_job
+from napfold.core.sheets.plan import cutting_plan
+from napfold.core.sheets.purchase import bought_told
 from napfold.core.sheets.sewing import sewing_order
+from napfold.core.sheets.sheet_job import sheet_job
 from napfold.core.telling import Telling
 from pypdf import PdfReader
 
@@ -154,6 +156,14 @@ def test_steps_are_numbered_and_all_there(tmp_path: Path, body: str) -> None:
         assert all(words in told(blocks) for words in cautions(child_sized=False))
 
 
+def test_cloth_in_hand_is_told_as_a_cut(tmp_path: Path) -> None:
+    more = '[lay]\nwash_first = false\nin_hand = ["1.5 m", "1.3 m"]\n'
+    text = told(
+        cutting_plan(sheet_job(job(tmp_path, "middle", "narrow, long pile", "cm", more)), "w")
+    )
+    assert "130 cm 1.5 m + 1.3 m" in text
+
+
 @pytest.mark.parametrize(
     ("length_m", "units", "words"),
     [
@@ -180,9 +190,14 @@ cut.length = "150 cm"
 """
     job(tmp_path, "middle", "wide, short pile", "in", variants)
     out = tmp_path / "out"
-    assert main(["sheets", str(tmp_path / "job.toml"), "--out", str(out)]) == FINE
+    arguments = ["sheets", str(tmp_path / "job.toml"), "--out", str(out), "--together"]
+    assert main(arguments) == FINE
     written = [Path(line) for line in capsys.readouterr().out.splitlines()]
-    assert len(written) == 24
+    assert len(written) == 25
+    batch = (out / "batch.html").read_text(encoding="utf-8")
+    # the outer layers of both wraps on one bolt: 120 and 150 cm and 2 % of shrinkage are 275.5 cm
+    assert batch.count("buy 3 1/8 yd") == 2
+    assert "outer, long 1" in batch
     assert all(path.stat().st_size > 1000 for path in written)
     text = "".join(
         page.extract_text() for page in PdfReader(out / "2" / "cutting_plan_a4.pdf").pages

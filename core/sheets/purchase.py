@@ -1,0 +1,159 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What to buy, what it costs, what other lengths and wishes would take, and the checks."""
+
+from collections.abc import Iterator
+
+from ..buying import (
+    FlatFit,
+    Purchase,
+    best_purchase,
+    lengths_compared,
+    purchase_for,
+    wished_past_wrist_m,
+)
+from ..checks import checks
+from ..landing import sleeve_end_words
+from ..lay import Bolt
+from ..money import cost
+from ..telling import Telling
+from .flow import Block, Heading, Items, Paragraph, Rows
+from .making_words import WORDS
+from .sheet_job import SheetJob
+
+__all__ = [
+    "bought_told",
+    "checks_blocks",
+    "in_hand_blocks",
+    "lengths_blocks",
+    "shopping_blocks",
+    "wish_blocks",
+]
+
+
+def bought_told(length_m: float, tell: Telling) -> str:
+    """A bought length as a shop measures it: metres, or yards and eighths."""
+    if tell.units == "cm":
+        return f"{length_m:.1f} m"
+    eighths = round(length_m / 0.1143)
+    whole, rest = divmod(eighths, 8)
+    fraction = {0: "", 2: "1/4", 4: "1/2", 6: "3/4"}.get(rest, f"{rest}/8")
+    return " ".join(part for part in (str(whole) if whole else "", fraction, "yd") if part)
+
+
+def shopping_blocks(sheet: SheetJob) -> Iterator[Block]:
+    tell, job = sheet.tell, sheet.job
+    yield Heading(WORDS["shopping"])
+    items = [
+        WORDS["shopping cloth"].format(
+            bought=bought_told(bolt.bought_m, tell),
+            cloth=bolt.cloth.name,
+            layers=bolt.layers,
+            width=tell.chosen(_width_to_buy_m(bolt)),
+            exact=tell.chosen(bolt.exact_m),
+        )
+        for bolt in sheet.lay.bolts
+    ]
+    items += [WORDS["shopping thread"]]
+    items += [
+        WORDS[f"shopping {name}"].format_map(sheet.handling)
+        for name in ("needles", "holding", "marking")
+    ]
+    yield Items(tuple(items), boxes=True)
+    bill = cost(sheet.lay, job.money)
+    yield Heading(WORDS["cost"])
+    rows = [
+        (line.name, WORDS["unpriced"] if line.amount is None else job.money.told(line.amount))
+        for line in bill.lines
+    ]
+    rows.append(("total", job.money.told(bill.total)))
+    if bill.garments > 1:
+        rows.append((f"each of {bill.garments}", job.money.told(bill.each)))
+    yield Rows(head=("what", "amount"), rows=tuple(rows), shares=(0.7, 0.3))
+    if not bill.complete:
+        yield Paragraph(WORDS["incomplete"])
+
+
+def _width_to_buy_m(bolt: Bolt) -> float:
+    """Least usable width in the shop that still holds the pieces after the wash."""
+    widest_m = max(piece.box.right_m for piece in bolt.whole)
+    return widest_m * bolt.cloth.bolt_width_m / bolt.usable_width_m
+
+
+def _fit_row(words: str, purchase: Purchase, sheet: SheetJob) -> tuple[str, ...]:
+    fit, tell = purchase.fit, sheet.tell
+    return (
+        words,
+        " + ".join(bought_told(bolt.bought_m, tell) for bolt in purchase.lay.bolts),
+        f"{fit.hem.words(tell.length)} ({tell.length(fit.hem.height_m)} high)",
+        _sleeve(fit, tell),
+        sheet.job.money.told(purchase.cost.total) if purchase.cost.complete else "-",
+    )
+
+
+def _sleeve(fit: FlatFit, tell: Telling) -> str:
+    return sleeve_end_words(fit.past_wrist_m, fit.hand_m, tell.length)
+
+
+SHORT_M = 0.01
+"""Sleeves shorter than wished by less than this are as wished."""
+_FIT_HEAD = ("length of each layer", "to buy", "hem, centre back", "sleeve ends", "cost")
+_FIT_SHARES = (0.18, 0.17, 0.3, 0.22, 0.13)
+
+
+def lengths_blocks(sheet: SheetJob) -> Iterator[Block]:
+    job = sheet.job
+    rows = [
+        _fit_row(words, purchase, sheet)
+        for words, purchase in lengths_compared(sheet.measures, job.order, job.money, job.units)
+    ]
+    yield Heading(WORDS["lengths"])
+    yield Rows(head=_FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
+
+
+def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
+    job, tell = sheet.job, sheet.tell
+    if job.wish is None:
+        return
+    full, less = purchase_for(sheet.measures, job.order, job.wish, job.money, job.units)
+    yield Heading(WORDS["wish"])
+    rows = [_fit_row(tell.chosen(full.order.cut.length_m), full, sheet)]
+    if less is not None:
+        rows.append(_fit_row(tell.chosen(less.order.cut.length_m), less, sheet))
+    yield Rows(head=_FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
+    cut = full.order.cut
+    wished_m = wished_past_wrist_m(sheet.measures, job.wish)
+    if wished_m is not None and full.fit.past_wrist_m < wished_m - SHORT_M:
+        yield Paragraph(WORDS["too narrow"].format(end=job.wish.sleeve_end), bold=True)
+    yield Paragraph(
+        f"In the job file: length {tell.chosen(cut.length_m)}, cloth_width "
+        f"{tell.chosen(cut.cloth_width_m)}, body_width {tell.chosen(cut.body_width_m)}, sleeve_drop "
+        f"{tell.chosen(cut.sleeve_drop_m)}. The second row is one step less of cloth."
+    )
+
+
+def in_hand_blocks(sheet: SheetJob) -> Iterator[Block]:
+    job = sheet.job
+    if not job.lay.in_hand_m:
+        return
+    best = best_purchase(sheet.measures, job.order, job.lay.in_hand_m, job.money, job.units)
+    yield Heading(WORDS["in hand"])
+    row = _fit_row(sheet.tell.chosen(best.order.cut.length_m), best, sheet)
+    used = " + ".join(bought_told(length_m, sheet.tell) for length_m in job.lay.in_hand_m)
+    yield Rows(head=_HAND_HEAD, rows=((row[0], used, *row[2:4]),), shares=_HAND_SHARES)
+
+
+_HAND_HEAD = ("length of each layer", "in hand", "hem, centre back", "sleeve ends")
+_HAND_SHARES = (0.2, 0.2, 0.33, 0.27)
+
+
+def checks_blocks(sheet: SheetJob) -> Iterator[Block]:
+    job = sheet.job
+    found = checks(
+        sheet.measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, sheet.tell
+    )
+    yield Heading(WORDS["checks"])
+    yield Rows(
+        head=("check", "result", "numbers", "what would mend it"),
+        rows=tuple((one.name, str(one.state), one.numbers, one.told_remedy) for one in found),
+        shares=(0.18, 0.11, 0.42, 0.29),
+    )

@@ -1,0 +1,79 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""A job with all that its sheets are drawn from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ..cloth import Cloth
+from ..cut_line import build_cut_line
+from ..job import Job
+from ..lay import Lay, lay_orders
+from ..making import Making, making
+from ..pattern import build_pattern
+from ..tape import Measures, complete
+from ..telling import Telling
+from .making_pictures import Garment
+from .making_words import LONG_PILE_M
+
+__all__ = ["SheetJob", "sheet_job"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetJob:
+    """A job with all that its sheets are drawn from."""
+
+    job: Job
+    measures: Measures
+    lay: Lay
+    tell: Telling
+    garment: Garment
+
+    @property
+    def longest_pile(self) -> Cloth:
+        """The cloth whose pile decides how both are handled."""
+        return max(
+            (self.job.outer_cloth, self.job.lining_cloth), key=lambda cloth: cloth.pile_height_m
+        )
+
+    @property
+    def sewn(self) -> Making:
+        """What both cloths together mean at the sewing table."""
+        return making(self.job.cut, self.job.outer_cloth, self.job.lining_cloth)
+
+    @property
+    def handling(self) -> Mapping[str, str]:
+        """Needle, stitch and how to hold the pile, in words."""
+        sewing = self.sewn.sewing
+        stitch, pins = (
+            " to ".join(self.tell.small(value_m) for value_m in pair)
+            for pair in (sewing.stitch_m, sewing.pins_m)
+        )
+        return {
+            "needle": sewing.needle,
+            "stitch": f"{sewing.stitch}, {stitch} long, with a walking foot",
+            "holding": f"pins or clips every {pins}",
+        }
+
+    @property
+    def long_pile(self) -> bool:
+        return self.longest_pile.pile_height_m >= LONG_PILE_M
+
+
+def sheet_job(job: Job, *, text_mm: float = 3.0) -> SheetJob:
+    """Lay a job and make ready to draw it.
+
+    Raises
+    ------
+    InputError
+        The cloth is too narrow, or an allowance does not suit the cut.
+    """
+    tell = Telling(job.units)
+    line = build_cut_line(build_pattern(job.cut), job.allowances)
+    measures, _ = complete(job.tape)
+    return SheetJob(
+        job=job,
+        measures=measures,
+        lay=lay_orders([job.order], job.units),
+        tell=tell,
+        garment=Garment(job.cut, job.allowances, line, tell, text_mm=text_mm),
+    )
