@@ -52,7 +52,7 @@ ROUNDS_BEFORE_DIPS = 3
 PATIENCE = 4
 """Rounds at rest after which what still crosses is left, and told: the mesh is too coarse there."""
 
-AT_REST_M = 0.0015
+AT_REST_M = 0.001
 """A round that moves 99 of 100 nodes by less than this is the last."""
 
 
