@@ -139,6 +139,17 @@ def _product(first: FloatArray, second: FloatArray) -> FloatArray:
     return product
 
 
+def _swaying(
+    slide: FloatArray, out: FloatArray, sway_m: FloatArray, stiffness_n_per_m: FloatArray
+) -> tuple[float, FloatArray]:
+    """Energy and slope (3, k) of springs that give way, by slides (3, k) less what goes along out."""
+    slide = slide - _product(slide, out) * out
+    square = _product(slide, slide)
+    held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
+    pull = stiffness_n_per_m * held
+    return float((pull * square * (1 - 0.5 * held)).sum()), pull * slide
+
+
 def _scattered(corners: IntArray, forces: tuple[FloatArray, ...], size: int) -> FloatArray:
     """Sum (size, 3) of forces, one (3, t) for each column of corners (t, k)."""
     places = corners.T.ravel()
@@ -211,15 +222,11 @@ def layers(
     for corner, under in zip(outer.T, lining.T, strict=True):
         apart += (axes[:, corner] - axes[:, under]) / 3
     distance = _product(apart, out)
-    slide = apart - stuck
-    slide -= _product(slide, out) * out
-    square = _product(slide, slide)
-    held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
-    pull = sway_stiffness_n_per_m * held
+    swaying, pull = _swaying(apart - stuck, out, sway_m, sway_stiffness_n_per_m)
     depth = np.maximum(gap_m - distance, 0.0)
     force = stiffness_n_per_m * depth
-    energy = 0.5 * float(force @ depth) + float((pull * square * (1 - 0.5 * held)).sum())
-    push = (force * out - pull * slide) / 3
+    energy = 0.5 * float(force @ depth) + swaying
+    push = (force * out - pull) / 3
     corners = np.concatenate([lining, outer], axis=1)
     return energy, _scattered(corners, (push, push, push, -push, -push, -push), len(positions))
 
@@ -261,13 +268,8 @@ def rubs(
     """
     axes, out = positions.T.copy(), normal.T.copy()
     slide = axes[:, pairs[:, 0]] - axes[:, pairs[:, 1]] - anchor.T
-    slide -= _product(slide, out) * out
-    square = _product(slide, slide)
-    held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
-    pull = stiffness_n_per_m * held
-    push = pull * slide
-    gradient = _scattered(pairs, (push, -push), len(positions))
-    return float((pull * square * (1 - 0.5 * held)).sum()), gradient
+    energy, pull = _swaying(slide, out, sway_m, stiffness_n_per_m)
+    return energy, _scattered(pairs, (pull, -pull), len(positions))
 
 
 def presses(
@@ -320,10 +322,6 @@ def sways(
     anchor, sway_m, stiffness_n_per_m
         (n, 3) where the node sticks, (n,) how far it sways before it slides, and with what spring.
     """
-    out = normal.T.copy()
     slide = (positions - anchor).T.copy()
-    slide -= _product(slide, out) * out
-    square = _product(slide, slide)
-    held = np.minimum(1.0, sway_m / np.maximum(np.sqrt(square), 1e-12))
-    pull = stiffness_n_per_m * held
-    return float((pull * square * (1 - 0.5 * held)).sum()), (pull * slide).T.copy()
+    energy, pull = _swaying(slide, normal.T.copy(), sway_m, stiffness_n_per_m)
+    return energy, pull.T.copy()
