@@ -42,8 +42,8 @@ def put_drape(scene: Scene, drape: Drape) -> None:
     put_part(
         scene, "body", drape.body.vertices, drape.body.triangles, material=mannequin_material()
     )
-    if drape.body.supports:
-        points, triangles = joined_mesh(drape.body.supports)
+    if drape.body.furniture:
+        points, triangles = joined_mesh(drape.body.furniture)
         put_part(scene, "furniture", points, triangles, material=furniture_material())
     put_layer(scene, "outer", drape.outer, panel.triangles, panel.flat, drape.outer_cloth)
     put_layer(

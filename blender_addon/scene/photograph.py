@@ -66,7 +66,7 @@ def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
     scene.name = "Wrap"
     put_wrap(drape, scene.collection, job.cut.nap)
     body = np.concatenate(
-        [drape.body.vertices, *(support.mesh()[0] for support in drape.body.supports)]
+        [drape.body.vertices, *(support.mesh()[0] for support in drape.body.furniture)]
     )
     build_studio(scene, body.min(axis=0), body.max(axis=0))
     prepare_render(scene, size_px=job.picture_size_px)

@@ -44,10 +44,10 @@ def put_wrap(
         scale_length=scale_length,
     )
     body.data.materials.append(mannequin_material())
-    if drape.body.supports:
+    if drape.body.furniture:
         furniture = put_mesh(
             "Chair or bed",
-            *joined_mesh(drape.body.supports),
+            *joined_mesh(drape.body.furniture),
             collection,
             scale_length=scale_length,
         )

@@ -1,22 +1,24 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The chair and the bed that fit a posed body, with room for cloth between.
+"""The chair and the bed that fit a posed body, with room for cloth between; the book it reads.
 
 Upholstered and plain, without arms. Between body and every part lies at least the given room;
 seat or mattress and back rest are that near. Where the back rest leaves the body it stays a hand's
-breadth above what is sat on, so that cloth can lie in the slot.
+breadth above what is sat on, so that cloth can lie in the slot. The book lies open on the fingers;
+it is there to be seen and touches no cloth.
 """
 
 import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 import numpy as np
 
 from ..arrays import FloatArray
-from .posed_body import ARMS, PosedBody
+from .posed_body import ARMS, PARTS, PosedBody
 from .supports import Support
 
-__all__ = ["FURNITURE", "bed", "chair"]
+__all__ = ["FURNITURE", "HELD", "bed", "book", "chair"]
 
 SLOT_M = 0.10
 BEHIND_CALF_M = 0.045
@@ -27,6 +29,14 @@ FROM_BELOW: FloatArray = np.array([0.0, math.sqrt(0.5), -math.sqrt(0.5)])
 BEHIND: FloatArray = np.array([0.0, 1.0, 0.0])
 BOARD_HALF_M = 0.018
 CALF_SHARE = 0.6  # below this share of the knee's height only calves and feet are found
+FINGERS_SHARE = 0.58  # of the hand's length, from the wrist: past the thumb
+PAGE_HALF_M = 0.006
+PAGE_OFF_HAND_M = 0.001
+PAST_FINGERS_M = 0.004  # from the middle of the fingers to the edge of the page
+PAGE_BREADTH_M = (0.11, 0.17)
+PAGE_HEIGHT = 1.41  # of its breadth, as of most paper
+# How far the middle of the page may lie over the fingers, the best first.
+OVER_FINGERS_M = (-0.02, -0.01, 0.0, 0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.07, 0.08, 0.09, 0.10)
 STEEPEST, FLATTEST = math.radians(-20.0), math.radians(70.0)
 
 
@@ -70,6 +80,62 @@ FURNITURE: Mapping[str, Callable[[PosedBody, float], tuple[Support, ...]]] = Map
     {"sitting": chair, "reading in bed": bed}
 )
 """What a named pose rests on."""
+
+
+def book(body: PosedBody) -> tuple[Support, ...]:
+    """The halves of an open book on the fingers of both hands, held alike."""
+    left = _page(body)
+    mirror = np.array([-1.0, 1.0, 1.0])
+    right = replace(
+        left,
+        name="right half of book",
+        centre=left.centre * mirror,
+        # one axis is turned back, so that they stay right-handed
+        rotation=mirror[:, None] * left.rotation * mirror,
+        approach=left.approach * mirror,
+    )
+    return left, right
+
+
+HELD: Mapping[str, Callable[[PosedBody], tuple[Support, ...]]] = MappingProxyType(
+    {"reading in bed": book}
+)
+"""What the hands hold in a named pose."""
+
+
+def _page(body: PosedBody) -> Support:
+    """The left half: flat on the left fingers, from the middle plane out.
+
+    Its middle is on the fingers, or over them as far as the thumb asks for.
+    """
+    wrist = body.joints["wrist_left"]
+    along = body.joints["finger_tip_left"] - wrist
+    hand = body.vertices[body.part == PARTS.index("arm_left")]
+    share = (hand - wrist) @ along / float(along @ along)
+    hand, fingers = hand[share > 0.0], hand[share > FINGERS_SHARE]
+    middle = fingers.mean(axis=0)
+    # the hand is flat: across it its points lie closest together
+    out = np.linalg.svd(fingers - middle, full_matrices=False)[2][2]
+    out *= np.sign(float(out @ (body.joints["head"] - middle)))
+    up = np.array([0.0, out[2], -out[1]])
+    up *= np.sign(up[2]) / np.linalg.norm(up)
+    side = np.cross(out, up)
+    lift = float(((fingers - middle) @ out).max()) + PAGE_OFF_HAND_M + PAGE_HALF_M
+    on_fingers = middle + lift * out
+    reach = float(on_fingers[0] / side[0])  # from the middle plane, along the page
+    breadth = float(np.clip(reach + PAST_FINGERS_M, *PAGE_BREADTH_M))
+    half = 0.5 * np.array([breadth, 2.0 * PAGE_HALF_M, PAGE_HEIGHT * breadth])
+    page = Support(
+        name="left half of book",
+        centre=on_fingers + (half[0] - reach) * side,
+        half_size_m=half,
+        rotation=np.stack([side, out, up], axis=1),
+        edge_radius_m=0.6 * PAGE_HALF_M,
+        approach=out,
+    )
+    places = [page.moved(over * up) for over in OVER_FINGERS_M]
+    clear = (place for place in places if float(place.nearest(hand)[0].min()) > 0.0)
+    return next(clear, places[-1])
 
 
 def _back_plane(body: PosedBody, bottom_m: float) -> tuple[float, float]:

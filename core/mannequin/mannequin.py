@@ -10,7 +10,7 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..tape import Measures
 from .clearance import HAND_BREADTH_M, ArmGaps, FreeArm, arm_gaps, free_arms, pose_with_room
-from .furniture import FURNITURE
+from .furniture import FURNITURE, HELD
 from .posed_body import PARTS, PosedBody, vertex_normals
 from .poses import HANDS_APART_M, LYING, POSES, Pose
 from .skeleton import Skeleton, bone_motions
@@ -125,10 +125,14 @@ class Mannequin:
         return pose
 
     def supported(self, name: str, room_m: float) -> PosedBody:
-        """The body in a named pose with room for cloth, on its chair or bed if it needs one."""
+        """The body in a named pose with room for cloth, with its chair or bed, and its book."""
         body = self.posed(self.pose_with_room(name, room_m))
-        furniture = FURNITURE.get(name)
-        return replace(body, supports=furniture(body, room_m)) if furniture else body
+        furniture, held = FURNITURE.get(name), HELD.get(name)
+        return replace(
+            body,
+            supports=furniture(body, room_m) if furniture else (),
+            held=held(body) if held else (),
+        )
 
     def _heels_down(self, pose: Pose) -> Pose:
         """The pose with the thighs turned until heels and seat lie equally deep."""

@@ -25,7 +25,8 @@ class PosedBody:
 
     ``landmarks`` and ``joints`` map names (``bust``, ``shoulder_point_left``, ``elbow_left``,
     ...) to points (3,). Triangles are counter-clockwise seen from outside. ``supports`` are the
-    parts of the chair or bed that the body rests on, none where it stands.
+    parts of the chair or bed that the body rests on, none where it stands; ``held`` is what its
+    hands hold, which no cloth touches.
     """
 
     vertices: FloatArray
@@ -36,6 +37,12 @@ class PosedBody:
     joints: Mapping[str, FloatArray]
     pose: Pose
     supports: tuple[Support, ...] = ()
+    held: tuple[Support, ...] = ()
+
+    @property
+    def furniture(self) -> tuple[Support, ...]:
+        """All that is shown beside the body: what it rests on and what it holds."""
+        return self.supports + self.held
 
     def trunk_slice(self, height_m: float) -> FloatArray:
         """Points (k, 2) in x and y where a horizontal plane cuts the body, arms left out."""

@@ -230,12 +230,16 @@ def test_a_body_of_ones_own_takes_the_mannequins_place() -> None:
 
 def test_a_drape_file_gives_back_every_number(tmp_path: Path) -> None:
     drape, _ = draped()
-    drape = replace(drape, reasons=("It is not quite at rest.",))
+    reader = wearer().supported("reading in bed", 0.02)
+    drape = replace(drape, reasons=("It is not quite at rest.",), body=reader)
     save_drape(tmp_path / "drape.npz", drape)
     back = load_drape(tmp_path / "drape.npz")
     np.testing.assert_array_equal(back.outer, drape.outer)
     np.testing.assert_array_equal(back.lining, drape.lining)
     np.testing.assert_array_equal(back.body.vertices, drape.body.vertices)
+    words = [[part.words() for part in body.furniture] for body in (back.body, reader)]
+    assert words[0] == words[1]
+    assert [part.name for part in back.body.held] == ["left half of book", "right half of book"]
     for name, chain in drape.panel.edges.items():
         np.testing.assert_array_equal(back.panel.edges[name], chain)
     assert back.outer_cloth == drape.outer_cloth

@@ -210,5 +210,33 @@ def test_supports_are_alike_on_both_sides(resting: tuple[str, PosedBody]) -> Non
         assert mirrored == pytest.approx(part.nearest(points)[0], abs=1e-12)
 
 
+def test_a_book_lies_open_on_the_fingers(mannequin: Mannequin) -> None:
+    body = mannequin.supported("reading in bed", ROOM_M)
+    left, right = body.held
+    assert body.furniture == (*body.supports, left, right)
+    hands = body.vertices[np.isin(body.part, (1, 2))]
+    for half in (left, right):
+        gap = half.nearest(hands)[0]
+        # held, and no hand in it
+        assert 0.0 < gap.min() < 0.003
+        # clear of all else
+        assert half.nearest(body.vertices[~np.isin(body.part, (1, 2))])[0].min() > 0.08
+        # its face looks at the reader's: within 25 degrees up or down
+        to_head = (body.joints["head"] - half.centre) * [0.0, 1.0, 1.0]
+        face = half.rotation[:, 1] * [0.0, 1.0, 1.0]
+        cosine = face @ to_head / np.linalg.norm(face) / np.linalg.norm(to_head)
+        assert cosine > math.cos(math.radians(25.0))
+        # a reading distance
+        assert 0.35 < np.linalg.norm(to_head) < 0.65
+    # both halves meet at the spine, and are open by more than a right angle and less than flat
+    spine = [
+        half.centre + sign * half.half_size_m[0] * half.rotation[:, 0]
+        for half, sign in ((left, -1.0), (right, 1.0))
+    ]
+    assert np.linalg.norm(spine[0] - spine[1]) < 2.0 * left.half_size_m[1]
+    opening = 180.0 - math.degrees(math.acos(left.rotation[:, 1] @ right.rotation[:, 1]))
+    assert 90.0 < opening < 160.0
+
+
 def test_a_standing_body_needs_no_support(mannequin: Mannequin) -> None:
-    assert mannequin.supported("standing", ROOM_M).supports == ()
+    assert mannequin.supported("standing", ROOM_M).furniture == ()
