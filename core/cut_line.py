@@ -16,7 +16,7 @@ from types import MappingProxyType
 import numpy as np
 
 from .arrays import FloatArray
-from .pattern import Arc, Cut, Line, Pattern
+from .pattern import Arc, Cut, Line, Neck, Pattern
 from .units import require_range
 
 __all__ = [
@@ -205,7 +205,7 @@ def _outline(cut: Cut, allowances: Allowances) -> Pieces:
 
 
 def _inside(pieces: Pieces, distance_m: float) -> Pieces:
-    """The closed curve inside a closed one at a distance, as arcs, true to 0.15 mm.
+    """The closed curve inside a closed one at a distance, as arcs, true to 0.25 mm.
 
     Where the curve is bent more sharply than the distance, its parallel crosses itself; what lies
     nearer to another part of the curve than the distance is left out.
@@ -284,7 +284,9 @@ def _stitch(pattern: Pattern, allowances: Allowances) -> Mapping[str, Pieces]:
     beside = allowances.front_m
     neck = cut.neck_width_m / 2
     # where the line beside the centre front meets the neck
-    neck_front = -cut.neck_front_depth_m * math.sqrt(1 - (beside / neck) ** 2)
+    share = beside / neck
+    rise = 1 - share if cut.neck is Neck.V else math.sqrt(1 - share**2)
+    neck_front = -cut.neck_front_depth_m * rise
     lines = {
         "hem_front_left": Line(start=(beside, -hem), end=(side, -hem)),
         "sleeve_end_left": Line(start=(wrist, -drop), end=(wrist, drop)),
@@ -303,11 +305,15 @@ def _stitch(pattern: Pattern, allowances: Allowances) -> Mapping[str, Pieces]:
 
 def _beside_the_front(piece: Line | Arc, beside_m: float) -> Line | Arc:
     """A quarter of the neck, cut off where it comes nearer to the centre front than this."""
-    if isinstance(piece, Line) or min(piece.start[1], piece.end[1]) >= 0:
+    if min(piece.start[1], piece.end[1]) >= 0:
         return piece
     at_centre = piece.start[0] == 0
     inner = piece if at_centre else piece.reversed()
     sign = math.copysign(1.0, inner.end[0])
+    if isinstance(inner, Line):
+        share = beside_m / abs(inner.end[0])
+        line = replace(inner, start=(sign * beside_m, inner.start[1] * (1 - share)))
+        return line if at_centre else line.reversed()
     away = math.asin(beside_m / inner.radius_x_m)
     angle = inner.start_angle + sign * away
     start = (sign * beside_m, -inner.radius_v_m * math.cos(away))

@@ -33,9 +33,10 @@ LEAST_LENGTH_M = 0.6
 
 
 class Neck(StrEnum):
-    """Named necklines; each is a smooth outline that crosses the fold at a right angle."""
+    """Named necklines; all are round behind, and differ in front of the fold."""
 
     ROUND = "round"
+    V = "V"
 
 
 class Front(StrEnum):
@@ -350,9 +351,11 @@ def build_pattern(cut: Cut) -> Pattern:
             pieces.append(Line(start=high, end=(x_sign * wrist, high[1])))
         return tuple(pieces)
 
-    def neck_quarter(x_sign: int, v_sign: int) -> Arc:
+    def neck_quarter(x_sign: int, v_sign: int) -> Line | Arc:
         """From the centre line to the fold."""
         depth = cut.neck_front_depth_m if v_sign < 0 else cut.neck_back_depth_m
+        if v_sign < 0 and cut.neck is Neck.V:
+            return Line(start=(0.0, -depth), end=(x_sign * neck, 0.0))
         start = v_sign * math.pi / 2
         return Arc(
             centre=(0.0, 0.0),

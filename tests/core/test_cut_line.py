@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 from napfold.core.cut_line import Allowances, build_cut_line, finished_cut
 from napfold.core.nap import NapDown
-from napfold.core.pattern import Cut, build_pattern
+from napfold.core.pattern import Cut, Neck, build_pattern
 from napfold.core.units import RangeError
 
 CUT = Cut(cloth_width_m=1.45, length_m=1.2, body_width_m=0.66, sleeve_drop_m=0.20)
 NECKS = [
     {},
+    {"neck": Neck.V, "neck_front_depth_m": 0.22},
     {"neck_back_depth_m": 0.01},  # bent more sharply than the allowance
     {"neck_width_m": 0.30, "neck_front_depth_m": 0.30, "neck_back_depth_m": 0.20},
 ]
@@ -33,7 +34,7 @@ def test_neck_is_cut_inside_its_seam_by_the_allowance(neck: dict[str, float]) ->
     nearest_mm = 1000 * np.sqrt(((cut[:, None] - seam) ** 2).sum(axis=2)).min(axis=1)
     assert nearest_mm.min() > 12.7 - 0.05
     assert (
-        nearest_mm.max() < 12.7 + 0.15
+        nearest_mm.max() < 12.7 + 0.25
     )  # where parallels of front and back cross, a short line joins them
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from napfold.core.arrays import FloatArray, IntArray
 from napfold.core.errors import InputError
 from napfold.core.panels import PanelMesh, build_panel_mesh
-from napfold.core.pattern import Arc, Cut, Pattern, build_pattern
+from napfold.core.pattern import Arc, Cut, Neck, Pattern, build_pattern
 from napfold.core.triangulate import corner_angles, unique_edges
 
 INCH = 0.0254
@@ -44,6 +44,7 @@ def realistic_cuts(draw: st.DrawFn) -> Cut:
         body_width_m=body,
         sleeve_drop_m=drop,
         corner_radius_m=between(0.01, min((cloth - body) / 2, length / 2 - drop)),
+        neck=draw(st.sampled_from(Neck)),
         neck_width_m=between(0.12, min(0.30, body - 0.1)),
         neck_front_depth_m=between(0.03, min(0.25, length / 2 - 0.1)),
         neck_back_depth_m=between(0.01, 0.08),

@@ -2,13 +2,14 @@
 """The flat pattern against plane geometry done by hand."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from napfold.core.pattern import Arc, Cut, Edge, Pattern, build_pattern
+from napfold.core.pattern import Arc, Cut, Edge, Neck, Pattern, build_pattern
 from napfold.core.units import RangeError
 
 INCH = 0.0254
@@ -182,6 +183,16 @@ def test_neck_is_smooth_and_crosses_the_fold_at_a_right_angle() -> None:
     np.testing.assert_allclose(
         neck.at(joints), [(-0.09, 0), (0, 0.025), (0.09, 0)], rtol=0, atol=1e-12
     )
+
+
+def test_v_neck_is_straight_in_front_and_round_behind() -> None:
+    cut = Cut(**CUT | {"neck": Neck.V, "neck_width_m": 0.18, "neck_front_depth_m": 0.24})
+    pattern, round_neck = build_pattern(cut), build_pattern(replace(cut, neck=Neck.ROUND))
+    front = [piece for piece in pattern.edges["neck"].pieces if piece.kind == "line"]
+    assert [piece.length_m for piece in front] == pytest.approx(2 * [math.hypot(0.09, 0.24)])
+    # a triangle is opened instead of half an ellipse
+    more_m2 = (math.pi / 2 - 1) * 0.09 * 0.24
+    assert pattern.area_m2 - round_neck.area_m2 == pytest.approx(more_m2)
 
 
 def test_corner_is_a_circle_that_both_straight_parts_run_into() -> None:
