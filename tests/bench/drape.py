@@ -1,7 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Speed of the drape: the reference job, compiled and in array code, again, and by mesh size.
 
-Seconds are the processor's: all runs on one thread, so on a quiet machine the clock shows the same.
+Gates hold the processor's seconds. All runs on one thread, so on a quiet machine the clock shows the
+same; what it showed stands beside each. Where it shows much more, other programs held the processor
+and its caches, and the processor's seconds too are too long.
 """
 
 import json
@@ -24,8 +26,8 @@ MORE_EDGES_M = (0.012, 0.009, 0.006)
 """The smallest makes about 2 × 40,000 vertices."""
 
 LIMITS = {
-    "compiled": {"cpu_s": (6.0, "goal 2 s"), "again_cpu_s": (1.5, "")},
-    "array code": {"cpu_s": (20.0, "goal 8 s"), "again_cpu_s": (5.0, "")},
+    "compiled": {"first": (6.0, "goal 2 s"), "again": (1.5, "")},
+    "array code": {"first": (20.0, "goal 8 s"), "again": (5.0, "")},
 }
 
 
@@ -51,27 +53,35 @@ def measure(whole: bool) -> list[Row]:
             rows.append(Row(name=f"{way}: reference job", figure=None, reference=found["error"]))
             continue
         times[way] = found
-        most_s, goal = LIMITS[way]["cpu_s"]
-        rows += [
-            reported(f"{way}: vertices a layer", found["vertices"], ""),
-            at_most(f"{way}: dressed and at rest", found["cpu_s"], "s", most_s, goal),
-            reported(f"{way}: the same by the clock", found["wall_s"], "s"),
-            at_most(f"{way}: first picture true to shape", found["true_to_shape_s"], "s", 1.5),
-            at_most(f"{way}: peak memory", found["memory_mb"], "MB", 1000.0),
-            reported(f"{way}: iterations", found["iterations"], ""),
-            reported(f"{way}: factorizations", found["factorizations"], ""),
-        ]
-        name = f"{way}: draped again after a changed drop"
-        most_s, _ = LIMITS[way]["again_cpu_s"]
-        if "again_cpu_s" in found:
-            rows.append(at_most(name, found["again_cpu_s"], "s", most_s))
-        else:
-            why = "the drape takes no earlier drape to start from"
-            rows.append(Row(name=name, figure=None, unit="s", gate=f"≤ {most_s:g}", reference=why))
+        rows += _rows(way, found)
     if len(times) == 2:
         ratio = times["array code"]["cpu_s"] / times["compiled"]["cpu_s"]
         rows.append(reported("array code over compiled, processor time", ratio, "times"))
     return rows + (_growth(times["compiled"], whole) if "compiled" in times else [])
+
+
+def _rows(way: str, found: dict[str, Any]) -> list[Row]:
+    shape_s = found["true_to_shape_s"]
+    rows = [
+        reported(f"{way}: vertices a layer", found["vertices"], ""),
+        _timed(f"{way}: dressed and at rest", found, *LIMITS[way]["first"]),
+        at_most(f"{way}: first picture true to shape", shape_s, "s", 1.5),
+        at_most(f"{way}: peak memory", found["memory_mb"], "MB", 1000.0),
+        reported(f"{way}: iterations", found["iterations"], ""),
+        reported(f"{way}: factorizations", found["factorizations"], ""),
+    ]
+    for what, later in found["again"].items():
+        rows.append(_timed(f"{way}: again after a changed {what}", later, *LIMITS[way]["again"]))
+    return rows
+
+
+def _timed(name: str, found: dict[str, Any], most_s: float, goal: str) -> Row:
+    """Processor seconds against their gate; beside them the clock's, and if it is no sound drape."""
+    words = [goal] if goal else []
+    words.append(f"{found['wall_s']:.3g} s by the clock")
+    if not found["converged"]:
+        words.append("not at rest or not sound")
+    return at_most(name, found["cpu_s"], "s", most_s, "; ".join(words))
 
 
 def _growth(reference: dict[str, Any], whole: bool) -> list[Row]:
@@ -84,7 +94,7 @@ def _growth(reference: dict[str, Any], whole: bool) -> list[Row]:
             f"2 × {one['vertices']} vertices",
             one["cpu_s"],
             "s",
-            reference=f"{one['memory_mb']:.0f} MB",
+            reference=f"{one['wall_s']:.3g} s by the clock; {one['memory_mb']:.0f} MB",
         )
         for one in sizes
     ]

@@ -5,7 +5,8 @@
 
 TASK is a `Task` as JSON. With the word *array-code* Numba is kept from being found; *cold* leaves
 out the small drape that compiles before the clock starts; *soundness* measures the drape; *further*
-lets it settle further; *again* changes the drop and drapes again from the first drape.
+lets it settle further; *again* drapes again from the first drape after one changed number: the
+drop, the outer cloth, the bust girth.
 """
 
 import dataclasses
@@ -18,9 +19,11 @@ from typing import Any
 if "array-code" in sys.argv:
     sys.modules["numba"] = None  # as where it is not installed
 
+from napfold.core.cloth import library
 from napfold.core.drape import Drape, Progress, run, settle
-from napfold.core.mannequin import build_mannequin
+from napfold.core.mannequin import Mannequin, build_mannequin
 from napfold.core.pattern import build_pattern
+from napfold.core.tape import Tape
 
 from .counting import Counts, counted
 from .jobs import Task, cloths, cut_for, tape_of
@@ -29,7 +32,9 @@ from .sound import further, soundness
 SHAPE_M = 0.03
 """A picture on the way is true to shape when hem and sleeve ends are this near to the end's."""
 
-DROP_CHANGE_M = 0.0254
+INCH_M = 0.0254
+OTHER_OUTER = "heavy fleece"
+AGAIN = ("drop", "cloth", "girth")
 
 
 class Watch:
@@ -60,21 +65,50 @@ def _places(outer: Any, panel: Any) -> tuple[float, ...]:
     return tuple(float(outer[panel.edges[end], 2].mean()) for end in ends)
 
 
+def changed(task: Task, what: str, mannequin: Mannequin) -> tuple[Any, ...]:
+    """What `settle` is given after one changed number, but for the pose and what follows it.
+
+    A changed girth needs another mannequin, whose making counts.
+    """
+    cut, layers = cut_for(task), cloths(task)
+    if what == "drop":
+        cut = dataclasses.replace(cut, sleeve_drop_m=cut.sleeve_drop_m + INCH_M)
+    elif what == "cloth":
+        layers = (library()[OTHER_OUTER], layers[1])
+    else:
+        tape = tape_of(task)
+        given = dict(tape.given)
+        given["bust_girth"] += INCH_M
+        mannequin = build_mannequin(Tape(sex=tape.sex, given=given))
+    return build_pattern(cut), *layers, mannequin
+
+
+def again(task: Task, what: str, earlier: Drape, mannequin: Mannequin) -> dict[str, Any]:
+    """Drape again after one changed number."""
+    wall, cpu = time.perf_counter(), time.process_time()
+    with counted() as counts:
+        given = changed(task, what, mannequin)
+        drape = run(settle(*given, task.pose, task.edge_m, earlier=earlier))
+    return {
+        "wall_s": time.perf_counter() - wall,
+        "cpu_s": time.process_time() - cpu,
+        "converged": drape.converged,
+        "reasons": list(drape.reasons),
+        **dataclasses.asdict(Counts.of(counts)),
+    }
+
+
 def main(task: Task, words: list[str]) -> dict[str, Any]:
     """Drape and measure."""
     mannequin = build_mannequin(tape_of(task))
-    cut = cut_for(task)
-
-    def steps(cut: Any, **more: Any) -> Any:
-        return settle(build_pattern(cut), *cloths(task), mannequin, task.pose, task.edge_m, **more)
-
+    garment = (build_pattern(cut_for(task)), *cloths(task), mannequin, task.pose)
     if "array-code" not in words and "cold" not in words:
         # compile, or read what was compiled before, outside of the times
-        run(settle(build_pattern(cut), *cloths(task), mannequin, task.pose, 0.06))
+        run(settle(*garment, 0.06))
     with counted() as counts:
         watch = Watch()
         wall, cpu = time.perf_counter(), time.process_time()
-        drape = run(steps(cut), watch)
+        drape = run(settle(*garment, task.edge_m), watch)
         wall, cpu = time.perf_counter() - wall, time.process_time() - cpu
     found: dict[str, Any] = {
         "task": task.name,
@@ -92,11 +126,7 @@ def main(task: Task, words: list[str]) -> dict[str, Any]:
     if "further" in words:
         found |= further(drape, mannequin, counts)
     if "again" in words:
-        changed = dataclasses.replace(cut, sleeve_drop_m=cut.sleeve_drop_m + DROP_CHANGE_M)
-        wall, cpu = time.perf_counter(), time.process_time()
-        run(steps(changed, earlier=drape))
-        found["again_wall_s"] = time.perf_counter() - wall
-        found["again_cpu_s"] = time.process_time() - cpu
+        found["again"] = {what: again(task, what, drape, mannequin) for what in AGAIN}
     return found
 
 

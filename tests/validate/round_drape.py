@@ -14,14 +14,16 @@ has four times the hysteresis of the others and is reported without a gate: fric
 cloth is what holds it up.
 """
 
+from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from napfold.core.arrays import BoolArray, FloatArray, IntArray
-from napfold.core.cloth import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
+from napfold.core.cloth import STANDARD_GRAVITY_M_S2, Cloth, bending_rigidity_n_m
 from napfold.core.drape.body_contact import CLOTH_N_PER_M3
+from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import LONGEST_MOVE, Balance, Motion
 from napfold.core.drape.self_contact import SelfContact
 from napfold.core.drape.slices import finished
@@ -33,13 +35,21 @@ from .elastica import ruler_bending_length
 from .sheets import Held, cloth, one_layer, sheet, start_flat
 
 __all__ = [
+    "EDGE_M",
     "FABRICS",
+    "SPECIMEN_M",
+    "STRETCH_N_PER_M",
     "Fabric",
     "Hung",
+    "Specimen",
     "drape_coefficient",
     "fabrics",
+    "falling",
     "folds",
     "hang_round",
+    "isotropic",
+    "lay_round_piece",
+    "moving",
     "ring",
 ]
 
@@ -138,6 +148,55 @@ class Hung:
     positions: FloatArray
 
 
+@dataclass(frozen=True, slots=True)
+class Specimen:
+    """A round piece laid flat over the disc.
+
+    Attributes
+    ----------
+    flat, triangles
+        The mesh, (n, 2) and (t, 3), from half a step within the disc's plates to the rim.
+    garment
+        The cloth on this mesh; its nodes stand in the order of the vertices.
+    start
+        (n, 3) with a random unevenness of a fiftieth of an edge.
+    held
+        Nodes between the plates. Held nodes clamp the cloth half a step behind the last of them, so
+        they reach half a step beyond the disc's rim.
+    ball_m
+        How near nodes that are far apart in the cloth may come to each other.
+    """
+
+    flat: FloatArray
+    triangles: IntArray
+    garment: Garment
+    start: FloatArray
+    held: IntArray
+    ball_m: float
+
+
+def lay_round_piece(material: Cloth, edge_m: float, seed: int) -> Specimen:
+    """A specimen of a cloth, as it lies before it falls."""
+    step_m = edge_m * np.sqrt(3) / 2
+    flat, triangles = ring(DISC_M - 2.5 * step_m, SPECIMEN_M, edge_m)
+    garment = one_layer(sheet(flat, triangles, edge_m), material)
+    start = start_flat(garment)
+    start[:, 2] += edge_m / 50 * np.random.default_rng(seed).standard_normal(len(start))
+    held = np.flatnonzero(np.hypot(flat[:, 0], flat[:, 1]) < DISC_M + 0.75 * step_m)
+    start[held, 2] = 0.0
+    ball_m = max(material.thickness_m, BALL_SHARE * edge_m)
+    return Specimen(flat, triangles, garment, start, held, ball_m)
+
+
+def isotropic(
+    mass_kg_m2: float, bending_length_m: float, thickness_m: float, shear_n_per_m: float
+) -> Cloth:
+    """A cloth that bends and stretches alike in all directions."""
+    rigidity = bending_rigidity_n_m(mass_kg_m2, bending_length_m)
+    stretch = (STRETCH_N_PER_M, STRETCH_N_PER_M)
+    return cloth(mass_kg_m2, (rigidity, rigidity), stretch, shear_n_per_m, thickness_m)
+
+
 def hang_round(
     mass_kg_m2: float,
     bending_length_m: float,
@@ -148,56 +207,51 @@ def hang_round(
     rounds: int = ROUNDS,
     shear_n_per_m: float = SHEAR_N_PER_M,
 ) -> Hung:
-    """Lay a specimen over the disc and let it fall and come to rest.
-
-    It starts flat, with a random unevenness of a fiftieth of an edge. Nodes over the disc are held
-    between its plates. Held nodes clamp the cloth half a step behind the last of them, so they
-    reach half a step beyond the disc's rim.
-    """
-    step_m = edge_m * np.sqrt(3) / 2
-    flat, triangles = ring(DISC_M - 2.5 * step_m, SPECIMEN_M, edge_m)
-    rigidity = bending_rigidity_n_m(mass_kg_m2, bending_length_m)
-    material = cloth(
-        mass_kg_m2,
-        (rigidity, rigidity),
-        (STRETCH_N_PER_M, STRETCH_N_PER_M),
-        shear_n_per_m,
-        thickness_m,
-    )
-    garment = one_layer(sheet(flat, triangles, edge_m), material)
-    start = start_flat(garment)
-    start[:, 2] += edge_m / 50 * np.random.default_rng(seed).standard_normal(len(start))
-    over = np.hypot(flat[:, 0], flat[:, 1]) < DISC_M + 0.75 * step_m
-    held = np.flatnonzero(over)
-    start[held, 2] = 0.0
-    ball_m = max(thickness_m, BALL_SHARE * edge_m)
-    nodes, places = garment.flat_places(0)
-    touch = SelfContact(
-        nodes,
-        places,
-        ball_m,
-        LONGEST_MOVE * edge_m,
-        CLOTH_N_PER_M3 * garment.area_m2,
-    )
-    motion = Motion(garment, Held(held, start[held]), [touch], start)
+    """Lay a specimen over the disc and let it fall and come to rest."""
+    material = isotropic(mass_kg_m2, bending_length_m, thickness_m, shear_n_per_m)
+    piece = lay_round_piece(material, edge_m, seed)
     balances = []
     seen = []
-    with one_thread():
-        for _ in range(STEPS):
-            finished(motion.step(gravity_share=1.0, kept_velocity=0.9))
-        for _ in range(rounds):
-            balances.append(finished(motion.descend()))
-            seen.append(motion.positions)
-            if balances[-1].farthest_moved_m < STILL_M:
-                break
-    positions = motion.positions
+    for positions, balance in falling(piece, rounds):
+        if balance is not None:
+            balances.append(balance)
+            seen.append(positions)
+    positions = seen[-1]
     return Hung(
-        drape_percent=drape_coefficient(positions, triangles),
-        half_way_percent=drape_coefficient(seen[len(seen) // 2], triangles),
-        folds=folds(flat, positions),
+        drape_percent=drape_coefficient(positions, piece.triangles),
+        half_way_percent=drape_coefficient(seen[len(seen) // 2], piece.triangles),
+        folds=folds(piece.flat, positions),
         balances=tuple(balances),
         positions=positions,
     )
+
+
+def falling(piece: Specimen, rounds: int = ROUNDS) -> Iterator[tuple[FloatArray, Balance | None]]:
+    """Positions after each time step (no balance yet), then after each round until rest."""
+    motion = moving(piece, piece.start)
+    with one_thread():
+        for _ in range(STEPS):
+            finished(motion.step(gravity_share=1.0, kept_velocity=0.9))
+            yield motion.positions, None
+        for _ in range(rounds):
+            balance = finished(motion.descend())
+            yield motion.positions, balance
+            if balance.farthest_moved_m < STILL_M:
+                return
+
+
+def moving(piece: Specimen, positions: FloatArray) -> Motion:
+    """The specimen on the drape's solver, held by the plates and touching itself."""
+    nodes, places = piece.garment.flat_places(0)
+    touch = SelfContact(
+        nodes,
+        places,
+        piece.ball_m,
+        LONGEST_MOVE * piece.garment.panel.edge_length_m,
+        CLOTH_N_PER_M3 * piece.garment.area_m2,
+    )
+    hold = Held(piece.held, piece.start[piece.held])
+    return Motion(piece.garment, hold, [touch], positions)
 
 
 @dataclass(frozen=True, slots=True)
