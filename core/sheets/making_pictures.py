@@ -5,12 +5,10 @@ import math
 from collections.abc import Sequence
 
 from ..cut_line import Allowances, CutLine, corner_radius_m
-from ..lay import Bolt, Layer
-from ..nap import NapDown
 from ..pattern import Arc, Cut, Line
 from ..telling import Telling
 from .flow import Picture
-from .sketch import CLOTH_INK, Sketch
+from .sketch import CLOTH_INK, Sketch, corner_points, rectangle
 
 __all__ = ["Garment"]
 
@@ -39,67 +37,6 @@ class Garment:
         self.drop_m = cut.sleeve_drop_m + allowances.underarm_m
         self.radius_m = corner_radius_m(cut, allowances)
 
-    def bolt(self, bolt: Bolt) -> Picture:
-        """The cloth as it lies on the table, its length from left to right."""
-        washed_m = bolt.lying_m
-        room = 16.0 + self.text_mm
-        scale = min((self.wide_mm - 2 * room) / washed_m, 80.0 / bolt.usable_width_m)
-        sketch = Sketch(scale, -room / scale, bolt.usable_width_m + room / scale, self.text_mm)
-        _box(sketch, 0.0, 0.0, washed_m, bolt.usable_width_m, dashes_mm=(3.0, 2.0))
-        for piece in bolt.whole:
-            box = piece.box
-            _box(sketch, box.y_m, box.x_m, box.length_m, box.width_m, fill=CLOTH_INK)
-            if isinstance(piece.source, Layer):
-                order = piece.source.order
-                corner = _corners(order.cut, order.allowances)
-                for points in corner:
-                    sketch.line(
-                        [
-                            (box.y_m + box.length_m / 2 + v, box.x_m + box.width_m / 2 + x)
-                            for x, v in points
-                        ],
-                        width_mm=0.25,
-                    )
-                middle = (box.y_m + box.length_m / 2, box.x_m)
-                sketch.line(
-                    [middle, (middle[0], box.right_m)], width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5)
-                )
-            sketch.word(
-                piece.name,
-                (box.y_m + box.length_m / 2, box.x_m + box.width_m / 2),
-                bold=True,
-                down_mm=-2,
-            )
-            sketch.across(
-                box.y_m,
-                box.top_m,
-                box.x_m,
-                self.tell.chosen(box.length_m),
-                off_mm=6.0,
-            )
-        for piece in bolt.placed:
-            if piece.corner_of is not None:
-                box = piece.box
-                _box(sketch, box.y_m, box.x_m, box.length_m, box.width_m, width_mm=0.4)
-        sketch.along(
-            0.0, bolt.usable_width_m, 0.0, self.tell.chosen(bolt.usable_width_m), off_mm=-5.0
-        )
-        sketch.across(0.0, washed_m, bolt.usable_width_m, self.tell.chosen(washed_m), off_mm=-8.0)
-        foot = -room * 0.62 / scale
-        ends = [(0.08 * washed_m, foot), (0.42 * washed_m, foot)]
-        # the front halves lie to the left
-        sketch.arrow(*(ends[::-1] if self.cut.nap is NapDown.IN_FRONT else ends))
-        sketch.word(
-            "nap strokes smooth this way", (0.44 * washed_m, foot), anchor="start", down_mm=1
-        )
-        height = bolt.usable_width_m * scale + 2 * room
-        return sketch.picture(
-            washed_m * scale + 2 * room,
-            height,
-            f"{bolt.cloth.name} {self.tell.chosen(washed_m)} long and "
-            f"{self.tell.chosen(bolt.usable_width_m)} wide with {len(bolt.whole)} pieces on it",
-        )
-
     def _sketch(
         self, width_mm: float, *, margin_mm: float, low_m: float, top_m: float
     ) -> tuple[Sketch, float]:
@@ -115,7 +52,9 @@ class Garment:
         sketch, height = self._sketch(
             self.small_mm, margin_mm=10.0, low_m=-self.half_m, top_m=self.half_m
         )
-        _box(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, 2 * self.half_m, fill=CLOTH_INK)
+        rectangle(
+            sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, 2 * self.half_m, fill=CLOTH_INK
+        )
         _fold(sketch, -self.wrist_m, self.wrist_m)
         sketch.word("shoulder fold", (0.0, 0.0), down_mm=-1.5)
         sketch.word("BACK", (0.0, self.half_m / 2))
@@ -136,10 +75,12 @@ class Garment:
         """The layer folded once, front half on top."""
         sketch, height = self._sketch(self.small_mm, margin_mm=10.0, low_m=-self.half_m, top_m=0.06)
         step = 0.012
-        _box(
+        rectangle(
             sketch, -self.wrist_m + step, -self.half_m - step, 2 * self.wrist_m, self.half_m + step
         )
-        _box(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=CLOTH_INK)
+        rectangle(
+            sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=CLOTH_INK
+        )
         _fold(sketch, -self.wrist_m, self.wrist_m)
         sketch.word("fold, away from you", (0.0, 0.0), down_mm=-1.5)
         sketch.word("front half on top", (0.0, -self.half_m / 2))
@@ -149,7 +90,7 @@ class Garment:
     def marked(self) -> Picture:
         """Where the corners are measured and cut, on the folded layer."""
         sketch, height = self._sketch(self.wide_mm, margin_mm=17.0, low_m=-self.half_m, top_m=0.0)
-        _box(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=1.0)
+        rectangle(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=1.0)
         self._outline(sketch, fill=CLOTH_INK, width_mm=0.7)
         _fold(sketch, -self.wrist_m, self.wrist_m)
         tell = self.tell.chosen
@@ -197,7 +138,7 @@ class Garment:
         low, top = -self.cut.neck_front_depth_m - 0.09, self.cut.neck_back_depth_m + 0.06
         scale = self.small_mm / (2 * reach)
         sketch = Sketch(scale, -reach, top, self.text_mm)
-        _box(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
+        rectangle(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
         sketch.path(self.mark.neck, width_mm=0.7, fill=1.0)
         sketch.path(self.mark.stitch["neck"], dashes_mm=(2, 1.2))
         _fold(sketch, -reach, reach)
@@ -219,7 +160,7 @@ class Garment:
         left, top = side - 0.04, -drop + 0.03
         sketch = Sketch(scale, left, top, self.text_mm)
         a, r = self.allowances.underarm_m, self.radius_m
-        _box(sketch, left, top - reach, reach, reach, width_mm=0.05, fill=CLOTH_INK)
+        rectangle(sketch, left, top - reach, reach, reach, width_mm=0.05, fill=CLOTH_INK)
         curve = [
             (side + a + r * (1 - math.sin(turn)), -drop - a - r * (1 - math.cos(turn)))
             for turn in (math.pi / 2 * step / 16 for step in range(17))
@@ -258,7 +199,7 @@ class Garment:
         low, top = -self.cut.neck_front_depth_m - 0.07, self.cut.neck_back_depth_m + 0.04
         scale = self.small_mm / (2 * reach)
         sketch = Sketch(scale, -reach, top, self.text_mm)
-        _box(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
+        rectangle(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
         sketch.path(self.mark.neck, width_mm=0.5, fill=1.0)
         stitch = self.mark.stitch["neck"]
         sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
@@ -283,8 +224,8 @@ class Garment:
     def _outline(self, sketch: Sketch, *, fill: float | None, width_mm: float) -> None:
         """The folded layer's front half."""
         points = [(-self.wrist_m, 0.0), (self.wrist_m, 0.0), (self.wrist_m, -self.drop_m)]
-        right = list(_corner(self.side_m, self.drop_m, self.radius_m, self.half_m, 1))
-        left = list(_corner(self.side_m, self.drop_m, self.radius_m, self.half_m, -1))
+        right = list(corner_points(self.side_m, self.drop_m, self.radius_m, self.half_m, 1))
+        left = list(corner_points(self.side_m, self.drop_m, self.radius_m, self.half_m, -1))
         points += right[1:] + left[::-1][:-1] + [(-self.wrist_m, -self.drop_m)]
         sketch.line(points, closed=True, width_mm=width_mm, fill=fill)
 
@@ -366,21 +307,6 @@ def _front_half(piece: Line | Arc) -> Line | Arc | None:
     return piece
 
 
-def _box(
-    sketch: Sketch,
-    x: float,
-    y: float,
-    wide: float,
-    high: float,
-    *,
-    fill: float | None = None,
-    width_mm: float = 0.3,
-    dashes_mm: tuple[float, ...] = (),
-) -> None:
-    corners = [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)]
-    sketch.line(corners, closed=True, fill=fill, width_mm=width_mm, dashes_mm=dashes_mm)
-
-
 def _fold(sketch: Sketch, x1: float, x2: float) -> None:
     sketch.line([(x1, 0.0), (x2, 0.0)], width_mm=0.35, dashes_mm=(5, 1.5, 1, 1.5))
 
@@ -393,31 +319,3 @@ def _dot(sketch: Sketch, point: tuple[float, float]) -> None:
         closed=True,
         fill=0.0,
     )
-
-
-def _corner(
-    side_m: float, drop_m: float, radius_m: float, half_m: float, sign: int, way: int = -1
-) -> list[tuple[float, float]]:
-    """The cut under one arm from the sleeve end's height round to the hem; x sign, v way."""
-    arc = [
-        (
-            sign * (side_m + radius_m * (1 - math.sin(turn))),
-            way * (drop_m + radius_m * (1 - math.cos(turn))),
-        )
-        for turn in (math.pi / 2 * step / 12 for step in range(13))
-    ]
-    return [(sign * 10.0, way * drop_m), *arc, (sign * side_m, way * half_m)]
-
-
-def _corners(cut: Cut, allowances: Allowances) -> list[list[tuple[float, float]]]:
-    """All four corners of a layer's cut line."""
-    side_m = cut.body_width_m / 2 + allowances.underarm_m
-    drop_m = cut.sleeve_drop_m + allowances.underarm_m
-    found = []
-    for sign in (1, -1):
-        for way in (1, -1):
-            points = _corner(
-                side_m, drop_m, corner_radius_m(cut, allowances), cut.length_m / 2, sign, way
-            )
-            found.append([(sign * cut.cloth_width_m / 2, way * drop_m), *points[1:]])
-    return found

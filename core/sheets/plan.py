@@ -9,7 +9,9 @@ from ..lay import Lay, Layer, Nap, Offcut
 from ..nap import NapDown
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
+from ..units import UnitSystem
 from .flow import Block, Heading, Items, Paragraph, Picture, Rows, Step
+from .lay_picture import bolt_picture
 from .making_words import PLAN, WORDS
 from .purchase import (
     bought_told,
@@ -22,8 +24,6 @@ from .purchase import (
 from .sheet_job import SheetJob
 
 __all__ = ["batch_plan", "cutting_plan", "step"]
-
-SQUARE_STEP_M = 0.01
 
 
 def step(
@@ -100,7 +100,8 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
             f"{bolt.cloth.name} for {bolt.layers}: buy {bought_told(bolt.bought_m, tell)}; "
             f"{tell.quantity('share', bolt.waste)} of it is in no piece."
         )
-        yield sheet.garment.bolt(bolt)
+        draw = sheet.garment
+        yield bolt_picture(bolt, draw.cut.nap, tell, draw.wide_mm, draw.text_mm)
     pieces = [
         (
             piece.name,
@@ -199,18 +200,21 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
     )
 
 
-POCKET_M = (0.18, 0.20)
+POCKET_M: Mapping[UnitSystem, tuple[float, float]] = {"cm": (0.18, 0.20), "in": (0.1778, 0.2032)}
 """A patch pocket for a hand, with its allowances."""
+SQUARE_STEP_M: Mapping[UnitSystem, float] = {"cm": 0.01, "in": 0.0127}
+"""Sizes in which squares are told."""
 
 
 def _uses(offcut: Offcut, tell: Telling) -> str:
     """What could be cut out of one of them."""
     told = []
-    pockets, square_m = offcut.holds(*POCKET_M), offcut.largest_square_m(SQUARE_STEP_M)
+    pocket_m = POCKET_M[tell.units]
+    pockets, square_m = offcut.holds(*pocket_m), offcut.largest_square_m(SQUARE_STEP_M[tell.units])
     if pockets:
         told.append(
             f"{pockets} patch pocket{'s' if pockets > 1 else ''} "
-            f"{tell.chosen(POCKET_M[0])} by {tell.chosen(POCKET_M[1])}"
+            f"{tell.chosen(pocket_m[0])} by {tell.chosen(pocket_m[1])}"
         )
     if square_m > 0:
         told.append(f"a square of {tell.chosen(square_m)}")

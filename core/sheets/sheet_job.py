@@ -44,10 +44,9 @@ class SheetJob:
     def handling(self) -> Mapping[str, str]:
         """Needle, stitch and how to hold the pile, in words."""
         sewing = self.sewn.sewing
-        stitch, pins = (
-            " to ".join(self.tell.small(value_m) for value_m in pair)
-            for pair in (sewing.stitch_m, sewing.pins_m)
-        )
+        # sewing machines count stitches in millimetres everywhere
+        stitch = " to ".join(self.tell.thickness(value_m) for value_m in sewing.stitch_m)
+        pins = " to ".join(self.tell.small(value_m) for value_m in sewing.pins_m)
         return {
             "needle": sewing.needle,
             "stitch": f"{sewing.stitch}, {stitch} long, with a walking foot",

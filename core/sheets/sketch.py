@@ -11,9 +11,9 @@ from ..pattern import Arc, Line
 from .drawing import points_mm
 from .flow import Picture
 
-__all__ = ["CLOTH_INK", "Sketch"]
+__all__ = ["CLOTH_INK", "Sketch", "corner_points", "rectangle"]
 
-CLOTH_INK, BACK_INK = 0.90, 0.97
+CLOTH_INK = 0.90
 Point = tuple[float, float]
 
 
@@ -169,3 +169,33 @@ class Sketch:
             for side in (-0.4, 0.4)
         ]
         self._marks.append(Strokes(points=(barbs[0], end, barbs[1]), width_mm=width_mm))
+
+
+def rectangle(
+    sketch: Sketch,
+    x: float,
+    y: float,
+    wide: float,
+    high: float,
+    *,
+    fill: float | None = None,
+    width_mm: float = 0.3,
+    dashes_mm: tuple[float, ...] = (),
+) -> None:
+    """A rectangle by its lower left corner."""
+    corners = [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)]
+    sketch.line(corners, closed=True, fill=fill, width_mm=width_mm, dashes_mm=dashes_mm)
+
+
+def corner_points(
+    side_m: float, drop_m: float, radius_m: float, half_m: float, sign: int, way: int = -1
+) -> list[tuple[float, float]]:
+    """The cut under one arm from the sleeve end's height round to the hem; x sign, v way."""
+    arc = [
+        (
+            sign * (side_m + radius_m * (1 - math.sin(turn))),
+            way * (drop_m + radius_m * (1 - math.cos(turn))),
+        )
+        for turn in (math.pi / 2 * step / 12 for step in range(13))
+    ]
+    return [(sign * 10.0, way * drop_m), *arc, (sign * side_m, way * half_m)]

@@ -13,7 +13,7 @@ from ..paper import Line as Strokes
 from ..pattern import Arc, Cut, Line
 from . import wording
 from .drawing import Drawing, Path, Text, bounds_mm, marks, notch_line
-from .tiling import FOUR_INCHES_MM, MARGIN_MM, test_square, tiled
+from .tiling import FOUR_INCHES_MM, MARGIN_MM, SQUARE_MM, test_square, tiled
 
 __all__ = ["corner_drawing", "neck_drawing", "template_pages"]
 
@@ -131,7 +131,7 @@ def template_pages(
     tall_mm = HEADING_MM + neck_high - neck_low + GAP_MM + lower_mm
     wide_mm = max(neck_right - neck_left, 0.4 * (right - left) + FOUR_INCHES_MM)
     if tall_mm > height_mm - 2 * MARGIN_MM or wide_mm > width_mm - 2 * MARGIN_MM:
-        return (*tiled(neck, paper), *tiled(corner, paper))
+        return (*_alone(neck, name, paper), *_alone(corner, name, paper))
     top = MARGIN_MM + HEADING_MM
     corner_top = top + neck_high - neck_low + GAP_MM
     foot = corner_top + lower_mm
@@ -155,3 +155,32 @@ def template_pages(
         )
 
     return (Page(f"templates {paper}", width_mm, height_mm, tuple(drawn())),)
+
+
+def _alone(drawing: Drawing, name: str, paper: str) -> tuple[Page, ...]:
+    """One template on a page of its own if it has room, else over several sheets."""
+    width_mm, height_mm = PAPERS[paper]
+    left, right, low, high = bounds_mm(drawing)
+    room_mm = width_mm - 2 * MARGIN_MM, height_mm - 2 * MARGIN_MM - HEADING_MM
+    if right - left > room_mm[0] or high - low > room_mm[1]:
+        return tiled(drawing, paper)
+    middle = (left + right) / 2
+    return (
+        Page(
+            f"{drawing.name} {paper}",
+            width_mm,
+            height_mm,
+            (
+                *test_square(
+                    (width_mm - SQUARE_MM) / 2, height_mm - MARGIN_MM - FOUR_INCHES_MM - 4
+                ),
+                *marks(drawing, middle - width_mm / 2, high + MARGIN_MM + HEADING_MM),
+                Words(
+                    text=wording.template_heading(name),
+                    at=(MARGIN_MM, MARGIN_MM + 4),
+                    size_mm=4,
+                    bold=True,
+                ),
+            ),
+        ),
+    )

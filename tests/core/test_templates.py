@@ -16,7 +16,7 @@ from napfold.core.dxf import write_dxf
 from napfold.core.errors import FileError
 from napfold.core.paper import PAPERS, Line, Words, page_svg
 from napfold.core.paper.pdf import write_pdf
-from napfold.core.pattern import Cut, build_pattern
+from napfold.core.pattern import Cut, Neck, build_pattern
 from napfold.core.sheets.drawing import pattern_drawing
 from napfold.core.sheets.templates import template_pages
 from napfold.core.sheets.tiling import one_page, tiled
@@ -26,6 +26,7 @@ from .printed import MM, paths_mm
 
 CUT = Cut(cloth_width_m=1.4732, length_m=0.9144, body_width_m=0.6604, sleeve_drop_m=0.2032)
 WIDE_NECK = replace(CUT, neck_width_m=0.38, neck_front_depth_m=0.20, body_width_m=0.8)
+V_NECK = replace(CUT, neck=Neck.V, neck_front_depth_m=0.20)
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -53,11 +54,12 @@ def squares(page, side_mm: float) -> int:
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("cut", [CUT, WIDE_NECK])
+@pytest.mark.parametrize("cut", [CUT, V_NECK, WIDE_NECK])
 def test_every_template_page_has_the_papers_size_and_both_squares(tmp_path, paper, cut) -> None:
     pages = template_pages("wrap", cut, Allowances(), line_of(cut), paper)
     # the usual neck and corner share a page; a wide neck takes several and its map
     assert (len(pages) == 1) == (cut is CUT)
+    assert (len(pages) == 2) == (cut is V_NECK)
     pages = (*pages, *tiled(pattern_drawing("wrap", line_of(cut)), paper))
     write_pdf(tmp_path / "templates.pdf", "templates", pages)
     for page in PdfReader(tmp_path / "templates.pdf").pages:
@@ -72,6 +74,7 @@ def test_nothing_leaves_the_paper(paper: str) -> None:
     line = line_of()
     pages = (
         *template_pages("wrap", CUT, Allowances(), line, paper),
+        *template_pages("wrap", V_NECK, Allowances(), line_of(V_NECK), paper),
         *tiled(pattern_drawing("wrap", line), paper),
     )
     for page in pages:
@@ -183,7 +186,7 @@ def entity_length(entity) -> float:
     return entity[40] * math.radians((entity[51] - entity[50]) % 360)
 
 
-@pytest.mark.parametrize("cut", [CUT, WIDE_NECK])
+@pytest.mark.parametrize("cut", [CUT, V_NECK, WIDE_NECK])
 def test_dxf_lengths_by_layer_are_the_patterns(tmp_path: Path, cut: Cut) -> None:
     line = line_of(cut)
     drawing = pattern_drawing("wrap", line)

@@ -1,0 +1,87 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The picture of a bolt with all that is cut from it."""
+
+from ..cut_line import Allowances, corner_radius_m
+from ..lay import Bolt, Layer, Placed
+from ..lay.packing import Box
+from ..nap import NapDown
+from ..paper import text_width_mm
+from ..pattern import Cut
+from ..telling import Telling
+from .flow import Picture
+from .sketch import CLOTH_INK, Sketch, corner_points, rectangle
+
+__all__ = ["bolt_picture"]
+
+
+def bolt_picture(
+    bolt: Bolt, nap: NapDown, tell: Telling, wide_mm: float, text_mm: float
+) -> Picture:
+    """The cloth as it lies on the table, its length from left to right."""
+    washed_m = bolt.lying_m
+    room = 16.0 + text_mm
+    scale = min((wide_mm - 2 * room) / washed_m, 80.0 / bolt.usable_width_m)
+    sketch = Sketch(scale, -room / scale, bolt.usable_width_m + room / scale, text_mm)
+    rectangle(sketch, 0.0, 0.0, washed_m, bolt.usable_width_m, dashes_mm=(3.0, 2.0))
+    for piece in bolt.whole:
+        _piece(sketch, piece, tell)
+    for piece in bolt.placed:
+        if piece.corner_of is not None:
+            rectangle(sketch, *_lying(piece.box), width_mm=0.4)
+            _name(sketch, piece)
+    sketch.along(0.0, bolt.usable_width_m, 0.0, tell.chosen(bolt.usable_width_m), off_mm=-5.0)
+    sketch.across(0.0, washed_m, bolt.usable_width_m, tell.chosen(washed_m), off_mm=-8.0)
+    foot = -room * 0.62 / scale
+    ends = [(0.08 * washed_m, foot), (0.42 * washed_m, foot)]
+    # the front halves lie to the left
+    sketch.arrow(*(ends[::-1] if nap is NapDown.IN_FRONT else ends))
+    sketch.word("nap strokes smooth this way", (0.44 * washed_m, foot), anchor="start", down_mm=1)
+    height = bolt.usable_width_m * scale + 2 * room
+    return sketch.picture(
+        washed_m * scale + 2 * room,
+        height,
+        f"{bolt.cloth.name} {tell.chosen(washed_m)} long and "
+        f"{tell.chosen(bolt.usable_width_m)} wide with {len(bolt.whole)} pieces on it",
+    )
+
+
+def _lying(box: Box) -> tuple[float, float, float, float]:
+    """A box with the cloth's length from left to right: lower left corner, width and height."""
+    return box.y_m, box.x_m, box.length_m, box.width_m
+
+
+def _piece(sketch: Sketch, piece: Placed, tell: Telling) -> None:
+    """A piece that lies on the bolt itself."""
+    box = piece.box
+    rectangle(sketch, *_lying(box), fill=CLOTH_INK)
+    if isinstance(piece.source, Layer):
+        middle = box.y_m + box.length_m / 2, box.x_m + box.width_m / 2
+        order = piece.source.order
+        for points in _corners(order.cut, order.allowances):
+            sketch.line([(middle[0] + v, middle[1] + x) for x, v in points], width_mm=0.25)
+        fold = [(middle[0], box.x_m), (middle[0], box.right_m)]
+        sketch.line(fold, width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
+    _name(sketch, piece, bold=True)
+    sketch.across(box.y_m, box.top_m, box.x_m, tell.chosen(box.length_m), off_mm=6.0)
+
+
+def _name(sketch: Sketch, piece: Placed, *, bold: bool = False) -> None:
+    """The piece's name in its middle, if there is room for it."""
+    box = piece.box
+    if text_width_mm(piece.name, sketch.text_mm, bold=bold) < box.length_m * sketch.scale - 1:
+        middle = box.y_m + box.length_m / 2, box.x_m + box.width_m / 2
+        sketch.word(piece.name, middle, bold=bold, down_mm=1.0)
+
+
+def _corners(cut: Cut, allowances: Allowances) -> list[list[tuple[float, float]]]:
+    """All four corners of a layer's cut line."""
+    side_m = cut.body_width_m / 2 + allowances.underarm_m
+    drop_m = cut.sleeve_drop_m + allowances.underarm_m
+    found = []
+    for sign in (1, -1):
+        for way in (1, -1):
+            points = corner_points(
+                side_m, drop_m, corner_radius_m(cut, allowances), cut.length_m / 2, sign, way
+            )
+            found.append([(sign * cut.cloth_width_m / 2, way * drop_m), *points[1:]])
+    return found
