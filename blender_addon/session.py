@@ -7,6 +7,7 @@ invalid.
 
 import math
 from collections.abc import Generator
+from typing import ClassVar
 
 import bpy
 from bpy.types import Scene
@@ -48,7 +49,15 @@ class DrapeSession:
     ------
     InputError
         The settings cannot be used.
+
+    Attributes
+    ----------
+    latest
+        The scene of the drape kept last, and that drape: the next one in the scene goes on from it
+        where little has changed.
     """
+
+    latest: ClassVar[tuple[int, Drape] | None] = None
 
     def __init__(self, scene: Scene, budget_s: float) -> None:
         self._job = job_of(scene)
@@ -70,9 +79,15 @@ class DrapeSession:
             mannequin,
             job.poses[0],
             edge_length_m,
+            earlier=self._earlier(),
         )
         yield Progress(1.0, "Measuring the fit")
         return drape, measured(job, mannequin, drape)
+
+    def _earlier(self) -> Drape | None:
+        if self.latest is None or self.latest[0] != self._scene_uid:
+            return None
+        return self.latest[1]
 
     @property
     def finished(self) -> bool:
@@ -130,6 +145,7 @@ class DrapeSession:
         self._show_earlier(scene)
         drape, outcome = self.result
         put_drape(scene, drape)
+        DrapeSession.latest = self._scene_uid, drape
         told = verdict(outcome, Telling(self._job.units))
         lines = [f"{about}: {words}" for about, words in told.items()]
         scene.napfold.findings = "\n".join([*lines, *outcome.reasons])

@@ -184,6 +184,7 @@ def unregister() -> None:
     if NAPFOLD_OT_drape.running is not None:
         NAPFOLD_OT_drape.running.cancel()
         leave(bpy.context)
+    DrapeSession.latest = None
     del WindowManager.napfold
     for part in reversed(CLASSES):
         bpy.utils.unregister_class(part)

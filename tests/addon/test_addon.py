@@ -130,6 +130,28 @@ class TestDrape:
         area_m2 = outcome.fit.mass.layer_area_m2
         assert float(told.split()[1]) == pytest.approx(area_m2 * (0.850 + 0.260), abs=0.006)
 
+    def test_the_next_drape_in_the_scene_goes_on_from_the_last(
+        self,
+        scene: bpy.types.Scene,
+        session_module: ModuleType,
+        monkeypatch: pytest.MonkeyPatch,
+    ) -> None:
+        usual, starts = session_module.settle, []
+
+        def noted(*choices: object, earlier: object) -> object:
+            starts.append(earlier)
+            return usual(*choices, earlier=earlier)
+
+        monkeypatch.setattr(session_module, "settle", noted)
+        scene.napfold.edge_length = COARSE_M
+        for _ in range(2):
+            session = session_module.DrapeSession(scene, session_module.WITHOUT_PAUSE_S)
+            session.step()
+            session.keep()
+        assert starts[0] is None
+        assert starts[1] is not None
+        assert session_module.DrapeSession.latest == (scene.session_uid, session.result[0])
+
     def test_flat_positions_are_the_texture_coordinate(self, draped: bpy.types.Scene) -> None:
         mesh = bpy.data.objects["Napfold Outer Cloth"].data
         texture = np.zeros(2 * len(mesh.loops), dtype=np.float32)
