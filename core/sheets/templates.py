@@ -161,7 +161,7 @@ def _alone(drawing: Drawing, name: str, paper: str) -> tuple[Page, ...]:
     """One template on a page of its own if it has room, else over several sheets."""
     width_mm, height_mm = PAPERS[paper]
     left, right, low, high = bounds_mm(drawing)
-    room_mm = width_mm - 2 * MARGIN_MM, height_mm - 2 * MARGIN_MM - HEADING_MM
+    room_mm = width_mm - 2 * MARGIN_MM, height_mm - 2 * MARGIN_MM - HEADING_MM - 6
     if right - left > room_mm[0] or high - low > room_mm[1]:
         return tiled(drawing, paper)
     middle = (left + right) / 2
@@ -174,7 +174,7 @@ def _alone(drawing: Drawing, name: str, paper: str) -> tuple[Page, ...]:
                 *test_square(
                     (width_mm - SQUARE_MM) / 2, height_mm - MARGIN_MM - FOUR_INCHES_MM - 4
                 ),
-                *marks(drawing, middle - width_mm / 2, high + MARGIN_MM + HEADING_MM),
+                *marks(drawing, middle - width_mm / 2, high + MARGIN_MM + HEADING_MM + 6),
                 Words(
                     text=wording.template_heading(name),
                     at=(MARGIN_MM, MARGIN_MM + 4),

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Sewing, lay and money in a job file, and the bill."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -144,3 +145,13 @@ def test_too_wide_is_told_in_the_words_of_the_job(tmp_path: Path) -> None:
     read = job(tmp_path, JOB.replace('"58 in"', '"62 in"'))
     with pytest.raises(RangeError, match=r"cut\.cloth_width"):
         lay_orders([read.order], read.units)
+
+
+def test_the_readme_tells_tables_that_can_be_read_and_laid(tmp_path: Path) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"```toml\n(.*?)```", readme, flags=re.DOTALL)
+    (making,) = (block for block in blocks if "[sewing]" in block)
+    read = job(tmp_path, JOB + making)
+    (bolt,) = lay_orders([read.order], read.units).bolts
+    assert len(bolt.placed) == 3 * (2 + 2)
+    assert read.wish == Wish(hem="knee", sleeve_end="wrist", body="loose", sleeve="coat")
