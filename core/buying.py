@@ -25,7 +25,9 @@ from .units import UnitSystem, require_range
 
 __all__ = [
     "HEMS",
+    "NICE_M",
     "ROOM",
+    "SITTING_EASE_M",
     "SLEEVE_ENDS",
     "SLEEVE_ROOM",
     "FlatFit",
@@ -75,7 +77,7 @@ hem at the centre back hung 10 mm lower to 14 mm higher than the flat measures t
 _KNUCKLES_SHARE = 0.56
 """Wrist to knuckles over hand length, as the mannequin has it."""
 NICE_M: Mapping[UnitSystem, float] = MappingProxyType({"cm": 0.005, "in": 0.00635})
-"""Steps to which a cut found here is rounded up."""
+"""Steps to which a proposed measure of a cut is rounded up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -353,7 +355,10 @@ def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
     bolts = lay_orders([shortest], units).bolts
     if len(bolts) != len(bought_m):
         raise InputError(
-            "lay.in_hand", f"{len(bought_m)} lengths", f"{len(bolts)}", "give one for each cloth"
+            "lay.in_hand",
+            f"a list of {len(bought_m)}",
+            f"a list of {len(bolts)}",
+            "give one length for each cloth; layers of one cloth share it",
         )
     longest_m = min(
         _longest_m(bolt, length_m, order, step_m)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from .buying import SITTING_EASE_M, flat_fit
+from .buying import NICE_M, SITTING_EASE_M, flat_fit
 from .cloth import Cloth
 from .cut_line import Allowances
 from .making import turning
@@ -127,8 +127,13 @@ def _state(value_m: float, passes_m: float, tight_m: float) -> State:
 
 def _wider(key: str, value_m: float, lacking_girth_m: float, tell: Telling) -> str:
     """A flat measure is half of the girth that lacks."""
-    more_m = math.ceil(max(lacking_girth_m, 0.0) / 2 / 0.005 - 1e-9) * 0.005
-    return f"make cut.{key} {tell.chosen(value_m + more_m)}"
+    return f"make cut.{key} {_rounded_up(value_m + max(lacking_girth_m, 0.0) / 2, tell)}"
+
+
+def _rounded_up(value_m: float, tell: Telling) -> str:
+    """A length that is no less than this, in round numbers of the reader's units."""
+    step_m = NICE_M[tell.units]
+    return tell.chosen(step_m * math.ceil(value_m / step_m - 1e-9))
 
 
 def _reach(measures: Measures, cut: Cut, tell: Telling) -> Iterator[Check]:
@@ -141,7 +146,7 @@ def _reach(measures: Measures, cut: Cut, tell: Telling) -> Iterator[Check]:
         state=_state(cut.sleeve_drop_m, kimono_m, least_m),
         numbers=f"{tell.length(cut.sleeve_drop_m)} deep; a one-piece sleeve asks for "
         f"{tell.length(kimono_m)}, and for {tell.length(least_m)} at the least",
-        remedy=f"make cut.sleeve_drop {tell.length(kimono_m)}, or take the hem's rise when reaching",
+        remedy=f"make cut.sleeve_drop {_rounded_up(kimono_m, tell)}, or take the hem's rise when reaching",
     )
 
 

@@ -115,7 +115,7 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
         for piece in bolt.placed
     ]
     yield Rows(
-        head=("piece", "wide", "long", "begins at", "from the edge", "cut from"),
+        head=("piece", "wide", "long", "from the left end", "from the lower edge", "cut from"),
         rows=tuple(pieces),
         shares=(0.26, 0.14, 0.14, 0.14, 0.14, 0.18),
     )

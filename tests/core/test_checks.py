@@ -1,0 +1,113 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The checks before cutting: their states at known numbers, and remedies that work."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from napfold.core.checks import State, checks
+from napfold.core.cloth import ClothChoice
+from napfold.core.cut_line import Allowances
+from napfold.core.making import turning
+from napfold.core.pattern import Cut
+from napfold.core.tape import Tape, complete
+from napfold.core.telling import Telling
+from napfold.core.units import parse_quantity
+
+PLUSH = ClothChoice(kind="light plush").cloth()
+HER, _ = complete(
+    Tape(
+        sex="female",
+        given={"height": 1.68, "bust_girth": 0.96, "waist_girth": 0.8, "hip_girth": 1.04},
+    )
+)
+CUT = Cut(cloth_width_m=1.45, length_m=1.4, body_width_m=0.66, sleeve_drop_m=0.26)
+BULK_M = math.pi * PLUSH.thickness_m
+
+
+def check(name: str, cut: Cut = CUT, measures=HER, cloth=PLUSH, units="cm"):
+    found = checks(measures, cut, Allowances(), cloth, cloth, Telling(units))
+    return next(one for one in found if one.name == name)
+
+
+def body_cut(ease_m: float) -> Cut:
+    """A body part with so much ease round the hip, the largest girth."""
+    return replace(CUT, body_width_m=(1.04 + ease_m + BULK_M) / 2)
+
+
+@pytest.mark.parametrize(
+    ("ease_m", "state"),
+    [
+        (0.134, State.PASS),
+        (0.132, State.TIGHT),
+        (0.052, State.TIGHT),
+        (0.050, State.TOO_SMALL),
+        (-0.02, State.TOO_SMALL),
+    ],
+)
+def test_body_by_its_ease(ease_m: float, state: State) -> None:
+    assert check("body", body_cut(ease_m)).state is state
+
+
+@pytest.mark.parametrize(
+    ("ease_m", "state"), [(0.051, State.PASS), (0.049, State.TIGHT), (-0.001, State.TOO_SMALL)]
+)
+def test_hip_needs_room_to_sit(ease_m: float, state: State) -> None:
+    assert check("hip, sitting", body_cut(ease_m)).state is state
+
+
+def test_a_wrap_that_ends_over_the_hip_is_not_asked_about_sitting() -> None:
+    short = replace(CUT, length_m=0.9)
+    with pytest.raises(StopIteration):
+        check("hip, sitting", short)
+
+
+@pytest.mark.parametrize(
+    ("extra_m", "state"), [(0.061, State.PASS), (0.059, State.TIGHT), (-0.001, State.TOO_SMALL)]
+)
+def test_upper_arm_by_its_room(extra_m: float, state: State) -> None:
+    drop_m = (HER.value("upper_arm_girth") + extra_m + BULK_M) / 2
+    assert check("upper arm", replace(CUT, sleeve_drop_m=drop_m)).state is state
+
+
+def test_depth_under_the_arm() -> None:
+    kimono_m = HER.value("armscye_girth") / 2 + 0.051
+    name = "depth under the arm, reaching"
+    assert check(name, replace(CUT, sleeve_drop_m=kimono_m + 1e-6)).state is State.PASS
+    assert check(name, replace(CUT, sleeve_drop_m=kimono_m - 1e-6)).state is State.TIGHT
+    armpit_m = HER.value("shoulder_point_height") - HER.value("axilla_height")
+    assert check(name, replace(CUT, sleeve_drop_m=armpit_m + 0.039)).state is State.TOO_SMALL
+
+
+def test_long_pile_does_not_turn_through_a_small_sleeve() -> None:
+    fur = ClothChoice(kind="long pile").cloth()
+    small = replace(CUT, sleeve_drop_m=0.15, length_m=2.0)
+    one = check("turning through a sleeve", small, cloth=fur)
+    assert turning(small, fur, fur).goes == "not"
+    assert one.state is State.TOO_SMALL
+    assert "leave" in one.told_remedy
+    assert check("turning through a sleeve").state is State.PASS
+
+
+@pytest.mark.parametrize(("length_m", "state"), [(2.6, State.PASS), (2.80, State.TIGHT)])
+def test_a_hem_near_the_floor_trips(length_m: float, state: State) -> None:
+    one = check("hem over the floor", replace(CUT, length_m=length_m))
+    top_m = HER.value("back_neck_point_height") + 0.0127 + 0.025
+    assert (top_m - length_m / 2 >= 0.10) == (state is State.PASS)
+    assert one.state is state
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+@pytest.mark.parametrize(
+    ("name", "field", "small_m"),
+    [("body", "body_width_m", 0.54), ("upper arm", "sleeve_drop_m", 0.165)],
+)
+def test_the_remedy_mends_it(name: str, field: str, small_m: float, units) -> None:
+    small = replace(CUT, **{field: small_m})
+    one = check(name, small, units=units)
+    assert one.state is not State.PASS
+    words = one.told_remedy.removeprefix(f"make cut.{field.removesuffix('_m')} ")
+    mended = replace(small, **{field: parse_quantity("length", field, words)})
+    again = check(name, mended, units=units)
+    assert again.state is State.PASS
+    assert again.told_remedy == ""
