@@ -15,6 +15,7 @@ from ..cut_line import CutLine
 from ..paper import Line as Strokes
 from ..paper import Mark, Words
 from ..pattern import Arc, Line
+from .picture_words import PICTURE
 
 __all__ = ["Drawing", "Layer", "Path", "Text", "bounds_mm", "marks", "pattern_drawing"]
 
@@ -85,10 +86,10 @@ def pattern_drawing(name: str, line: CutLine) -> Drawing:
     ]
     x_grain, x_nap = line.grain.start[0], line.nap.start[0]
     texts = (
-        Text(words="length of the cloth", at=(x_grain - 0.006, -0.15), turn_degrees=90),
-        Text(words="nap strokes smooth this way", at=(x_nap - 0.006, -0.19), turn_degrees=90),
-        Text(words="BACK", at=(0.02, 0.09), size_mm=9, bold=True),
-        Text(words="FRONT", at=(0.02, -0.17), size_mm=9, bold=True),
+        Text(words=PICTURE["length"], at=(x_grain - 0.006, -0.15), turn_degrees=90),
+        Text(words=PICTURE["stroke"], at=(x_nap - 0.006, -0.19), turn_degrees=90),
+        Text(words=PICTURE["BACK"], at=(0.02, 0.09), size_mm=9, bold=True),
+        Text(words=PICTURE["FRONT"], at=(0.02, -0.17), size_mm=9, bold=True),
     )
     return Drawing(name, tuple(paths), texts)
 

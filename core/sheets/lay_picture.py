@@ -9,6 +9,7 @@ from ..paper import text_width_mm
 from ..pattern import Cut
 from ..telling import Telling
 from .flow import Picture
+from .picture_words import PICTURE
 from .sketch import CLOTH_INK, Sketch, corner_points, rectangle
 
 __all__ = ["bolt_picture"]
@@ -35,13 +36,17 @@ def bolt_picture(
     ends = [(0.08 * washed_m, foot), (0.42 * washed_m, foot)]
     # the front halves lie to the left
     sketch.arrow(*(ends[::-1] if nap is NapDown.IN_FRONT else ends))
-    sketch.word("nap strokes smooth this way", (0.44 * washed_m, foot), anchor="start", down_mm=1)
+    sketch.word(PICTURE["stroke"], (0.44 * washed_m, foot), anchor="start", down_mm=1)
     height = bolt.usable_width_m * scale + 2 * room
     return sketch.picture(
         washed_m * scale + 2 * room,
         height,
-        f"{bolt.cloth.name} {tell.chosen(washed_m)} long and "
-        f"{tell.chosen(bolt.usable_width_m)} wide with {len(bolt.whole)} pieces on it",
+        PICTURE["bolt"].format(
+            cloth=bolt.cloth.name,
+            length=tell.chosen(washed_m),
+            width=tell.chosen(bolt.usable_width_m),
+            count=len(bolt.whole),
+        ),
     )
 
 

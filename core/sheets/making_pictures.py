@@ -8,6 +8,7 @@ from ..cut_line import Allowances, CutLine, corner_radius_m
 from ..pattern import Arc, Cut, Line
 from ..telling import Telling
 from .flow import Picture
+from .picture_words import PICTURE
 from .sketch import CLOTH_INK, Sketch, corner_points, rectangle
 
 __all__ = ["Garment"]
@@ -56,20 +57,20 @@ class Garment:
             sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, 2 * self.half_m, fill=CLOTH_INK
         )
         _fold(sketch, -self.wrist_m, self.wrist_m)
-        sketch.word("shoulder fold", (0.0, 0.0), down_mm=-1.5)
-        sketch.word("BACK", (0.0, self.half_m / 2))
-        sketch.word("FRONT", (0.0, -self.half_m / 2))
+        sketch.word(PICTURE["fold"], (0.0, 0.0), down_mm=-1.5)
+        sketch.word(PICTURE["BACK"], (0.0, self.half_m / 2))
+        sketch.word(PICTURE["FRONT"], (0.0, -self.half_m / 2))
         nap_x = -0.8 * self.wrist_m
         nap_v = 0.7 * self.half_m * self.cut.nap.stroke[1]
         sketch.arrow((nap_x, -nap_v), (nap_x, nap_v))
-        sketch.word("nap", (nap_x, -0.3 * self.half_m), turn_degrees=-90, right_mm=-1.5)
+        sketch.word(PICTURE["nap"], (nap_x, -0.3 * self.half_m), turn_degrees=-90, right_mm=-1.5)
         sketch.across(
             -self.wrist_m, self.wrist_m, self.half_m, self.tell.chosen(2 * self.wrist_m), off_mm=-2
         )
         sketch.along(
             -self.half_m, self.half_m, -self.wrist_m, self.tell.chosen(2 * self.half_m), off_mm=-2
         )
-        return sketch.picture(self.small_mm, height, "One layer opened out, wrong side up")
+        return sketch.picture(self.small_mm, height, PICTURE["flat layer"])
 
     def folded_rectangle(self) -> Picture:
         """The layer folded once, front half on top."""
@@ -82,10 +83,10 @@ class Garment:
             sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=CLOTH_INK
         )
         _fold(sketch, -self.wrist_m, self.wrist_m)
-        sketch.word("fold, away from you", (0.0, 0.0), down_mm=-1.5)
-        sketch.word("front half on top", (0.0, -self.half_m / 2))
+        sketch.word(PICTURE["fold away"], (0.0, 0.0), down_mm=-1.5)
+        sketch.word(PICTURE["front on top"], (0.0, -self.half_m / 2))
         sketch.along(-self.half_m, 0.0, -self.wrist_m, self.tell.chosen(self.half_m), off_mm=-2)
-        return sketch.picture(self.small_mm, height, "The layer folded once along the shoulder")
+        return sketch.picture(self.small_mm, height, PICTURE["folded"])
 
     def marked(self) -> Picture:
         """Where the corners are measured and cut, on the folded layer."""
@@ -122,15 +123,16 @@ class Garment:
                 (sign * (self.side_m + self.radius_m), -self.drop_m),
             ):
                 _dot(sketch, point)
-        sketch.word("curve begins and ends at the dots", (0.0, curve_v), down_mm=1)
+        sketch.word(PICTURE["curve"], (0.0, curve_v), down_mm=1)
         sketch.word(
-            "cut away", (-(self.side_m + self.wrist_m) / 2, (-self.half_m - self.drop_m) / 2)
+            PICTURE["cut away"],
+            (-(self.side_m + self.wrist_m) / 2, (-self.half_m - self.drop_m) / 2),
         )
-        sketch.word("cut away", ((self.side_m + self.wrist_m) / 2, -self.half_m), down_mm=-2)
-        sketch.word("shoulder fold: do not cut", (0.0, 0.0), down_mm=4.2)
-        return sketch.picture(
-            self.wide_mm, height, "The folded layer with the lines to cut under both arms"
+        sketch.word(
+            PICTURE["cut away"], ((self.side_m + self.wrist_m) / 2, -self.half_m), down_mm=-2
         )
+        sketch.word(PICTURE["no cut"], (0.0, 0.0), down_mm=4.2)
+        return sketch.picture(self.wide_mm, height, PICTURE["marked"])
 
     def neck_marked(self) -> Picture:
         """The neck template on the fold, the layer opened out."""
@@ -143,14 +145,14 @@ class Garment:
         sketch.path(self.mark.stitch["neck"], dashes_mm=(2, 1.2))
         _fold(sketch, -reach, reach)
         sketch.line([(0.0, self.mark.front.end[1]), (0.0, low)], width_mm=0.7)
-        sketch.word("back", (0.0, self.cut.neck_back_depth_m), down_mm=-2)
-        sketch.word("cut the centre front", (0.0, low), right_mm=2, down_mm=-3, anchor="start")
-        sketch.word("fold", (-reach, 0.0), right_mm=2, down_mm=-1, anchor="start")
+        sketch.word(PICTURE["back"], (0.0, self.cut.neck_back_depth_m), down_mm=-2)
+        sketch.word(PICTURE["cut front"], (0.0, low), right_mm=2, down_mm=-3, anchor="start")
+        sketch.word(PICTURE["on fold"], (-reach, 0.0), right_mm=2, down_mm=-1, anchor="start")
         neck = self.cut.neck_width_m / 2
-        sketch.across(-neck, neck, 0.0, f"sewn {self.tell.chosen(2 * neck)}", off_mm=8)
-        return sketch.picture(
-            self.small_mm, (top - low) * scale, "The neck opening on the fold, cut and stitch line"
+        sketch.across(
+            -neck, neck, 0.0, PICTURE["sewn"].format(width=self.tell.chosen(2 * neck)), off_mm=8
         )
+        return sketch.picture(self.small_mm, (top - low) * scale, PICTURE["neck"])
 
     def corner_clipped(self) -> Picture:
         """The sewn curve under one arm with its snips."""
@@ -187,11 +189,13 @@ class Garment:
         )
         # the seam is walked from the hem up: the allowance lies on its right
         sketch.clips(arcs, 0.02, -max(a - 0.003, 0.002))
-        sketch.word("underarm", (left + reach, -drop), anchor="end", down_mm=-2, right_mm=-2)
-        sketch.word("side", (side, top - reach), turn_degrees=-90, down_mm=-10, right_mm=-2)
-        return sketch.picture(
-            reach * scale, reach * scale, "Short snips in the allowance of the curve under the arm"
+        sketch.word(
+            PICTURE["underarm"], (left + reach, -drop), anchor="end", down_mm=-2, right_mm=-2
         )
+        sketch.word(
+            PICTURE["side"], (side, top - reach), turn_degrees=-90, down_mm=-10, right_mm=-2
+        )
+        return sketch.picture(reach * scale, reach * scale, PICTURE["corner clipped"])
 
     def neck_clipped(self) -> Picture:
         """The sewn neck with its snips, and the corners of the fronts cut off."""
@@ -216,10 +220,8 @@ class Garment:
             sketch.line(
                 [(sign * 0.002, corner - 0.017), (sign * 0.017, corner - 0.004)], width_mm=0.9
             )
-        sketch.word("cut the corners off", (0.0, low), right_mm=4, down_mm=-3, anchor="start")
-        return sketch.picture(
-            self.small_mm, (top - low) * scale, "Snips round the neck, corners cut off aslant"
-        )
+        sketch.word(PICTURE["cut corners"], (0.0, low), right_mm=4, down_mm=-3, anchor="start")
+        return sketch.picture(self.small_mm, (top - low) * scale, PICTURE["neck clipped"])
 
     def _outline(self, sketch: Sketch, *, fill: float | None, width_mm: float) -> None:
         """The folded layer's front half."""
@@ -260,7 +262,7 @@ class Garment:
         if open_ends:
             for sign in (1, -1):
                 sketch.word(
-                    "open",
+                    PICTURE["open"],
                     (sign * self.wrist_m, -self.drop_m / 2),
                     turn_degrees=-90,
                     right_mm=4.4 if sign > 0 else -2.2,

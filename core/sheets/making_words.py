@@ -4,7 +4,18 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["LONG_PILE_M", "PLAN", "SEWING", "WORDS"]
+__all__ = [
+    "CHECKS_HEAD",
+    "COST_HEAD",
+    "FIT_HEAD",
+    "HAND_HEAD",
+    "LONG_PILE_M",
+    "OFFCUTS_HEAD",
+    "PIECES_HEAD",
+    "PLAN",
+    "SEWING",
+    "WORDS",
+]
 
 LONG_PILE_M = 0.006
 """From this pile height on cloth is cut in single plies and only through its ground."""
@@ -40,6 +51,31 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "together": "All of these wraps on the same cloth",
         "too narrow": "The cloth is not wide enough for sleeves to the {end}.",
         "cautions": "Cautions",
+        "units in": "inches",
+        "units cm": "centimetres",
+        "wash": "Wash the cloth cold and tumble it low, as the wrap will be washed; do not press "
+        "pile.",
+        "unwashed": "The cloth is cut unwashed: it will shrink afterwards.",
+        "laid one way": "All pieces are laid with the arrow the same way.",
+        "laid either way": "Extra pieces may point either way.",
+        "arrow down in front": "at you",
+        "arrow down behind": "away from you",
+        "count long": "one ply, four corners on each layer",
+        "count short": "both plies at once, on both sides",
+        "cuts": "{cloth} for {layers} at {places} from the square end",
+        "square": "a square of {side}",
+        "test pieces": "test pieces",
+        "corner of": "corner {corner} of {layer}",
+        "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is in no piece.",
+        "pockets": "patch pockets, {width} by {length}: {count}",
+        "job file": "In the job file: length {length}, cloth_width {cloth_width}, body_width "
+        "{body_width}, sleeve_drop {sleeve_drop}. The second row is one step less of cloth.",
+        "each of": "each of {count}",
+        "total": "total",
+        "estimate": " (estimate).",
+        "turning not": "{words} It is {state}: {remedy}.",
+        "stitch": "{stitch}, {length} long, with a walking foot",
+        "pins": "pins or clips every {distance}",
         "tools": "Needle, thread, stitch",
         "shopping cloth": "{bought} of {cloth} for {layers}, usable width at least {width}"
         " ({exact} are needed, shrinkage included)",
@@ -49,6 +85,14 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "shopping marking": "chalk or a washable pen, long ruler or tape, weights, paper for the templates",
     }
 )
+
+# Heads of tables
+PIECES_HEAD = ("piece", "wide", "long", "from the left end", "from the lower edge", "cut from")
+OFFCUTS_HEAD = ("piece", "size, across by along", "each holds")
+COST_HEAD = ("what", "amount")
+FIT_HEAD = ("length of each layer", "to buy", "hem, centre back", "sleeve ends", "cost")
+HAND_HEAD = ("length of each layer", "in hand", "hem, centre back", "sleeve ends")
+CHECKS_HEAD = ("check", "result", "numbers", "what would mend it")
 
 # title, then paragraphs
 PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(

@@ -5,14 +5,13 @@ from collections.abc import Iterator, Mapping
 
 from ..cautions import cautions
 from ..cut_line import finished_cut
-from ..lay import Lay, Layer, Nap, Offcut
-from ..nap import NapDown
+from ..lay import Lay, Layer, Offcut
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
 from ..units import UnitSystem
 from .flow import Block, Heading, Items, Paragraph, Picture, Rows, Step
 from .lay_picture import bolt_picture
-from .making_words import PLAN, WORDS
+from .making_words import OFFCUTS_HEAD, PIECES_HEAD, PLAN, WORDS
 from .purchase import (
     bought_told,
     checks_blocks,
@@ -78,7 +77,7 @@ def allowances_told(sheet: SheetJob) -> dict[str, str]:
 def _head(sheet: SheetJob) -> Iterator[Block]:
     job, tell = sheet.job, sheet.tell
     sewn = finished_cut(job.cut, job.allowances)
-    units = "inches" if job.units == "in" else "centimetres"
+    units = WORDS[f"units {job.units}"]
     yield Paragraph(WORDS["for"].format(wrap=job.name, units=units))
     yield Paragraph(WORDS["lines"].format_map(allowances_told(sheet)))
     yield Paragraph(
@@ -97,8 +96,12 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
     yield Heading(WORDS["lay"])
     for bolt in sheet.lay.bolts:
         yield Paragraph(
-            f"{bolt.cloth.name} for {bolt.layers}: buy {bought_told(bolt.bought_m, tell)}; "
-            f"{tell.quantity('share', bolt.waste)} of it is in no piece."
+            WORDS["bolt"].format(
+                cloth=bolt.cloth.name,
+                layers=bolt.layers,
+                bought=bought_told(bolt.bought_m, tell),
+                waste=tell.quantity("share", bolt.waste),
+            )
         )
         draw = sheet.garment
         yield bolt_picture(bolt, draw.cut.nap, tell, draw.wide_mm, draw.text_mm)
@@ -109,13 +112,15 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
             tell.chosen(piece.box.length_m),
             tell.chosen(piece.box.y_m),
             tell.chosen(piece.box.x_m),
-            f"corner {piece.corner} of {piece.corner_of.layer}" if piece.corner_of else "",
+            WORDS["corner of"].format(corner=piece.corner, layer=piece.corner_of.layer)
+            if piece.corner_of
+            else "",
         )
         for bolt in sheet.lay.bolts
         for piece in bolt.placed
     ]
     yield Rows(
-        head=("piece", "wide", "long", "from the left end", "from the lower edge", "cut from"),
+        head=PIECES_HEAD,
         rows=tuple(pieces),
         shares=(0.26, 0.14, 0.14, 0.14, 0.14, 0.18),
     )
@@ -123,21 +128,12 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
 
 def _steps(sheet: SheetJob) -> Iterator[Block]:
     cut, tell, garment = sheet.job.cut, sheet.tell, sheet.garment
-    shrinks = sheet.job.lay.wash_first
-    wash = (
-        "Wash the cloth cold and tumble it low, as the wrap will be washed; do not press pile."
-        if shrinks
-        else "The cloth is cut unwashed: it will shrink afterwards."
-    )
+    wash = WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"]
     values = {
         "wash": wash,
         "nap": str(cut.nap),
-        "lying": (
-            "All pieces are laid with the arrow the same way."
-            if sheet.job.lay.nap is Nap.ONE_WAY
-            else "Extra pieces may point either way."
-        ),
-        "towards": "at you" if cut.nap is NapDown.IN_FRONT else "away from you",
+        "lying": (WORDS[f"laid {sheet.job.lay.nap}"]),
+        "towards": WORDS[f"arrow {cut.nap}"],
         "cuts": _cuts(sheet.lay, tell),
         "half": tell.chosen(cut.length_m / 2),
         "centre": tell.chosen(cut.cloth_width_m / 2),
@@ -148,9 +144,7 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "radius": tell.chosen(garment.radius_m),
         "front_length": tell.chosen(garment.mark.front.length_m),
         "notch": tell.small(0.005),
-        "count": "one ply, four corners on each layer"
-        if sheet.long_pile
-        else "both plies at once, on both sides",
+        "count": WORDS["count long" if sheet.long_pile else "count short"],
     }
     pictures = {
         "middle": garment.flat_layer(),
@@ -171,7 +165,7 @@ def _cuts(lay: Lay, tell: Telling) -> str:
     for bolt in lay.bolts:
         ends = sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
         places = ", then ".join(tell.chosen(end) for end in ends)
-        told.append(f"{bolt.cloth.name} for {bolt.layers} at {places} from the square end")
+        told.append(WORDS["cuts"].format(cloth=bolt.cloth.name, layers=bolt.layers, places=places))
     return "; ".join(told)
 
 
@@ -194,7 +188,7 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
             )
     yield Heading(WORDS["left"])
     yield Rows(
-        head=("piece", "size, across by along", "each holds"),
+        head=OFFCUTS_HEAD,
         rows=tuple(rows),
         shares=(0.28, 0.36, 0.36),
     )
@@ -213,9 +207,10 @@ def _uses(offcut: Offcut, tell: Telling) -> str:
     pockets, square_m = offcut.holds(*pocket_m), offcut.largest_square_m(SQUARE_STEP_M[tell.units])
     if pockets:
         told.append(
-            f"{pockets} patch pocket{'s' if pockets > 1 else ''} "
-            f"{tell.chosen(pocket_m[0])} by {tell.chosen(pocket_m[1])}"
+            WORDS["pockets"].format(
+                count=pockets, width=tell.chosen(pocket_m[0]), length=tell.chosen(pocket_m[1])
+            )
         )
     if square_m > 0:
-        told.append(f"a square of {tell.chosen(square_m)}")
-    return ", or ".join(told) or "test pieces"
+        told.append(WORDS["square"].format(side=tell.chosen(square_m)))
+    return ", or ".join(told) or WORDS["test pieces"]

@@ -17,7 +17,7 @@ from ..lay import Bolt
 from ..money import cost
 from ..telling import Telling
 from .flow import Block, Heading, Items, Paragraph, Rows
-from .making_words import WORDS
+from .making_words import CHECKS_HEAD, COST_HEAD, FIT_HEAD, HAND_HEAD, WORDS
 from .sheet_job import SheetJob
 
 __all__ = [
@@ -65,10 +65,10 @@ def shopping_blocks(sheet: SheetJob) -> Iterator[Block]:
         (line.name, WORDS["unpriced"] if line.amount is None else job.money.told(line.amount))
         for line in bill.lines
     ]
-    rows.append(("total", job.money.told(bill.total)))
+    rows.append((WORDS["total"], job.money.told(bill.total)))
     if bill.garments > 1:
-        rows.append((f"each of {bill.garments}", job.money.told(bill.each)))
-    yield Rows(head=("what", "amount"), rows=tuple(rows), shares=(0.7, 0.3))
+        rows.append((WORDS["each of"].format(count=bill.garments), job.money.told(bill.each)))
+    yield Rows(head=COST_HEAD, rows=tuple(rows), shares=(0.7, 0.3))
     if not bill.complete:
         yield Paragraph(WORDS["incomplete"])
 
@@ -96,7 +96,6 @@ def _sleeve(fit: FlatFit, tell: Telling) -> str:
 
 SHORT_M = 0.01
 """Sleeves shorter than wished by less than this are as wished."""
-_FIT_HEAD = ("length of each layer", "to buy", "hem, centre back", "sleeve ends", "cost")
 _FIT_SHARES = (0.18, 0.17, 0.3, 0.22, 0.13)
 
 
@@ -107,7 +106,7 @@ def lengths_blocks(sheet: SheetJob) -> Iterator[Block]:
         for words, purchase in lengths_compared(sheet.measures, job.order, job.money, job.units)
     ]
     yield Heading(WORDS["lengths"])
-    yield Rows(head=_FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
+    yield Rows(head=FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
 
 
 def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
@@ -119,15 +118,18 @@ def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
     rows = [_fit_row(tell.chosen(full.order.cut.length_m), full, sheet)]
     if less is not None:
         rows.append(_fit_row(tell.chosen(less.order.cut.length_m), less, sheet))
-    yield Rows(head=_FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
+    yield Rows(head=FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
     cut = full.order.cut
     wished_m = wished_past_wrist_m(sheet.measures, job.wish)
     if wished_m is not None and full.fit.past_wrist_m < wished_m - SHORT_M:
         yield Paragraph(WORDS["too narrow"].format(end=job.wish.sleeve_end), bold=True)
     yield Paragraph(
-        f"In the job file: length {tell.chosen(cut.length_m)}, cloth_width "
-        f"{tell.chosen(cut.cloth_width_m)}, body_width {tell.chosen(cut.body_width_m)}, sleeve_drop "
-        f"{tell.chosen(cut.sleeve_drop_m)}. The second row is one step less of cloth."
+        WORDS["job file"].format(
+            length=tell.chosen(cut.length_m),
+            cloth_width=tell.chosen(cut.cloth_width_m),
+            body_width=tell.chosen(cut.body_width_m),
+            sleeve_drop=tell.chosen(cut.sleeve_drop_m),
+        )
     )
 
 
@@ -139,10 +141,9 @@ def in_hand_blocks(sheet: SheetJob) -> Iterator[Block]:
     yield Heading(WORDS["in hand"])
     row = _fit_row(sheet.tell.chosen(best.order.cut.length_m), best, sheet)
     used = " + ".join(bought_told(length_m, sheet.tell) for length_m in job.lay.in_hand_m)
-    yield Rows(head=_HAND_HEAD, rows=((row[0], used, *row[2:4]),), shares=_HAND_SHARES)
+    yield Rows(head=HAND_HEAD, rows=((row[0], used, *row[2:4]),), shares=_HAND_SHARES)
 
 
-_HAND_HEAD = ("length of each layer", "in hand", "hem, centre back", "sleeve ends")
 _HAND_SHARES = (0.2, 0.2, 0.33, 0.27)
 
 
@@ -153,7 +154,7 @@ def checks_blocks(sheet: SheetJob) -> Iterator[Block]:
     )
     yield Heading(WORDS["checks"])
     yield Rows(
-        head=("check", "result", "numbers", "what would mend it"),
+        head=CHECKS_HEAD,
         rows=tuple((one.name, str(one.state), one.numbers, one.told_remedy) for one in found),
         shares=(0.18, 0.11, 0.42, 0.29),
     )

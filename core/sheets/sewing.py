@@ -9,6 +9,7 @@ from ..checks import State, checks
 from ..tape import CHILD_HEIGHT_M
 from .flow import Block, Heading, Items, Paragraph, Picture
 from .making_words import SEWING, WORDS
+from .picture_words import PICTURE
 from .plan import allowances_told, step
 from .sheet_job import SheetJob
 
@@ -63,46 +64,50 @@ def _turning_words(sheet: SheetJob) -> str:
         sheet.measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, sheet.tell
     )
     one = next(check for check in found if check.name.startswith("turning"))
-    words = one.numbers[:1].upper() + one.numbers[1:] + " (estimate)."
-    return words if one.state is State.PASS else f"{words} It is {one.state}: {one.remedy}."
+    words = one.numbers[:1].upper() + one.numbers[1:] + WORDS["estimate"]
+    return (
+        words
+        if one.state is State.PASS
+        else WORDS["turning not"].format(words=words, state=one.state, remedy=one.remedy)
+    )
 
 
 def _pictures(sheet: SheetJob) -> dict[str, Picture]:
     draw = sheet.garment
     return {
-        "try": draw.seam_section(("outer", "lining"), "Two plies, right sides together, sewn"),
+        "try": draw.seam_section((PICTURE["outer"], PICTURE["lining"]), PICTURE["trial"]),
         "outer sides": draw.worn(
-            "The outer layer folded, its underarm and side seams dashed",
+            PICTURE["outer sides"],
             sewn=UNDERARMS,
-            words="outer, wrong side out",
+            words=PICTURE["outer out"],
         ),
         "clip": draw.corner_clipped(),
         "lining sides": draw.worn(
-            "The lining folded, its underarm and side seams dashed",
+            PICTURE["lining sides"],
             sewn=UNDERARMS,
-            words="lining, wrong side out",
+            words=PICTURE["lining out"],
         ),
         "together": draw.worn(
-            "Outer inside lining, right sides together",
+            PICTURE["together"],
             inner=True,
-            words="lining outside, outer inside it",
+            words=PICTURE["inside"],
         ),
         "rim": draw.worn(
-            "Hem, fronts and neck dashed, both sleeve ends open",
+            PICTURE["rim"],
             sewn=RIM,
             open_ends=True,
             inner=True,
         ),
         "trim": draw.neck_clipped(),
-        "turn": draw.worn("An arrow out of one sleeve end", out_of=True, inner=True),
+        "turn": draw.worn(PICTURE["turn"], out_of=True, inner=True),
         "ends": draw.worn(
-            "Both sleeve ends dashed",
+            PICTURE["ends"],
             sewn=("sleeve_end_left", "sleeve_end_right"),
             inner=True,
-            words="right side out",
+            words=PICTURE["right out"],
         ),
         "topstitch": draw.worn(
-            "Hem, fronts, neck and sleeve ends stitched",
+            PICTURE["topstitch"],
             sewn=(*RIM, "sleeve_end_left", "sleeve_end_right"),
             inner=True,
         ),

@@ -13,7 +13,7 @@ from ..pattern import build_pattern
 from ..tape import Measures, complete
 from ..telling import Telling
 from .making_pictures import Garment
-from .making_words import LONG_PILE_M
+from .making_words import LONG_PILE_M, WORDS
 
 __all__ = ["SheetJob", "sheet_job"]
 
@@ -49,8 +49,8 @@ class SheetJob:
         pins = " to ".join(self.tell.small(value_m) for value_m in sewing.pins_m)
         return {
             "needle": sewing.needle,
-            "stitch": f"{sewing.stitch}, {stitch} long, with a walking foot",
-            "holding": f"pins or clips every {pins}",
+            "stitch": WORDS["stitch"].format(stitch=sewing.stitch, length=stitch),
+            "holding": WORDS["pins"].format(distance=pins),
         }
 
     @property

@@ -13,6 +13,7 @@ from ..paper import Line as Strokes
 from ..pattern import Arc, Cut, Line
 from . import wording
 from .drawing import Drawing, Path, Text, bounds_mm, marks, notch_line
+from .picture_words import PICTURE
 from .tiling import FOUR_INCHES_MM, MARGIN_MM, SQUARE_MM, test_square, tiled
 
 __all__ = ["corner_drawing", "neck_drawing", "template_pages"]
@@ -100,9 +101,9 @@ def corner_drawing(cut: Cut, allowances: Allowances) -> Drawing:
             *(Path(layer="NOTCH", pieces=(notch,), name="curve begins") for notch in notches),
         ),
         (
-            Text(words="underarm", at=(side + 0.55 * reach_m, -drop + 0.003), size_mm=3.2),
+            Text(words=PICTURE["underarm"], at=(side + 0.55 * reach_m, -drop + 0.003), size_mm=3.2),
             Text(
-                words="side",
+                words=PICTURE["side"],
                 at=(side - 0.003, -drop - 0.9 * reach_m),
                 size_mm=3.2,
                 turn_degrees=90,

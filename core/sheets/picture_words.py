@@ -1,0 +1,52 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The words in pictures, and what is said of a picture to those who do not see it."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["PICTURE"]
+
+PICTURE: Mapping[str, str] = MappingProxyType(
+    {
+        "fold": "shoulder fold",
+        "BACK": "BACK",
+        "FRONT": "FRONT",
+        "nap": "nap",
+        "flat layer": "One layer opened out, wrong side up",
+        "fold away": "fold, away from you",
+        "front on top": "front half on top",
+        "folded": "The layer folded once along the shoulder",
+        "curve": "curve begins and ends at the dots",
+        "cut away": "cut away",
+        "no cut": "shoulder fold: do not cut",
+        "marked": "The folded layer with the lines to cut under both arms",
+        "cut front": "cut the centre front",
+        "neck": "The neck opening on the fold, cut and stitch line",
+        "corner clipped": "Short snips in the allowance of the curve under the arm",
+        "cut corners": "cut the corners off",
+        "neck clipped": "Snips round the neck, corners cut off aslant",
+        "back": "back",
+        "on fold": "fold",
+        "underarm": "underarm",
+        "side": "side",
+        "open": "open",
+        "sewn": "sewn {width}",
+        "stroke": "nap strokes smooth this way",
+        "bolt": "{cloth}, {length} long and {width} wide, with {count} pieces on it",
+        "trial": "Two plies, right sides together, sewn",
+        "outer sides": "The outer layer folded, its underarm and side seams dashed",
+        "outer out": "outer, wrong side out",
+        "lining sides": "The lining folded, its underarm and side seams dashed",
+        "lining out": "lining, wrong side out",
+        "together": "Outer inside lining, right sides together",
+        "inside": "lining outside, outer inside it",
+        "rim": "Hem, fronts and neck dashed, both sleeve ends open",
+        "turn": "An arrow out of one sleeve end",
+        "ends": "Both sleeve ends dashed",
+        "right out": "right side out",
+        "topstitch": "Hem, fronts, neck and sleeve ends stitched",
+        "outer": "outer",
+        "lining": "lining",
+        "length": "length of the cloth",
+    }
+)
