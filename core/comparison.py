@@ -21,6 +21,7 @@ __all__ = ["Change", "Outcome", "Telling", "changes", "choices", "differing", "w
 LENGTH_MATTERS_M = 0.015
 STAND_OFF_MATTERS_M = 0.002
 MASS_MATTERS_KG = 0.02
+ROUNDNESS_MATTERS = 1.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,6 +157,9 @@ def _effects(before: Fit, after: Fit, tell: Telling) -> Iterator[str]:
     if abs(off_m) >= STAND_OFF_MATTERS_M:
         way = "further from" if off_m > 0 else "closer to"
         yield f"its outside stands {tell.small(abs(off_m))} {way} the body"
+    rounder = after.folds.sharp_radius_m / before.folds.sharp_radius_m
+    if not 1 / ROUNDNESS_MATTERS < rounder < ROUNDNESS_MATTERS:
+        yield f"its folds are {'rounder' if rounder > 1 else 'sharper'}"
     kg = after.mass.garment_kg - before.mass.garment_kg
     if abs(kg) >= MASS_MATTERS_KG:
         yield f"it is {tell.mass(abs(kg))} {'heavier' if kg > 0 else 'lighter'}"

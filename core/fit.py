@@ -15,6 +15,7 @@ import numpy as np
 
 from .arrays import FloatArray, IntArray
 from .drape import Drape
+from .folds import Folds, measure_folds
 from .landing import Landing, land
 from .sections import level_crossing, segment_lengths
 from .sleeve_room import SIDES, Side, Sleeve, corner_across_m, corner_vertex, measure_sleeve
@@ -139,6 +140,7 @@ class Fit:
     ease: Mapping[Level, Ease | None]
     mass: Mass
     stand_off: StandOff
+    folds: Folds
 
     def to_dict(self) -> dict[str, object]:
         """Plain numbers and words for ``fit.json``; the unit ends each name."""
@@ -164,6 +166,7 @@ def measure_fit(drape: Drape, measures: Measures, skin_distance: SkinDistance) -
         ease={level: ease(drape, level, measures[f"{level}_girth"].value_m) for level in LEVELS},
         mass=mass(drape),
         stand_off=stand_off(drape, skin_distance),
+        folds=measure_folds(drape),
     )
 
 

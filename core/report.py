@@ -29,6 +29,7 @@ from .report_tables import (
     figures_table,
     sleeve_end,
 )
+from .report_why import reasons
 from .roominess import (
     BODY_CLASSES,
     SLEEVE_CLASSES,
@@ -200,7 +201,7 @@ def _answer(report: Report, tell: Telling) -> str:
     found = changes(report.outcomes, tell)
     if found:
         parts.append("<h3>What each choice changes</h3>")
-        parts.extend(_change_list(found))
+        parts.extend(_change_list(found, tell))
     parts.append(comparison_table(report.outcomes, tell))
     alike = _alike([choices(outcome, tell) for outcome in report.outcomes])
     before = "The same in all" if len(report.outcomes) > 1 else "Made with"
@@ -235,7 +236,7 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     return words
 
 
-def _change_list(found: Sequence[Change]) -> Iterable[str]:
+def _change_list(found: Sequence[Change], tell: Telling) -> Iterable[str]:
     """Group the changes by what was chosen before and after."""
     by_choice: dict[str, list[Change]] = {}
     for change in found:
@@ -247,6 +248,10 @@ def _change_list(found: Sequence[Change]) -> Iterable[str]:
             + ("; ".join(change.effects) or "nothing that can be told apart")
             for change in group
         )
+        if heading.startswith("cloths "):
+            for change in group:
+                why = " ".join(reasons(change.before, change.after, tell))
+                yield f'<p class="note">Why, {escape(change.after.name)}: {escape(why)}</p>'
 
 
 def _pictures(report: Report, tell: Telling) -> str:

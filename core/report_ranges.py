@@ -25,7 +25,8 @@ SHOWN_M = 0.0025
 def certainty(outcome: Outcome, tell: Telling) -> str:
     """How sure hem and sleeve are, as far as the cloths go, and which test would help."""
     told = outcome.range
-    parts = [f"hem {_told(told.hem, tell, draped=told.draped)}: {_remedy(outcome, 'hem')}"]
+    hem = _told(told.hem, tell, draped=told.draped)
+    parts = [f"hem {hem} over the floor: {_remedy(outcome, 'hem')}"]
     if told.sleeve is not None:
         room = f"sleeve room {_told(told.sleeve, tell, draped=told.draped)}"
         low, high = sleeve_class(told.sleeve.low_m), sleeve_class(told.sleeve.high_m)

@@ -8,6 +8,7 @@ from .cloth import FIGURES, Cloth
 from .comparison import Outcome, Telling, choices, differing, wearer
 from .fit import LEVELS, Ease
 from .fit_range import Span
+from .folds import Folds
 from .landing import Landing, sleeve_end_words
 from .roominess import body_class, sleeve_class
 from .sleeve_room import STATIONS, SleeveRoom, Station
@@ -78,6 +79,7 @@ def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
             "Outside stands off the skin",
             [(tell.small(f.stand_off.outer_face_m), "shoulders and chest") for f in fits],
         ),
+        ("Folds along the hem", [_folds(f.folds, tell) for f in fits]),
         ("Outer cloth", [(tell.mass(f.mass.outer_kg), "") for f in fits]),
         ("Lining", [(tell.mass(f.mass.lining_kg), "") for f in fits]),
     ]
@@ -86,6 +88,13 @@ def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
         "Measured on the drape; sleeves: the left one.",
         rows,
     )
+
+
+def _folds(folds: Folds, tell: Telling) -> Cell:
+    if not folds.count:
+        return "none", ""
+    sharp = f"the sharpest bend round {tell.length(folds.sharp_radius_m)} of radius"
+    return f"{folds.count}, {tell.small(folds.depth_m)} deep", sharp
 
 
 def _landing(landing: Landing, tell: Telling) -> Cell:

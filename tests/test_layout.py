@@ -58,6 +58,7 @@ WAY = (
     {"sheets"},
     {"dxf"},
     {"drape"},
+    {"folds"},
     {"fit", "round_simulation", "swatch_simulation"},
     {"fit_range"},
     {"swatch_report"},

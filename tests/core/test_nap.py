@@ -80,12 +80,12 @@ def test_the_page_says_which_half_runs_up_and_what_another_way_costs(outcome: An
     assert "2.5 cm more length of each cloth for the two allowances (0.61 for both)" in words
     assert "130.0 cm of seam" in words or "130 cm of seam" in words
     assert "the bolt must be 140 cm wide at least" in words
-    assert "an estimate of 150 cm after the wash is enough" in words
+    assert "light plush: 150 cm after the wash, an estimate: enough" in words
     assert "8 cm more of each cloth (1.92 for both)" in words
     behind = told(_with(outcome, cut=replace(CUT, nap=NapDown.BEHIND)))
     assert "down the back and up the front" in behind
     longer = told(_with(outcome, cut=replace(CUT, length_m=1.6)))
-    assert "is too narrow" in longer
+    assert ": too narrow" in longer
     assert "12 cm less of each cloth" in longer
 
 
@@ -100,6 +100,10 @@ def test_without_nap_only_the_print_is_told_of(outcome: Any) -> None:
 def test_variants_alike_are_told_once(outcome: Any) -> None:
     twice = told(outcome, _with(outcome, heading="Two"))
     assert twice.count("Laid crosswise") == 1
+    wide = replace(library()["long pile"], bolt_width_m=1.0)
+    both = told(outcome, _with(outcome, heading="Two", outer_cloth=wide))
+    assert both.count("Laid crosswise") == 1
+    assert "long pile: 99 cm after the wash, an estimate: too narrow" in both
     other = told(outcome, _with(outcome, heading="Two", cut=replace(CUT, nap=NapDown.BEHIND)))
     assert other.count("Laid crosswise") == 2
     assert "Two" in other

@@ -23,6 +23,7 @@ from napfold.core.lay import LayChoice
 from napfold.core.pattern import build_pattern
 from napfold.core.report import Report, report_html, verdict, write_fit, write_report
 from napfold.core.report_tables import SHOWN_ESTIMATES
+from napfold.core.report_why import reasons
 from napfold.core.tape import Tape, complete
 
 VOID = {"meta", "img", "br", "hr", "line", "rect", "path"}
@@ -384,3 +385,35 @@ def test_the_page_tells_how_to_sew_the_layers(
         "easily",
         "with patience",
     ]
+
+
+def test_another_cloth_is_explained_by_its_figures(outcomes: tuple[Outcome, ...]) -> None:
+    tell = Telling("cm")
+    words = " ".join(reasons(outcomes[0], outcomes[1], tell))
+    # pi times 3.5 + 7 mm is 33 mm, and times 15 + 7 mm 69 mm
+    assert "which is 3.5 cm before and 7 cm now" in words
+    # tubes are bent, not draped: nothing moves but the outside, by half of 11.5 mm
+    assert "Measured: hardly any change." in words
+    assert "1.15 cm thicker together. The outside stands 0.6 cm further off." in words
+    assert "hem" not in words.split("Stiffness")[0]
+    # ((7 + 7) / (0.52 g))^(1/3) is 14 mm; ((164 + 7) / (1.11 g))^(1/3) is 25 mm; twice that juts out
+    assert "overhangs 2.8 cm before, 5 cm now" in words
+    back = " ".join(reasons(outcomes[1], outcomes[0], tell))
+    assert "closer and sharper" in back
+    assert "thinner together" in back
+    page = Page(report_html(report_of(outcomes))).text
+    assert page.count("Why, ") == 2  # one for each length
+    assert "Why, Long & heavy" in page
+
+
+def test_a_hem_that_moved_has_its_reasons(outcomes: tuple[Outcome, ...]) -> None:
+    before, after = outcomes[:2]
+    hem = after.fit.hem
+    raised = replace(hem.centre_back, height_m=hem.centre_back.height_m + 0.02)
+    moved = replace(after, fit=replace(after.fit, hem=replace(hem, centre_back=raised)))
+    words = " ".join(reasons(before, moved, Telling("cm")))
+    # 0.6 of the 11.5 mm that the outer cloth is thicker
+    assert "should lift the hem by 0.7 cm" in words
+    # 1.11 kg/m² x g x (0.5 m)² / (2 x 7000 N/m) is 0.2 mm
+    assert "weight, by stretching it, hardly moves it" in words
+    assert "Measured: 2 cm higher" in words
