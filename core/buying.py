@@ -70,10 +70,10 @@ _OPEN_CLASS_M = 0.05
 """So far beyond the beginning of a class without an end."""
 SITTING_EASE_M = 0.05
 """Least ease at the hip: a hip girth grows by 4 to 7 cm in sitting (trade's figure)."""
-STRAIGHTER_M = 0.060
+STRAIGHTER_M = 0.065
 """How much further down the arm a sleeve ends than the tape's way over shoulder and bent elbow tells:
-50 to 71 mm in our drapes of four wraps, standing, on bodies of 152 to 175 cm. In the same drapes the
-hem at the centre back hung 10 mm lower to 14 mm higher than the flat measures tell."""
+48 to 83 mm in drapes of four wraps on bodies of 152 to 183 cm, standing, where the hem at the centre
+back hung 10 mm lower to 22 mm higher than by flat measures (`python -m tests.bench.flat_measures`)."""
 _KNUCKLES_SHARE = 0.56
 """Wrist to knuckles over hand length, as the mannequin has it."""
 NICE_M: Mapping[UnitSystem, float] = MappingProxyType({"cm": 0.005, "in": 0.00635})

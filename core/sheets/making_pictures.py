@@ -208,12 +208,14 @@ class Garment:
         stitch = self.mark.stitch["neck"]
         sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
         # the neck is walked clockwise, its opening on the right
-        sketch.clips(stitch, 0.02, -0.8 * self.allowances.neck_m)
+        curves = [piece for piece in stitch if isinstance(piece, Arc)]
+        sketch.clips(curves, 0.02, -0.8 * self.allowances.neck_m)
         beside, corner = self.allowances.front_m, self.mark.front.end[1]
+        begins = self.mark.stitch["front_left"][0].start[1]
         sketch.line([(0.0, corner), (0.0, low)], width_mm=0.5)
         for sign in (1, -1):
             sketch.line(
-                [(sign * beside, -self.cut.neck_front_depth_m), (sign * beside, low)],
+                [(sign * beside, begins), (sign * beside, low)],
                 width_mm=0.6,
                 dashes_mm=(2, 1.2),
             )
@@ -267,6 +269,7 @@ class Garment:
                     turn_degrees=-90,
                     right_mm=4.4 if sign > 0 else -2.2,
                 )
+            self._way_round(sketch)
         if out_of:
             sketch.arrow(
                 (0.3 * self.wrist_m, -self.drop_m / 2),
@@ -276,6 +279,18 @@ class Garment:
         if words:
             sketch.word(words, (0.0, -self.half_m), down_mm=5)
         return sketch.picture(self.small_mm, height, summary)
+
+    def _way_round(self, sketch: Sketch) -> None:
+        """Arrows along hem, front, front and hem: the way in which the ring is sewn."""
+        below, beside = -self.half_m - 3.5 / sketch.scale, 5.0 / sketch.scale
+        upper, lower = -0.55 * self.half_m, -0.92 * self.half_m
+        for start, end in (
+            ((0.9 * self.side_m, below), (0.2 * self.side_m, below)),
+            ((beside, lower), (beside, upper)),
+            ((-beside, upper), (-beside, lower)),
+            ((-0.2 * self.side_m, below), (-0.9 * self.side_m, below)),
+        ):
+            sketch.arrow(start, end, width_mm=0.3)
 
     def seam_section(self, layers: Sequence[str], summary: str) -> Picture:
         """Plies in section, edges together, with the stitch; pile as short hairs."""
