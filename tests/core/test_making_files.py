@@ -212,6 +212,16 @@ cut.length = "150 cm"
         ElementTree.fromstring(drawing)
 
 
+def test_the_sample_batch_can_be_laid_and_told() -> None:
+    sample = Path(__file__).parents[2] / "sample_avatars" / "jobs" / "larch_hut_batch.toml"
+    for name, read in load_job(sample).expand():
+        sheet = sheet_job(read)
+        # two wraps, two layers of two cloths, and four pockets from the corners
+        assert [len(bolt.whole) for bolt in sheet.lay.bolts] == [2, 2]
+        assert sum(len(bolt.placed) for bolt in sheet.lay.bolts) == 8
+        assert "€" in told(cutting_plan(sheet, name))
+
+
 def test_a_cloth_too_narrow_is_wrong_input(tmp_path: Path, capsys) -> None:
     job(tmp_path, "middle", "wide, short pile", "in", '[lay]\nselvedge = "3 1/2 in"\n')
     wide = (tmp_path / "job.toml").read_text(encoding="utf-8").replace('"1.9 m"', '"2.1 m"')
