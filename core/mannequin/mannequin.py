@@ -19,6 +19,7 @@ from .skinning import motion_quaternions, move_points
 __all__ = ["HAND_BREADTH_M", "LEVELS", "PARTS", "Mannequin", "PosedBody", "vertex_normals"]
 
 ANKLE_REGION_M = 0.02
+LEAST_HOLDING_M = 0.022
 LEVELS = (
     "axilla",
     "bust",
@@ -117,7 +118,9 @@ class Mannequin:
         KeyError
             There is no such pose.
         """
-        pose = self.with_room(POSES[name], room_m, HANDS_APART_M.get(name))
+        # arms that hold something before a leaning chest press into it with less
+        beside_m = max(room_m, LEAST_HOLDING_M) if name in HELD else room_m
+        pose = self.with_room(POSES[name], beside_m, HANDS_APART_M.get(name))
         if name in LYING:
             pose = self._heels_down(pose)
         if pose.above_floor_m > 0.0:

@@ -270,6 +270,14 @@ def test_skin_passes_through_itself_nowhere_but_in_folds(stem: str, name: str) -
     assert len(pairs) <= 80
 
 
+@every_body
+def test_a_reader_in_thin_cloth_does_not_press_the_arms_into_the_chest(stem: str) -> None:
+    mannequin = body_of(stem)
+    body = mannequin.posed(mannequin.pose_with_room("reading in bed", 0.012))
+    pairs, _ = crossing_pairs(body.vertices, body.triangles)
+    assert outside_of_folds(mannequin, body, body.triangles[pairs].reshape(-1)) == 0
+
+
 def outside_of_folds(mannequin: Mannequin, body: PosedBody, vertices: IntArray) -> int:
     """How many vertices are neither at a bent groin nor at the back of a bent knee."""
     place, mark = mannequin.vertices[vertices], mannequin.landmarks
