@@ -26,7 +26,7 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--few", type=int, default=4, help="drapes of the soundness sample")
     parser.add_argument("--all", action="store_true", help="soundness on all 240 drapes (hours)")
     parser.add_argument(
-        "--whole", action="store_true", help="largest meshes, 600 frames of the peer"
+        "--whole", action="store_true", help="largest meshes, 600 frames of the modifier"
     )
     parts = {
         "body": lambda: body.measure(),
