@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from ..cautions import cautions
 from ..cut_line import finished_cut
-from ..lay import Lay, Layer, Offcut
+from ..lay import Bolt, Lay, Layer, Offcut
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
 from ..units import UnitSystem
@@ -112,7 +112,7 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
             tell.chosen(piece.box.length_m),
             tell.chosen(piece.box.y_m),
             tell.chosen(piece.box.x_m),
-            WORDS["corner of"].format(corner=piece.corner, layer=piece.corner_of.layer)
+            WORDS["corner of"].format(corner=piece.corner, layer=_name_of(bolt, piece.corner_of))
             if piece.corner_of
             else "",
         )
@@ -124,6 +124,11 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
         rows=tuple(pieces),
         shares=(0.26, 0.14, 0.14, 0.14, 0.14, 0.18),
     )
+
+
+def _name_of(bolt: Bolt, layer: Layer) -> str:
+    """The name of a layer's piece on its bolt."""
+    return next(piece.name for piece in bolt.whole if piece.source is layer)
 
 
 def _steps(sheet: SheetJob) -> Iterator[Block]:

@@ -219,7 +219,9 @@ def test_the_sample_batch_can_be_laid_and_told() -> None:
         # two wraps, two layers of two cloths, and four pockets from the corners
         assert [len(bolt.whole) for bolt in sheet.lay.bolts] == [2, 2]
         assert sum(len(bolt.placed) for bolt in sheet.lay.bolts) == 8
-        assert "€" in told(cutting_plan(sheet, name))
+        text = told(cutting_plan(sheet, name))
+        assert "€" in text
+        assert "corner front left of outer 1" in text
 
 
 def test_a_cloth_too_narrow_is_wrong_input(tmp_path: Path, capsys) -> None:
