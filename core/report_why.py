@@ -69,7 +69,7 @@ def _folds(before: Outcome, after: Outcome, tell: Telling) -> str:
     return (
         f"{way}: across, a strip of both layers overhangs {tell.small(juts_m[0])} before, "
         f"{tell.small(juts_m[1])} now. Measured along the hem: the sharpest folds bend round a "
-        f"radius of {radii[0]} before, {radii[1]} now; {counts[0]} before and {counts[1]} now, "
+        f"radius of {radii[0]} before, {radii[1]} now. Folds counted: {counts[0]} and {counts[1]}, "
         "which may be one or two more or less when it is put on again."
     )
 
