@@ -13,6 +13,7 @@ import bpy
 from bpy.types import Scene
 
 from ..core.comparison import Outcome, Telling
+from ..core.cut_line import finished_cut
 from ..core.drape import Drape, Progress, settle
 from ..core.errors import SolverError
 from ..core.fit import measure_fit
@@ -73,7 +74,7 @@ class DrapeSession:
         mannequin = build_mannequin(job.tape)
         yield Progress(0.0, "Cutting the cloth")
         drape = yield from settle(
-            build_pattern(job.cut),
+            build_pattern(finished_cut(job.cut, job.allowances)),
             job.outer_cloth,
             job.lining_cloth,
             mannequin,

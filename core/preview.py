@@ -14,6 +14,7 @@ from typing import Protocol
 from .cloth import FIGURES, Cloth
 from .cloth_doubt import Doubt, doubts, ends, worth_draping
 from .comparison import Outcome
+from .cut_line import finished_cut
 from .drape import Drape, Progress, run, save_drape, settle
 from .errors import InputError, SolverError
 from .fit import measure_fit
@@ -264,7 +265,7 @@ class _Workshop:
             say(f"{name}: {progress.text}", progress.fraction)
 
         steps = settle(
-            build_pattern(single.job.cut),
+            build_pattern(finished_cut(single.job.cut, single.job.allowances)),
             outer,
             lining,
             wearer.mannequin,

@@ -38,8 +38,9 @@ def patterns_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
         )
     note = (
         '<p class="note">One layer, laid flat, outside up: cut two alike, one of each cloth. The '
-        "wearer's left is on the right. Finished size: add seam allowances. All drawings are to "
-        "the same scale.</p>"
+        "wearer's left is on the right. Hems and sleeve ends are turned in from the edges drawn "
+        "here, and so they are on the drape; underarm and neck are sewn on these lines. The sheets "
+        "mark where to cut and where to stitch. All drawings are to the same scale.</p>"
     )
     yield note
     yield f'<div class="flats">{"".join(figures)}</div>'

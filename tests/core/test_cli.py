@@ -148,7 +148,9 @@ def test_preview_writes_every_drape_and_one_report(
         assert sorted(path.name for path in (out / folder).iterdir()) == ["drape.npz", "job.toml"]
         lengths[folder] = load_job(out / folder / "job.toml").cut.length_m
         drape = load_drape(out / folder / "drape.npz")
-        assert np.ptp(drape.panel.flat[:, 1]) == pytest.approx(lengths[folder])
+        # half an inch is turned in at each hem
+        sewn_m = lengths[folder] - 2 * 0.0127
+        assert np.ptp(drape.panel.flat[:, 1]) == pytest.approx(sewn_m)
     assert lengths == {"short": 1.0, "long": 1.4}
     fits = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"]
     heights = [one["fit"]["hem"]["centre_back"]["height_m"] for one in fits]
