@@ -18,11 +18,13 @@ the missing corner's place. Without Poisson coupling it holds exactly of every s
 along its length.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
 
-__all__ = ["bending_triplets", "opposite_corners", "second_derivative_weights"]
+__all__ = ["BendingStencils", "opposite_corners", "second_derivative_weights"]
 
 LEAST_DETERMINANT = 0.5
 """Of six points' quadratic terms in the triangle's own size: 45 where all triangles are equilateral,
@@ -95,33 +97,54 @@ def second_derivative_weights(points: FloatArray, free: BoolArray, roots: FloatA
     return np.where(counts & told[:, None, None], weights, 0.0)
 
 
-def bending_triplets(
-    flat: FloatArray, triangles: IntArray, across_n_m: float, along_n_m: float
-) -> tuple[IntArray, IntArray, FloatArray]:
-    """Rows, columns and values (N/m) of the bending matrix K of one sheet.
+@dataclass(frozen=True, slots=True)
+class BendingStencils:
+    """Second derivatives on the triangles of one sheet.
 
-    The energy is 1/2 Σ x·Kx over the three coordinates. Entries repeat; their sum is meant.
-
-    Parameters
+    Attributes
     ----------
-    flat
-        (n, 2) flat positions, metres: across, along.
-    triangles
-        (t, 3) corners.
-    across_n_m, along_n_m
-        Bending rigidity for bending along each of the two directions, N·m.
+    vertices
+        (t, 6) corners, and the points beyond the edges across from them (where there is none, a
+        corner again, with no weight).
+    weights
+        (t, 3, 6) that give f_uu, f_vv and f_uv, per square metre.
+    area_m2
+        (t,) of each triangle.
     """
-    neighbours = opposite_corners(triangles)
-    held = (neighbours >= 0).any(axis=1)
-    triangles, neighbours = triangles[held], neighbours[held]
-    free = neighbours < 0
-    corners = flat[triangles]
-    side = corners[:, 1:] - corners[:, :1]
-    area = (side[:, 0, 0] * side[:, 1, 1] - side[:, 0, 1] * side[:, 1, 0]) / 2
-    stencil = np.concatenate([triangles, np.where(free, triangles, neighbours)], axis=1)
-    rigidity = np.array([across_n_m, along_n_m, 2 * np.sqrt(across_n_m * along_n_m)])
-    weights = second_derivative_weights(flat[stencil], free, np.sqrt(rigidity[:2]))
-    blocks = np.einsum("tki,k,tkj,t->tij", weights, rigidity, weights, area)
-    rows = np.broadcast_to(stencil[:, :, None], blocks.shape)
-    columns = np.broadcast_to(stencil[:, None, :], blocks.shape)
-    return rows.ravel(), columns.ravel(), blocks.ravel()
+
+    vertices: IntArray
+    weights: FloatArray
+    area_m2: FloatArray
+
+    @classmethod
+    def of_sheet(
+        cls, flat: FloatArray, triangles: IntArray, across_n_m: float, along_n_m: float
+    ) -> "BendingStencils":
+        """Of flat positions (n, 2) in metres, across and along, and corners (t, 3).
+
+        The rigidities for bending along each of the two directions, N·m, tell what no moment
+        across a free edge means. Triangles without neighbours are left out.
+        """
+        neighbours = opposite_corners(triangles)
+        held = (neighbours >= 0).any(axis=1)
+        triangles, neighbours = triangles[held], neighbours[held]
+        free = neighbours < 0
+        corners = flat[triangles]
+        side = corners[:, 1:] - corners[:, :1]
+        area_m2 = (side[:, 0, 0] * side[:, 1, 1] - side[:, 0, 1] * side[:, 1, 0]) / 2
+        vertices = np.concatenate([triangles, np.where(free, triangles, neighbours)], axis=1)
+        roots = np.sqrt([across_n_m, along_n_m])
+        return cls(vertices, second_derivative_weights(flat[vertices], free, roots), area_m2)
+
+    def triplets(
+        self, across_n_m: float, along_n_m: float
+    ) -> tuple[IntArray, IntArray, FloatArray]:
+        """Rows, columns and values (N/m) of the bending matrix K of the sheet.
+
+        The energy is 1/2 Σ x·Kx over the three coordinates. Entries repeat; their sum is meant.
+        """
+        rigidity = np.array([across_n_m, along_n_m, 2 * np.sqrt(across_n_m * along_n_m)])
+        blocks = np.einsum("tki,k,tkj,t->tij", self.weights, rigidity, self.weights, self.area_m2)
+        rows = np.broadcast_to(self.vertices[:, :, None], blocks.shape)
+        columns = np.broadcast_to(self.vertices[:, None, :], blocks.shape)
+        return rows.ravel(), columns.ravel(), blocks.ravel()

@@ -7,6 +7,7 @@ from typing import Protocol
 import numpy as np
 
 from ..arrays import FloatArray
+from .bending_friction import BendingFriction
 from .garment import Garment
 from .layer_contact import LayerContact
 
@@ -17,7 +18,7 @@ GRAVITY_M_PER_S2 = 9.80665
 
 
 class Touch(Protocol):
-    """What pushes on the garment from outside its elastic sheets."""
+    """What resists or pushes besides the elastic sheets."""
 
     def refresh(self, positions: FloatArray) -> None:
         """Find again what touches."""
@@ -52,6 +53,8 @@ class Equilibrium:
         self._contacts = contacts
         self._layers = layers
         self._touches: list[Touch] = [*contacts] if layers is None else [*contacts, layers]
+        if garment.inner_friction is not None:
+            self._touches.append(BendingFriction(garment.inner_friction))
         self._weight_n = GRAVITY_M_PER_S2 * garment.mass_kg
         self.gravity_share = 1.0
         self.inertia: tuple[FloatArray, FloatArray] | None = None

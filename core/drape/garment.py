@@ -1,14 +1,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The sewn garment as a mechanical system: which vertices move as one, and what resists them."""
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..cloth import Cloth
 from ..panels import PanelMesh
-from .bending import bending_triplets
+from .bending import BendingStencils
+from .bending_friction import FrictionStencils
 from .membrane import Membrane
 from .sparse import SymmetricMatrix
 from .sums import sum_at
@@ -27,7 +28,9 @@ class Garment:
     node
         (k, n) node of each vertex for each of the k sheets; with two, outer first.
     membrane, bending
-        Stiffness in the plane, and the bending matrix (N/m).
+        Stiffness in the plane, and the matrix (N/m) of elastic bending.
+    inner_friction
+        What opposes changes of bend, or None where no cloth has any.
     mass_kg, area_m2
         (m,) share of each node; the area is of one sheet.
     sheet_node
@@ -41,6 +44,7 @@ class Garment:
     node: IntArray
     membrane: Membrane
     bending: SymmetricMatrix
+    inner_friction: FrictionStencils | None
     mass_kg: FloatArray
     area_m2: FloatArray
     sheet_node: IntArray
@@ -50,32 +54,21 @@ class Garment:
     def as_one_sheet(cls, panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Garment":
         """The two layers as one sheet that carries both masses and both stiffnesses.
 
-        Layers joined at their rims and free to slide hang almost so: mass, membrane stiffness
-        and bending rigidity of sliding sheets add.
+        Layers joined at their rims and free to slide hang almost so: mass, membrane stiffness,
+        bending rigidity and inner friction of sliding sheets add.
         """
-        node = _sewn_nodes(panel, sheets=1)
-        stiffness = (
-            outer.stretch_across_n_per_m + lining.stretch_across_n_per_m,
-            outer.stretch_along_n_per_m + lining.stretch_along_n_per_m,
-            outer.shear_n_per_m + lining.shear_n_per_m,
-        )
-        bending = (
-            outer.bending_across_n_m + lining.bending_across_n_m,
-            outer.bending_along_n_m + lining.bending_along_n_m,
-        )
-        return _assemble(panel, node, [(outer.mass_kg_m2 + lining.mass_kg_m2, stiffness, bending)])
+        both = [
+            float(one + other)
+            for one, other in zip(
+                astuple(_Sheet.of(outer)), astuple(_Sheet.of(lining)), strict=True
+            )
+        ]
+        return _assemble(panel, _sewn_nodes(panel, sheets=1), [_Sheet(*both)])
 
     @classmethod
     def as_two_layers(cls, panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Garment":
         """Outer and lining, each with its own figures, joined along the rim."""
-        sheets = [
-            (
-                cloth.mass_kg_m2,
-                (cloth.stretch_across_n_per_m, cloth.stretch_along_n_per_m, cloth.shear_n_per_m),
-                (cloth.bending_across_n_m, cloth.bending_along_n_m),
-            )
-            for cloth in (outer, lining)
-        ]
+        sheets = [_Sheet.of(cloth) for cloth in (outer, lining)]
         return _assemble(panel, _sewn_nodes(panel, sheets=2), sheets)
 
     def flat_places(self, sheet: int) -> tuple[IntArray, FloatArray]:
@@ -97,7 +90,31 @@ class Garment:
         return triangles
 
 
-_Sheet = tuple[float, tuple[float, float, float], tuple[float, float]]
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """Figures of one sheet that add where sheets slide on one another; across before along."""
+
+    mass_kg_m2: float
+    stretch_across_n_per_m: float
+    stretch_along_n_per_m: float
+    shear_n_per_m: float
+    bending_across_n_m: float
+    bending_along_n_m: float
+    friction_across_n: float
+    friction_along_n: float
+
+    @classmethod
+    def of(cls, cloth: Cloth) -> "_Sheet":
+        return cls(
+            mass_kg_m2=cloth.mass_kg_m2,
+            stretch_across_n_per_m=cloth.stretch_across_n_per_m,
+            stretch_along_n_per_m=cloth.stretch_along_n_per_m,
+            shear_n_per_m=cloth.shear_n_per_m,
+            bending_across_n_m=cloth.elastic_bending_across_n_m,
+            bending_along_n_m=cloth.elastic_bending_along_n_m,
+            friction_across_n=cloth.bending_friction_across_n,
+            friction_along_n=cloth.bending_friction_along_n,
+        )
 
 
 def _sewn_nodes(panel: PanelMesh, sheets: int) -> IntArray:
@@ -121,21 +138,31 @@ def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment
     size = int(node.max()) + 1
     corners = panel.flat[panel.triangles]
     membranes, bendings = [], []
+    frictions: list[FrictionStencils] = []
     mass = np.zeros(size)
     area = np.zeros(size)
-    for places, (mass_kg_m2, stiffness, (across, along)) in zip(node, sheets, strict=True):
+    for places, one in zip(node, sheets, strict=True):
+        stiffness = one.stretch_across_n_per_m, one.stretch_along_n_per_m, one.shear_n_per_m
         membrane = Membrane.of_sheet(corners, places[panel.triangles], stiffness)
+        membranes.append(membrane)
         thirds = np.repeat(membrane.area_m2 / 3, 3)
         share = sum_at(membrane.triangles.ravel(), thirds, size)
-        mass += mass_kg_m2 * share
+        mass += one.mass_kg_m2 * share
         area = np.maximum(area, share)
-        rows, columns, values = bending_triplets(panel.flat, panel.triangles, across, along)
+        rigidity = one.bending_across_n_m, one.bending_along_n_m
+        stencils = BendingStencils.of_sheet(panel.flat, panel.triangles, *rigidity)
+        rows, columns, values = stencils.triplets(*rigidity)
         bendings.append((places[rows], places[columns], values))
-        membranes.append(membrane)
+        moments = one.friction_across_n, one.friction_along_n
+        if max(moments) > 0:
+            frictions.append(FrictionStencils.of_sheet(stencils, places, *moments))
     whole = membranes[0]
     for membrane in membranes[1:]:
         whole = whole.joined(membrane)
     one = _sewn_nodes(panel, sheets=1)[0]
+    inner_friction = None
+    for friction in frictions:
+        inner_friction = friction if inner_friction is None else inner_friction.joined(friction)
     sheet_node = np.zeros(size, dtype=np.int64)
     sheet_node[node] = one
     places = np.zeros((int(one.max()) + 1, 2))
@@ -145,6 +172,7 @@ def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment
         node=node,
         membrane=whole,
         bending=SymmetricMatrix.of_triplets(size, *bendings),
+        inner_friction=inner_friction,
         mass_kg=mass,
         area_m2=area,
         sheet_node=sheet_node,

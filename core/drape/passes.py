@@ -16,6 +16,7 @@ from .sums import sum_at
 __all__ = [
     "add_scattered",
     "balls",
+    "bends",
     "derivatives",
     "layers",
     "membrane",
@@ -270,6 +271,39 @@ def rubs(
     slide = axes[:, pairs[:, 0]] - axes[:, pairs[:, 1]] - anchor.T
     energy, pull = _swaying(slide, out, sway_m, stiffness_n_per_m)
     return energy, _scattered(pairs, (pull, -pull), len(positions))
+
+
+def bends(
+    positions: FloatArray,
+    nodes: IntArray,
+    weights: FloatArray,
+    normal: FloatArray,
+    anchor: FloatArray,
+    sway_per_m: float,
+    stiffness_n_m3: FloatArray,
+) -> tuple[float, FloatArray]:
+    """Energy in J of bends that rub within the cloth, and its gradient (n, 3) in N.
+
+    Parameters
+    ----------
+    positions
+        (n, 3) nodes.
+    nodes, weights
+        (t, 6), and (t, 3, 6) that give three curvatures of the nodes' heights, per square metre.
+    normal
+        (t, 3) unit direction along which heights count.
+    anchor, sway_per_m, stiffness_n_m3
+        (t, 3) curvatures that stick, how far they sway before they slip, and (t,) with what spring.
+    """
+    out = normal.T[:, :, None].copy()
+    height = _product(positions.T.copy()[:, nodes], out)
+    change = np.einsum("tki,ti->tk", weights, height) - anchor
+    square = (change**2).sum(axis=1)
+    held = np.minimum(1.0, sway_per_m / np.maximum(np.sqrt(square), 1e-12))
+    pull = stiffness_n_m3 * held
+    lift = np.einsum("tk,tki->ti", pull[:, None] * change, weights)
+    gradient = _scattered(nodes, tuple((out * lift).transpose(2, 0, 1)), len(positions))
+    return float((pull * square * (1 - 0.5 * held)).sum()), gradient
 
 
 def presses(

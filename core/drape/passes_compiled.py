@@ -16,6 +16,7 @@ import numpy as np
 __all__ = [
     "add_scattered",
     "balls",
+    "bends",
     "layers",
     "membrane",
     "membrane_blocks",
@@ -324,6 +325,32 @@ def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
         for k in range(3):
             gradient[i, k] += pull * slide[k]
             gradient[j, k] -= pull * slide[k]
+    return energy, gradient
+
+
+@numba.njit(cache=True)
+def bends(positions, nodes, weights, normal, anchor, sway_per_m, stiffness_n_m3):
+    gradient = np.zeros_like(positions)
+    energy = 0.0
+    for t in range(len(nodes)):
+        x, y, z = normal[t, 0], normal[t, 1], normal[t, 2]
+        u, v, w = -anchor[t, 0], -anchor[t, 1], -anchor[t, 2]
+        for i in range(6):
+            node = nodes[t, i]
+            height = positions[node, 0] * x + positions[node, 1] * y + positions[node, 2] * z
+            u += weights[t, 0, i] * height
+            v += weights[t, 1, i] * height
+            w += weights[t, 2, i] * height
+        square = u * u + v * v + w * w
+        held = min(1.0, sway_per_m / max(math.sqrt(square), 1e-12))
+        pull = stiffness_n_m3[t] * held
+        energy += pull * square * (1.0 - 0.5 * held)
+        for i in range(6):
+            node = nodes[t, i]
+            lift = pull * (u * weights[t, 0, i] + v * weights[t, 1, i] + w * weights[t, 2, i])
+            gradient[node, 0] += lift * x
+            gradient[node, 1] += lift * y
+            gradient[node, 2] += lift * z
     return energy, gradient
 
 

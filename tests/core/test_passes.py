@@ -88,6 +88,20 @@ def sways_inputs(seed: int) -> tuple[Any, ...]:
     return *places, draw.uniform(0.0, 1.0, NODES), draw.uniform(1.0, 2.0, NODES)
 
 
+def bends_inputs(seed: int) -> tuple[Any, ...]:
+    draw = np.random.default_rng(seed)
+    normal = draw.normal(size=(TRIANGLES, 3))
+    return (
+        draw.normal(size=(NODES, 3)),
+        np.argsort(draw.random((TRIANGLES, NODES)), axis=1)[:, :6],
+        draw.normal(size=(TRIANGLES, 3, 6)),
+        normal / np.linalg.norm(normal, axis=1, keepdims=True),
+        draw.normal(size=(TRIANGLES, 3)),
+        2.0,
+        draw.uniform(0.1, 1.0, TRIANGLES),
+    )
+
+
 def product_inputs(seed: int) -> tuple[Any, ...]:
     draw = np.random.default_rng(seed)
     starts = np.concatenate([[0], np.cumsum(draw.integers(1, 7, NODES))])
@@ -107,6 +121,7 @@ INPUTS: dict[str, Callable[[int], tuple[Any, ...]]] = {
     "layers": layers_inputs,
     "balls": balls_inputs,
     "rubs": rubs_inputs,
+    "bends": bends_inputs,
     "presses": presses_inputs,
     "sways": sways_inputs,
     "sparse_product": product_inputs,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from napfold.core.drape.bending import (
-    bending_triplets,
+    BendingStencils,
     opposite_corners,
     second_derivative_weights,
 )
@@ -26,7 +26,8 @@ RADIUS_M = 0.1
 def bending_matrix(
     flat: np.ndarray, triangles: np.ndarray, across: float, along: float
 ) -> SymmetricMatrix:
-    return SymmetricMatrix.of_triplets(len(flat), bending_triplets(flat, triangles, across, along))
+    stencils = BendingStencils.of_sheet(flat, triangles, across, along)
+    return SymmetricMatrix.of_triplets(len(flat), stencils.triplets(across, along))
 
 
 def curled(flat: np.ndarray, axis: int) -> np.ndarray:
@@ -124,7 +125,8 @@ def test_every_corner_resists_bending() -> None:
         ]
     )
     flat, triangles = fill_polygon(outline, 0.1, np.radians(25))
-    rows, columns, values = bending_triplets(flat, triangles, 1.0, 1.0)
+    stencils = BendingStencils.of_sheet(flat, triangles, 1.0, 1.0)
+    rows, columns, values = stencils.triplets(1.0, 1.0)
     matrix = np.zeros((len(flat), len(flat)))
     np.add.at(matrix, (rows, columns), values)
     stiffness = np.linalg.eigvalsh(matrix)
@@ -218,8 +220,7 @@ class Strip:
         self.membrane = Membrane.of_sheet(
             self.flat[self.triangles], self.triangles, (500.0, 500.0, 100.0)
         )
-        triplets = bending_triplets(self.flat, self.triangles, rigidity, rigidity)
-        self.bending = SymmetricMatrix.of_triplets(len(flat), triplets)
+        self.bending = bending_matrix(self.flat, self.triangles, rigidity, rigidity)
         share = np.repeat(self.membrane.area_m2 / 3, 3)
         self.mass = self.weight_kg_m2 * np.bincount(self.triangles.ravel(), share)
         self.held = np.where(np.abs(self.flat[:, 0]) < 1e-9, 1e3, 0.0)
