@@ -21,11 +21,11 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from .backend import chosen
 from .bending import BendingStencils
-from .friction import drawn_after, share_held
+from .friction import drawn_after
 
 __all__ = ["BendingFriction", "FrictionStencils"]
 
-SWAY_PER_M = 10.0
+SWAY_PER_M = 5.0
 """Curvature that sways before inner friction slips (estimate: hysteresis loops of pure bending
 tests take about a tenth of their ±250 per metre to turn)."""
 
@@ -39,7 +39,7 @@ class FrictionStencils:
     nodes
         (t, 6) nodes, the triangle's corners first.
     weights
-        (t, 3, 6) that give the three weighted second derivatives, per square metre.
+        (t, 6, 3) that give the three weighted second derivatives, per square metre.
     moment_n_m2
         (t,) area times the greater of the two moments, N·m².
     """
@@ -55,9 +55,8 @@ class FrictionStencils:
         """Of a sheet whose vertices are nodes ``node`` (n,), with moments per width in N."""
         greater = max(across_n, along_n)
         share = np.array([across_n, along_n, np.sqrt(2 * across_n * along_n)]) / greater
-        return cls(
-            node[stencils.vertices], stencils.weights * share[:, None], greater * stencils.area_m2
-        )
+        weights = np.ascontiguousarray(np.swapaxes(stencils.weights, 1, 2) * share)
+        return cls(node[stencils.vertices], weights, greater * stencils.area_m2)
 
     def joined(self, other: "FrictionStencils") -> "FrictionStencils":
         """Both as one."""
@@ -77,19 +76,12 @@ class BendingFriction:
         self._sway: FloatArray = np.full(len(stencils.nodes), SWAY_PER_M)
         self._normal: FloatArray = np.zeros((len(stencils.nodes), 3))
         self._anchor: FloatArray = np.zeros((len(stencils.nodes), 3))
-        self.held: FloatArray = np.ones(len(stencils.nodes))
 
     def refresh(self, positions: FloatArray) -> None:
         """Take the triangles' normals and let what was bent farther than it sways keep its bend."""
-        nodes = self._stencils.nodes
-        corner = positions[nodes[:, :3]]
-        normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-        length = np.sqrt((normal**2).sum(axis=1, keepdims=True))
-        self._normal = normal / np.maximum(length, 1e-30)
-        height = (positions[nodes] * self._normal[:, None]).sum(axis=2)
-        bend = np.einsum("tki,ti->tk", self._stencils.weights, height)
+        stencils = self._stencils
+        self._normal, bend = chosen("passes").bent(positions, stencils.nodes, stencils.weights)
         change = bend - self._anchor
-        self.held = share_held(change, self._sway)
         self._anchor = bend - drawn_after(change, self._sway)
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:

@@ -17,6 +17,7 @@ __all__ = [
     "add_scattered",
     "balls",
     "bends",
+    "bent",
     "derivatives",
     "layers",
     "membrane",
@@ -273,6 +274,26 @@ def rubs(
     return energy, _scattered(pairs, (pull, -pull), len(positions))
 
 
+def bent(
+    positions: FloatArray, nodes: IntArray, weights: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Unit normals (t, 3) of triangles and three curvatures (t, 3) of each along it.
+
+    Parameters
+    ----------
+    positions
+        (n, 3) nodes.
+    nodes, weights
+        (t, 6), the triangle's corners first, and (t, 6, 3) that give the curvatures of the nodes'
+        heights, per square metre.
+    """
+    axes = np.take(positions.T.copy(), nodes.T.copy(), axis=1)
+    normal = np.cross(axes[:, 1] - axes[:, 0], axes[:, 2] - axes[:, 0], axis=0)
+    normal /= np.maximum(np.sqrt(_product(normal, normal)), 1e-30)
+    bend = (weights.T * _product(axes, normal[:, None])).sum(axis=1)
+    return normal.T.copy(), bend.T.copy()
+
+
 def bends(
     positions: FloatArray,
     nodes: IntArray,
@@ -286,24 +307,23 @@ def bends(
 
     Parameters
     ----------
-    positions
-        (n, 3) nodes.
-    nodes, weights
-        (t, 6), and (t, 3, 6) that give three curvatures of the nodes' heights, per square metre.
+    positions, nodes, weights
+        As in `bent`.
     normal
         (t, 3) unit direction along which heights count.
     anchor, sway_per_m, stiffness_n_m3
         (t, 3) curvatures that stick, how far they sway before they slip, and (t,) with what spring.
     """
-    out = normal.T[:, :, None].copy()
-    height = _product(positions.T.copy()[:, nodes], out)
-    change = np.einsum("tki,ti->tk", weights, height) - anchor
-    square = (change**2).sum(axis=1)
+    axes, out, weight = positions.T.copy(), normal.T.copy(), weights.T.copy()
+    corners = nodes.T.copy()
+    height = _product(np.take(axes, corners, axis=1), out[:, None])
+    change = (weight * height).sum(axis=1) - anchor.T
+    square = _product(change, change)
     held = np.minimum(1.0, sway_per_m / np.maximum(np.sqrt(square), 1e-12))
     pull = stiffness_n_m3 * held
-    lift = np.einsum("tk,tki->ti", pull[:, None] * change, weights)
-    gradient = _scattered(nodes, tuple((out * lift).transpose(2, 0, 1)), len(positions))
-    return float((pull * square * (1 - 0.5 * held)).sum()), gradient
+    lift = _product(weight, (pull * change)[:, None])
+    push = [sum_at(corners.ravel(), (lift * axis).ravel(), len(positions)) for axis in out]
+    return float((pull * square * (1 - 0.5 * held)).sum()), np.stack(push, axis=1)
 
 
 def presses(

@@ -17,6 +17,7 @@ __all__ = [
     "add_scattered",
     "balls",
     "bends",
+    "bent",
     "layers",
     "membrane",
     "membrane_blocks",
@@ -329,6 +330,28 @@ def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
 
 
 @numba.njit(cache=True)
+def bent(positions, nodes, weights):
+    normal, bend = np.zeros((len(nodes), 3)), np.zeros((len(nodes), 3))
+    first, second, out = np.zeros(3), np.zeros(3), np.zeros(3)
+    for t in range(len(nodes)):
+        for k in range(3):
+            first[k] = positions[nodes[t, 1], k] - positions[nodes[t, 0], k]
+            second[k] = positions[nodes[t, 2], k] - positions[nodes[t, 0], k]
+        for k in range(3):
+            out[k] = first[k - 2] * second[k - 1] - first[k - 1] * second[k - 2]
+        length = max(math.sqrt(out[0] ** 2 + out[1] ** 2 + out[2] ** 2), 1e-30)
+        for k in range(3):
+            normal[t, k] = out[k] / length
+        for i in range(6):
+            height = 0.0
+            for k in range(3):
+                height += positions[nodes[t, i], k] * normal[t, k]
+            for k in range(3):
+                bend[t, k] += weights[t, i, k] * height
+    return normal, bend
+
+
+@numba.njit(cache=True)
 def bends(positions, nodes, weights, normal, anchor, sway_per_m, stiffness_n_m3):
     gradient = np.zeros_like(positions)
     energy = 0.0
@@ -338,16 +361,17 @@ def bends(positions, nodes, weights, normal, anchor, sway_per_m, stiffness_n_m3)
         for i in range(6):
             node = nodes[t, i]
             height = positions[node, 0] * x + positions[node, 1] * y + positions[node, 2] * z
-            u += weights[t, 0, i] * height
-            v += weights[t, 1, i] * height
-            w += weights[t, 2, i] * height
+            u += weights[t, i, 0] * height
+            v += weights[t, i, 1] * height
+            w += weights[t, i, 2] * height
         square = u * u + v * v + w * w
         held = min(1.0, sway_per_m / max(math.sqrt(square), 1e-12))
         pull = stiffness_n_m3[t] * held
         energy += pull * square * (1.0 - 0.5 * held)
         for i in range(6):
             node = nodes[t, i]
-            lift = pull * (u * weights[t, 0, i] + v * weights[t, 1, i] + w * weights[t, 2, i])
+            lift = weights[t, i, 0] * u + weights[t, i, 1] * v + weights[t, i, 2] * w
+            lift *= pull
             gradient[node, 0] += lift * x
             gradient[node, 1] += lift * y
             gradient[node, 2] += lift * z

@@ -94,7 +94,7 @@ def bends_inputs(seed: int) -> tuple[Any, ...]:
     return (
         draw.normal(size=(NODES, 3)),
         np.argsort(draw.random((TRIANGLES, NODES)), axis=1)[:, :6],
-        draw.normal(size=(TRIANGLES, 3, 6)),
+        draw.normal(size=(TRIANGLES, 6, 3)),
         normal / np.linalg.norm(normal, axis=1, keepdims=True),
         draw.normal(size=(TRIANGLES, 3)),
         2.0,
@@ -122,6 +122,7 @@ INPUTS: dict[str, Callable[[int], tuple[Any, ...]]] = {
     "balls": balls_inputs,
     "rubs": rubs_inputs,
     "bends": bends_inputs,
+    "bent": lambda seed: bends_inputs(seed)[:3],
     "presses": presses_inputs,
     "sways": sways_inputs,
     "sparse_product": product_inputs,

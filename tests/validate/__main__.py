@@ -22,6 +22,7 @@ from . import (
     layers,
     round_drape,
     rubbing,
+    rubbing_within,
     slender,
     sliding,
     stretches,
@@ -41,11 +42,13 @@ GROUPS: dict[str, Callable[[], list[Row]]] = {
     "sliding over a drum": sliding.drum,
     "sliding on itself": rubbing.on_itself,
     "sliding over the nap": rubbing.over_the_nap,
+    "inner friction": rubbing_within.strips,
     "two layers": layers.layers,
     "descents": descents.descents,
     "swatch tests": swatches.swatches,
     "swatch tests, round piece": swatches.round_pieces,
     "round drape": round_drape.fabrics,
+    "round drape with friction": round_drape.fabrics_with_friction,
 }
 
 
