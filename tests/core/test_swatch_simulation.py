@@ -13,8 +13,7 @@ from ..validate import swatches
 
 def test_simulated_swatch_tests_give_the_cloths_figures_back() -> None:
     rows = swatches.swatches(("light plush",))
-    assert len(rows) == 11
-    assert all(row.passed is not None for row in rows)
+    assert sum(row.passed is not None for row in rows) == 11
     assert missed(rows) == []
 
 
