@@ -100,6 +100,7 @@ class BodyContact:
         self._normal: FloatArray = np.zeros((size, 3))
         self._clear_m: FloatArray = np.full(size, np.inf)
         self._sway_m: FloatArray = np.zeros(size)
+        self._held: FloatArray = np.zeros(size)
         self._touching: BoolArray = np.zeros(size, dtype=bool)
         self._anchor: FloatArray = np.zeros((size, 3))
         self._anchor_triangle: IntArray = np.zeros(size, dtype=np.int64)
@@ -194,6 +195,8 @@ class BodyContact:
         squeezed = np.maximum(pressed - SOFT_SHARE * self._stand_off_m, 0.0)
         friction = self._friction * self._stroked(positions, offset, pressed)
         self._sway_m = friction * (pressed + HARDENING * squeezed) / PILE_SWAY
+        # as it slid until now, before its anchor was drawn after: so it will go on
+        self._held = share_held(offset, self._sway_m)
         self._anchor_offset = drawn_after(offset, self._sway_m)
         self._anchor = point + self._anchor_offset
 
@@ -243,7 +246,7 @@ class BodyContact:
         """(m, 3, 3) second derivatives of the energy in N/m."""
         normal = self._normal
         across = np.eye(3) - normal[:, :, None] * normal[:, None, :]
-        held = PILE_SWAY * self._stiffness * share_held(self._slide(positions), self._sway_m)
+        held = PILE_SWAY * self._stiffness * self._held
         blocks = held[:, None, None] * across
         planes = self._planes
         gap = planes.gap(positions)
