@@ -122,7 +122,10 @@ def test_any_record_survives_saving(data: st.DataObject, tmp_path: Path) -> None
     )
     given = {key: data.draw(reading(key), label=key) for key in sorted(keys)}
     job = read(tmp_path, JOB)
-    job = replace(job, lining=ClothChoice(kind="curly pile", swatch=Swatch(given=given)))
+    # a sleeve for the thickest cloth that the readings may tell of
+    cut = replace(job.cut, sleeve_drop_m=0.4)
+    lining = ClothChoice(kind="curly pile", swatch=Swatch(given=given))
+    job = replace(job, cut=cut, lining=lining)
     save_job(tmp_path / "again.toml", job)
     assert load_job(tmp_path / "again.toml") == job
 

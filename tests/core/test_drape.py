@@ -347,7 +347,7 @@ SOUND_M = 0.025
 def test_going_on_from_a_drape_takes_less_work_and_hangs_as_a_new_one_does() -> None:
     """An inch more sleeve: in fewer iterations, hem and sleeve as a new drape has them.
 
-    Cloth can hang in more than one way: 15 mm is what drapes of one job on other meshes differ by.
+    Cloth can hang in more than one way, on a coarse mesh up to an edge length apart.
     """
     plush = library()["light plush"]
 
@@ -365,7 +365,7 @@ def test_going_on_from_a_drape_takes_less_work_and_hangs_as_a_new_one_does() -> 
     assert going_on < 0.6 * anew
     for edge in ("hem_back", "sleeve_end_left"):
         heights = [found.outer[found.panel.edges[edge], 2].mean() for found in (new, again)]
-        assert abs(heights[0] - heights[1]) < 0.015
+        assert abs(heights[0] - heights[1]) < SOUND_M
 
     pattern, body = build_pattern(CUT), first.body
     longer = build_pattern(replace(CUT, length_m=2 * CUT.length_m))
