@@ -2,14 +2,15 @@
 """Files are written whole or not at all, and read only up to a stated size."""
 
 import os
+import re
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from .errors import FileError
 
-__all__ = ["read_bytes", "whole_file", "write_text"]
+__all__ = ["folder_names", "read_bytes", "slug", "whole_file", "write_text"]
 
 
 @contextmanager
@@ -70,3 +71,19 @@ def read_bytes(path: Path, most_bytes: int) -> bytes:
             f"{path} is larger than {most_bytes} bytes. Check that it is the file you meant."
         )
     return content
+
+
+def slug(name: str) -> str:
+    """A name as a plain folder name: letters, digits and single hyphens."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "variant"
+
+
+def folder_names(names: Iterable[str]) -> list[str]:
+    """Plain folder names for things so called, none twice."""
+    taken: list[str] = []
+    for name in names:
+        folder, number = slug(name), 2
+        while folder in taken:
+            folder, number = f"{slug(name)}-{number}", number + 1
+        taken.append(folder)
+    return taken

@@ -116,6 +116,12 @@ class Sewing:
     stitch_m: tuple[float, float]
     pins_m: tuple[float, float]
 
+    @property
+    def stitch_length(self) -> str:
+        """In millimetres whatever the units: so sewing machines count everywhere."""
+        low_m, high_m = self.stitch_m
+        return f"{1000 * low_m:g} to {1000 * high_m:g} mm"
+
 
 @dataclass(frozen=True, slots=True)
 class Making:

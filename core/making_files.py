@@ -6,7 +6,7 @@ from pathlib import Path
 
 from .cut_line import CutLine
 from .dxf import write_dxf
-from .files import write_text
+from .files import folder_names, write_text
 from .job import Job
 from .lay import lay_orders
 from .paper import PAPERS, page_svg
@@ -42,8 +42,9 @@ def write_making_sheets(
     """
     variants = job.expand()
     written: list[Path] = []
-    for number, (name, variant) in enumerate(variants, start=1):
-        inside = folder / f"{number}" if len(variants) > 1 else folder
+    folders = folder_names(name for name, _ in variants)
+    for (name, variant), own in zip(variants, folders, strict=True):
+        inside = folder / own if len(variants) > 1 else folder
         heading = job.name if name == job.name else f"{job.name}, {name}"
         written += _write_variant(variant, heading, inside, large=large)
     if together:

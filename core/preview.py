@@ -2,7 +2,6 @@
 """The main job: from a job file to settled wraps, their fit, their pictures and a report."""
 
 import importlib.util
-import re
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
@@ -17,6 +16,7 @@ from .comparison import Outcome
 from .cut_line import finished_cut
 from .drape import Drape, Progress, run, save_drape, settle
 from .errors import InputError, SolverError
+from .files import folder_names
 from .fit import measure_fit
 from .fit_range import Reading, fit_range, reading
 from .job import Job, require_room, save_job
@@ -28,7 +28,7 @@ from .tape import Tape
 from .units import RangeError
 from .wearer import Wearer, dress_form, own_measures
 
-__all__ = ["Preview", "Say", "Single", "preview", "singles", "slug"]
+__all__ = ["Preview", "Say", "Single", "preview", "singles"]
 
 PICTURES_MODULE = "napfold.blender_addon.pictures"
 NO_BLENDER = (
@@ -63,24 +63,17 @@ class Preview:
     failed: str
 
 
-def slug(name: str) -> str:
-    """A name as a plain folder name: letters, digits and single hyphens."""
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "variant"
-
-
 def singles(job: Job) -> Iterator[Single]:
     """Every variant in each of its poses, with folder names that do not clash."""
-    taken: set[str] = set()
-    for name, one in job.expand():
-        for pose in one.poses:
-            full = name if len(one.poses) == 1 else f"{name}, {pose}"
-            folder, number = slug(full), 2
-            while folder in taken:
-                folder, number = f"{slug(full)}-{number}", number + 1
-            taken.add(folder)
-            yield Single(
-                name=full, slug=folder, pose=pose, job=replace(one, name=full, poses=(pose,))
-            )
+    plan = [
+        (name if len(one.poses) == 1 else f"{name}, {pose}", pose, one)
+        for name, one in job.expand()
+        for pose in one.poses
+    ]
+    folders = folder_names(full for full, _, _ in plan)
+    for (full, pose, one), folder in zip(plan, folders, strict=True):
+        single = replace(one, name=full, poses=(pose,))
+        yield Single(name=full, slug=folder, pose=pose, job=single)
 
 
 def preview(

@@ -46,7 +46,7 @@ def making_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
         ("Where edges cross seams", [_bulk(one.bulk["crossing"], tell) for one in found]),
         ("Turning through a sleeve", [_turning(one, tell) for one in found]),
         ("Needle", [(one.sewing.needle, "polyester thread") for one in found]),
-        ("Stitch", [_stitch(one, tell) for one in found]),
+        ("Stitch", [_stitch(one) for one in found]),
         ("Pins or clips every", [(_between(one.sewing.pins_m, tell), "") for one in found]),
     ]
     yield table([outcome.heading for outcome in outcomes], "Two layers at the sewing table", rows)
@@ -92,10 +92,8 @@ def _turning(one: Making, tell: Telling) -> Cell:
             )
 
 
-def _stitch(one: Making, tell: Telling) -> Cell:
-    # machines count stitches in millimetres everywhere
-    low_m, high_m = one.sewing.stitch_m
-    return one.sewing.stitch, f"{1000 * low_m:g} to {1000 * high_m:g}{tell.space}mm long"
+def _stitch(one: Making) -> Cell:
+    return one.sewing.stitch, f"{one.sewing.stitch_length} long"
 
 
 def _between(ends_m: tuple[float, float], tell: Telling) -> str:

@@ -175,8 +175,8 @@ def distance_to_segments(points: FloatArray, segments: FloatArray) -> FloatArray
 def plane_axes(normal: FloatArray) -> FloatArray:
     """Two unit axes (2, 3) of the plane across ``normal`` (3,), right-handed with it."""
     unit = normal / np.linalg.norm(normal)
-    helper = np.eye(3)[np.argmin(np.abs(unit))]
-    first = np.cross(helper, unit)
+    steady = np.eye(3)[np.argmin(np.abs(unit))]
+    first = np.cross(steady, unit)
     first /= np.linalg.norm(first)
     return np.stack([first, np.cross(unit, first)])
 

@@ -65,7 +65,7 @@ def shopping_blocks(sheet: SheetJob) -> Iterator[Block]:
         (line.name, WORDS["unpriced"] if line.amount is None else job.money.told(line.amount))
         for line in bill.lines
     ]
-    rows.append((WORDS["total"], job.money.told(bill.total)))
+    rows.append((WORDS["total"], job.money.told(bill.total) if bill.total else "-"))
     if bill.garments > 1:
         rows.append((WORDS["each of"].format(count=bill.garments), job.money.told(bill.each)))
     yield Rows(head=COST_HEAD, rows=tuple(rows), shares=(0.7, 0.3))

@@ -44,12 +44,10 @@ class SheetJob:
     def handling(self) -> Mapping[str, str]:
         """Needle, stitch and how to hold the pile, in words."""
         sewing = self.sewn.sewing
-        # sewing machines count stitches in millimetres everywhere
-        stitch = " to ".join(self.tell.thickness(value_m) for value_m in sewing.stitch_m)
         pins = " to ".join(self.tell.small(value_m) for value_m in sewing.pins_m)
         return {
             "needle": sewing.needle,
-            "stitch": WORDS["stitch"].format(stitch=sewing.stitch, length=stitch),
+            "stitch": WORDS["stitch"].format(stitch=sewing.stitch, length=sewing.stitch_length),
             "holding": WORDS["pins"].format(distance=pins),
         }
 

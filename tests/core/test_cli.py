@@ -17,12 +17,13 @@ from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, ProgressLines, main
 from napfold.core.cloth import Cloth, library
 from napfold.core.drape import Drape, Progress, load_drape
 from napfold.core.errors import SolverError
+from napfold.core.files import slug
 from napfold.core.job import load_job
 from napfold.core.mannequin import POSES, Mannequin, Pose, PosedBody, build_mannequin
 from napfold.core.mannequin.own_body import load_own_body
 from napfold.core.panels import build_panel_mesh
 from napfold.core.pattern import Pattern
-from napfold.core.preview import singles, slug
+from napfold.core.preview import singles
 from napfold.core.tape import Tape
 
 JOB = """

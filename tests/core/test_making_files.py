@@ -200,11 +200,11 @@ cut.length = "150 cm"
     assert "outer, long 1" in batch
     assert all(path.stat().st_size > 1000 for path in written)
     text = "".join(
-        page.extract_text() for page in PdfReader(out / "2" / "cutting_plan_a4.pdf").pages
+        page.extract_text() for page in PdfReader(out / "long" / "cutting_plan_a4.pdf").pages
     )
     assert "For what you wish" in text
     assert "59 in" in text  # 150 cm
-    page = (out / "1" / "making.html").read_text(encoding="utf-8")
+    page = (out / "short" / "making.html").read_text(encoding="utf-8")
     # it needs nothing else: no address but the name of the drawing's own language
     assert set(re.findall(r"https?://[^\"]+", page)) == {"http://www.w3.org/2000/svg"}
     assert "<script" not in page
