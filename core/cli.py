@@ -147,7 +147,7 @@ def _preview(options: argparse.Namespace) -> int:
         for about, words in verdict(outcome, tell).items():
             sys.stdout.write(f"  {about}: {words}\n")
         for reason in outcome.reasons:
-            sys.stdout.write(f"    {reason}\n")
+            sys.stdout.write(f"    {tell.sentence(reason)}\n")
     sys.stdout.write(f"\nReport: {made.page}\n")
     if made.failed:
         sys.stderr.write(f"{made.failed}\n")

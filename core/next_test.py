@@ -12,7 +12,8 @@ from types import MappingProxyType
 
 from .cloth import Cloth
 from .cloth_doubt import DEVIATIONS, Doubt, Layer, Way, doubts, together
-from .units import UnitSystem, format_fine
+from .telling import Telling
+from .units import UnitSystem
 
 __all__ = ["TESTS", "Advice", "best_test", "what_next"]
 
@@ -69,7 +70,7 @@ class Advice:
     def words(self, units: UnitSystem) -> str:
         """The advice in one or two sentences."""
         hem, sleeve, hem_then, sleeve_then = (
-            format_fine(value_m, units)
+            _told(value_m, Telling(units))
             for value_m in (self.hem_m, self.sleeve_m, self.hem_then_m, self.sleeve_then_m)
         )
         known = (
@@ -81,6 +82,12 @@ class Advice:
         return (
             f"Next: {self.test}. As it is, {known}; after that test, {hem_then} and {sleeve_then}."
         )
+
+
+def _told(value_m: float, tell: Telling) -> str:
+    """A deviation to the millimetre or eighth of an inch: it is an estimate itself."""
+    told = tell.small(value_m)
+    return "next to nothing" if told == tell.small(0.0) else told
 
 
 def what_next(cloth: Cloth) -> Advice:

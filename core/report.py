@@ -322,9 +322,9 @@ def _cloth_note() -> str:
 
 def _honesty(report: Report) -> Iterable[str]:
     yield "<h3>Did the cloth come to rest, and is the drape sound?</h3>"
-    items = []
+    items, tell = [], Telling(report.units)
     for outcome in report.outcomes:
-        reasons = " ".join(outcome.reasons)
+        reasons = tell.sentence(" ".join(outcome.reasons))
         if not outcome.converged:
             items.append(f"{outcome.heading}: not quite. {reasons or 'No reason was given.'}")
         elif reasons:

@@ -252,7 +252,8 @@ def cloth_table(cloths: Sequence[Cloth], tell: Telling) -> str:
     def cell(cloth: Cloth, field: str, quantity: Quantity) -> str:
         tag = '<span class="tag">estimate</span>' if field in cloth.estimated else ""
         value = getattr(cloth, field)
-        words = tell.thickness(value) if quantity == "length" else tell.quantity(quantity, value)
+        thin = quantity == "length" and field != "bolt_width_m"
+        words = tell.thickness(value) if thin else tell.quantity(quantity, value)
         return f"<td>{escape(words)}{tag}</td>"
 
     rows = []

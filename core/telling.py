@@ -1,13 +1,16 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Values in the reader's units."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from .tape import measure_quantity
-from .units import Quantity, UnitSystem, format_quantity, write_quantity
+from .units import Quantity, UnitSystem, format_fine, format_quantity
 
 __all__ = ["Telling"]
+
+_MILLIMETRES = re.compile(r"(\d+\.\d) mm")
 
 # Steps to which a measured length is told: finer would promise more than mesh, cloth and body give
 STEP_M: Mapping[UnitSystem, float] = {"cm": 0.005, "in": 0.00635}
@@ -42,8 +45,8 @@ class Telling:
         return self.chosen(value_m)
 
     def thickness(self, value_m: float) -> str:
-        """A thickness or pile height to a tenth of a millimetre, metric as on a gauge."""
-        return str(write_quantity("length", round(value_m, 4), "cm")).replace(" ", self.space)
+        """A thickness or pile height, to a tenth of a millimetre or a hundredth of an inch."""
+        return format_fine(value_m, self.units).replace(".0 ", " ").replace(" ", self.space)
 
     def mass(self, value_kg: float) -> str:
         """A mass."""
@@ -55,5 +58,14 @@ class Telling:
         return told.replace(" ", self.space)
 
     def measure(self, name: str, value: float) -> str:
-        """A measure of the body by its name in the tape."""
-        return self.quantity(measure_quantity(name), value)
+        """A measure of the body by its name in the tape; the body's mass as scales tell it."""
+        quantity = measure_quantity(name)
+        told = self.quantity(quantity, value)
+        if quantity == "mass":
+            number, unit = told.split(self.space)
+            return f"{float(number):.0f}{self.space}{unit}"
+        return told
+
+    def sentence(self, words: str) -> str:
+        """A sentence in which short distances stand in millimetres, in the reader's units."""
+        return _MILLIMETRES.sub(lambda found: self.thickness(float(found[1]) / 1000), words)

@@ -350,13 +350,18 @@ def _format(
         case "price per length":
             return decimal(unit["/yd"], 2, "/yd") if inch else decimal(unit["/m"], 2, "/m")
         case "bending moment":
-            return f"{value_si * 1e3:.3g} mN"
+            return f"{_figures(value_si * 1e3)} mN"
         case "bending rigidity":
-            return f"{value_si * 1e6:.3g} µN·m"
+            return f"{_figures(value_si * 1e6)} µN·m"
         case "force per length":
-            return f"{value_si:.4g} N/m"
+            return f"{_figures(value_si)} N/m"
         case "number":
-            return f"{value_si:g}"
+            return _figures(value_si)
+
+
+def _figures(value: float) -> str:
+    """Rounded to two figures: what no home test knows better than to a few parts in a hundred."""
+    return f"{float(f'{value:.2g}'):g}"
 
 
 def _mixed(value: Fraction) -> str:

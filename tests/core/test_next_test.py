@@ -36,7 +36,7 @@ def test_long_pile_is_stacked_first_since_its_thickness_fills_the_sleeve() -> No
     assert advice.sleeve_then_m < advice.sleeve_m / 3
     words = advice.words("cm")
     assert words.startswith("Next: stack plies")
-    assert f"{1000 * advice.sleeve_then_m:.1f} mm" in words
+    assert f"{100 * advice.sleeve_then_m:.1f} cm" in words
 
 
 def test_a_stacked_long_pile_asks_for_another_test() -> None:

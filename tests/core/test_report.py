@@ -140,8 +140,16 @@ def test_lengths_are_told_no_finer_than_they_are_known() -> None:
     assert Telling("cm").length(0.6211) == "62 cm"
     assert Telling("in").length(0.6234) == "24 1/2 in"
     assert Telling("cm").chosen(0.6211) == "62.1 cm"
-    assert Telling("in").thickness(0.0035) == "0.35 cm"
-    assert Telling("cm").measure("body_mass", 61.0) == "61.00 kg"
+    assert Telling("in").thickness(0.0035) == "0.14 in"
+    assert Telling("cm").thickness(0.0035) == "3.5 mm"
+    assert Telling("cm").measure("body_mass", 61.4) == "61 kg"
+    assert Telling("in").measure("body_mass", 61.4) == "135 lb"
+
+
+def test_what_is_wrong_with_a_drape_is_told_in_the_readers_units() -> None:
+    words = "The cloth reaches 2.5 mm into the body."
+    assert Telling("cm").sentence(words) == words
+    assert Telling("in").sentence(words) == "The cloth reaches 0.10 in into the body."
 
 
 def test_the_page_answers_before_it_explains(outcomes: tuple[Outcome, ...]) -> None:
@@ -373,7 +381,7 @@ def test_the_page_tells_how_to_sew_the_layers(
     page = Page(report_html(report_of(outcomes))).text.replace("\u00a0", " ")
     # 140 cm of 5.25 + 1.75 mm are 98 cm²: 0.65 of a round opening of 43.5 cm
     assert "goes through with patience its end is 44 cm round; the wrap needs 43.5 cm" in page
-    assert "4 plies, 1.4 cm" in page
+    assert "4 plies, 14 mm" in page
     narrow = replace(outcomes[3], cut=replace(outcomes[3].cut, sleeve_drop_m=0.2))
     page = Page(report_html(report_of((narrow,)))).text.replace("\u00a0", " ")
     assert "does not go through: leave a gap of 22 cm in the hem and close it by hand" in page
@@ -394,7 +402,7 @@ def test_another_cloth_is_explained_by_its_figures(outcomes: tuple[Outcome, ...]
     assert "which is 3.5 cm before and 7 cm now" in words
     # tubes are bent, not draped: nothing moves but the outside, by half of 11.5 mm
     assert "Measured: hardly any change." in words
-    assert "1.15 cm thicker together. The outside stands 0.6 cm further off." in words
+    assert "11.5 mm thicker together. The outside stands 0.6 cm further off." in words
     assert "hem" not in words.split("Stiffness")[0]
     # ((7 + 7) / (0.52 g))^(1/3) is 14 mm; ((164 + 7) / (1.11 g))^(1/3) is 25 mm; twice that juts out
     assert "overhangs 2.8 cm before, 5 cm now" in words

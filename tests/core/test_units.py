@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Quantities are read exactly, written back to the last bit and told as people say them."""
 
+import math
 import re
 
 import pytest
@@ -160,9 +161,11 @@ def test_the_shortest_exact_writing_is_chosen(
         ("mass per area", 0.28, "cm", "280 g/m²"),
         ("mass per area", 0.28, "in", "8.3 oz/yd²"),
         ("angle", 0.4, "cm", "23 degrees"),
-        ("bending rigidity", 14.2e-6, "in", "14.2 µN·m"),
+        ("bending rigidity", 14.2e-6, "in", "14 µN·m"),
         ("force per length", 3000.0, "in", "3000 N/m"),
+        ("force per length", 3269.0, "cm", "3300 N/m"),
         ("number", 0.5, "cm", "0.5"),
+        ("number", math.tan(math.radians(25)), "cm", "0.47"),
         ("length", float("nan"), "cm", "not a number"),
     ],
 )

@@ -42,8 +42,6 @@ SOURCE = "the figures that the simulated cloth was given"
 KINDS = ("light plush", "long pile", "single jersey")
 LOOP_LENGTHS = 7.0
 """Strip of a loop in bending lengths: where its height tells most."""
-LIMP_M = 0.02
-"""Bending length up to which the loop test is made; that of stiffer cloth is told without a gate."""
 
 
 def swatches(kinds: tuple[str, ...] = KINDS) -> list[Row]:
@@ -83,7 +81,7 @@ def _of(kind: str, cloth: Cloth) -> list[Row]:
             length_m = bending_length(_read(**given), direction).mean.value
             found = bending_rigidity_n_m(cloth.mass_kg_m2, length_m)
             told = row(f"{test} {direction}", found, figure, 0.05, "µN·m")
-            if test != "overhang" and (length_m > LIMP_M or test != "loop"):
+            if test == "loop with inner friction":
                 told = replace(told, gate="", passed=None)
             rows.append(told)
     for direction in DIRECTIONS:
