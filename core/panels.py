@@ -18,7 +18,8 @@ import numpy as np
 from .arrays import FloatArray, IntArray
 from .errors import InputError
 from .pattern import Arc, Edge, Line, Pattern
-from .triangulate import fill_polygon
+from .slices import Slices, finished
+from .triangulate import filling
 
 __all__ = ["LEAST_ANGLE", "LONGEST_EDGE_M", "SHORTEST_EDGE_M", "PanelMesh", "build_panel_mesh"]
 
@@ -96,6 +97,11 @@ def build_panel_mesh(pattern: Pattern, edge_length_m: float) -> PanelMesh:
     InputError
         The edge length is outside 4 to 60 mm, or too coarse for a narrow part of this pattern.
     """
+    return finished(panel_mesh(pattern, edge_length_m))
+
+
+def panel_mesh(pattern: Pattern, edge_length_m: float) -> Slices[PanelMesh]:
+    """`build_panel_mesh` in slices."""
     if not SHORTEST_EDGE_M <= edge_length_m <= LONGEST_EDGE_M:
         raise InputError(
             "edge length",
@@ -108,30 +114,37 @@ def build_panel_mesh(pattern: Pattern, edge_length_m: float) -> PanelMesh:
     # Both quarters share hem, underarm, sleeve end and fold to the last bit
     for part in ("hem", "underarm", "sleeve_end", "fold"):
         back[part] = front[part]
-    front_mesh = _Quarter(front, edge_length_m)
-    back_mesh = _Quarter(back, edge_length_m)
+    front_mesh = yield from _quarter(front, edge_length_m)
+    back_mesh = yield from _quarter(back, edge_length_m)
+    yield
     return _assemble(front_mesh, back_mesh, edge_length_m)
 
 
+@dataclass(frozen=True, slots=True)
 class _Quarter:
     """One meshed quarter in x >= 0, v <= 0; the back quarter is turned over the fold into it."""
 
-    def __init__(self, parts: Mapping[str, FloatArray], edge_length_m: float) -> None:
-        outline = np.concatenate([points[:-1] for points in parts.values()])
-        filled = fill_polygon(outline, edge_length_m, LEAST_ANGLE)
-        if filled is None:
-            raise InputError(
-                "edge length",
-                f"{edge_length_m * 1000:g} mm",
-                "short enough for the narrowest part of the pattern",
-                "choose a shorter edge length",
-            )
-        self.points, self.triangles = filled
-        self.chains: dict[str, IntArray] = {}
-        first = 0
-        for name, points in parts.items():
-            self.chains[name] = np.arange(first, first + len(points)) % len(outline)
-            first += len(points) - 1
+    points: FloatArray
+    triangles: IntArray
+    chains: Mapping[str, IntArray]
+
+
+def _quarter(parts: Mapping[str, FloatArray], edge_length_m: float) -> Slices[_Quarter]:
+    outline = np.concatenate([points[:-1] for points in parts.values()])
+    filled = yield from filling(outline, edge_length_m, LEAST_ANGLE)
+    if filled is None:
+        raise InputError(
+            "edge length",
+            f"{edge_length_m * 1000:g} mm",
+            "short enough for the narrowest part of the pattern",
+            "choose a shorter edge length",
+        )
+    chains: dict[str, IntArray] = {}
+    first = 0
+    for name, points in parts.items():
+        chains[name] = np.arange(first, first + len(points)) % len(outline)
+        first += len(points) - 1
+    return _Quarter(*filled, chains)
 
 
 def _quarter_outline(

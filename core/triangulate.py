@@ -13,8 +13,9 @@ import math
 import numpy as np
 
 from .arrays import BoolArray, FloatArray, IntArray
+from .slices import Slices, finished
 
-__all__ = ["corner_angles", "fill_polygon", "unique_edges"]
+__all__ = ["corner_angles", "fill_polygon", "filling", "unique_edges"]
 
 # Shares of the edge length, found by trial over random cuts; they steer quality, not correctness,
 # which every filling is checked for
@@ -55,12 +56,20 @@ def fill_polygon(
         (n, 2) float of which the first m are the outline, and (t, 3) int, counter-clockwise;
         None if no filling keeps the least angle.
     """
+    return finished(filling(outline, edge_length_m, least_angle))
+
+
+def filling(
+    outline: FloatArray, edge_length_m: float, least_angle: float
+) -> Slices[tuple[FloatArray, IntArray] | None]:
+    """`fill_polygon` in slices."""
     best: tuple[FloatArray, IntArray] | None = None
     best_quality = 0.0
     for shift in LATTICE_SHIFTS:
         points = np.concatenate([outline, _lattice(outline, edge_length_m, shift)])
         triangles = _connect(points, len(outline), edge_length_m)
         for _ in range(ROUNDS):
+            yield
             points = _relax(points, triangles, len(outline), edge_length_m)
             triangles = _connect(points, len(outline), edge_length_m)
         if not _fills(points, triangles, outline):

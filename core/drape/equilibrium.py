@@ -7,6 +7,7 @@ from typing import Protocol
 import numpy as np
 
 from ..arrays import FloatArray
+from ..slices import Slices
 from .bending_friction import BendingFriction
 from .garment import Garment
 from .layer_contact import LayerContact
@@ -59,10 +60,11 @@ class Equilibrium:
         self.gravity_share = 1.0
         self.inertia: tuple[FloatArray, FloatArray] | None = None
 
-    def refresh(self, positions: FloatArray) -> None:
+    def refresh(self, positions: FloatArray) -> Slices[None]:
         """Find contacts again."""
         for touch in self._touches:
             touch.refresh(positions)
+            yield
 
     def __call__(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""

@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from ..slices import Slices, finished
 from .backend import chosen
-from .slices import Slices
 
 __all__ = ["FrontFactor", "Fronts"]
 
@@ -61,6 +61,16 @@ class Fronts:
     """
 
     def __init__(self, places: FloatArray, rows: IntArray, columns: IntArray) -> None:
+        finished(self._order(places, rows, columns))
+
+    @classmethod
+    def ordered(cls, places: FloatArray, rows: IntArray, columns: IntArray) -> "Slices[Fronts]":
+        """The same in slices."""
+        fronts = cls.__new__(cls)
+        yield from fronts._order(places, rows, columns)
+        return fronts
+
+    def _order(self, places: FloatArray, rows: IntArray, columns: IntArray) -> Slices[None]:
         self._count = len(places)
         order = np.argsort(rows, kind="stable")
         self._columns = columns[order]
@@ -70,9 +80,11 @@ class Fronts:
         own: list[IntArray] = []
         children: list[tuple[int, ...]] = []
         self._dissect(np.arange(self._count), own, children)
+        yield
         self.fronts = self._with_boundaries(own, children)
         self._prepare_lookup()
-        self._keep(rows, columns)
+        yield
+        yield from self._keep(rows, columns)
 
     def _neighbours(self, nodes: IntArray) -> IntArray:
         counts = self._row_starts[nodes + 1] - self._row_starts[nodes]
@@ -156,13 +168,15 @@ class Fronts:
         found: IntArray = self._lookup_local[place]
         return found
 
-    def _keep(self, rows: IntArray, columns: IntArray) -> None:
+    def _keep(self, rows: IntArray, columns: IntArray) -> Slices[None]:
         """Give every coupling its place in the flat array, front after front."""
         widths = [DIMENSIONS * (len(front.own) + len(front.later)) for front in self.fronts]
         self._widths = np.array(widths)
         self._starts = np.concatenate([[0], np.cumsum(self._widths**2)])
         places = self._in_fronts(rows, columns)
+        yield
         self._entries: IntArray = np.unique(places[places >= 0])
+        yield
         self.size = len(self._entries)
         bounds = np.searchsorted(self._entries, self._starts)
         self._bounds = [slice(*pair) for pair in pairwise(bounds.tolist())]

@@ -8,6 +8,7 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..cloth import Cloth
 from ..panels import PanelMesh
+from ..slices import Slices, finished
 from .bending import BendingStencils
 from .bending_friction import FrictionStencils
 from .membrane import Membrane
@@ -50,26 +51,36 @@ class Garment:
     sheet_node: IntArray
     places: FloatArray
 
-    @classmethod
-    def as_one_sheet(cls, panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Garment":
+    @staticmethod
+    def as_one_sheet(panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Garment":
         """The two layers as one sheet that carries both masses and both stiffnesses.
 
         Layers joined at their rims and free to slide hang almost so: mass, membrane stiffness,
         bending rigidity and inner friction of sliding sheets add.
         """
+        return finished(Garment.one_sheet(panel, outer, lining))
+
+    @staticmethod
+    def one_sheet(panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Slices[Garment]":
+        """`as_one_sheet` in slices."""
         both = [
             float(one + other)
             for one, other in zip(
                 astuple(_Sheet.of(outer)), astuple(_Sheet.of(lining)), strict=True
             )
         ]
-        return _assemble(panel, _sewn_nodes(panel, sheets=1), [_Sheet(*both)])
+        return (yield from _assembled(panel, _sewn_nodes(panel, sheets=1), [_Sheet(*both)]))
 
-    @classmethod
-    def as_two_layers(cls, panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Garment":
+    @staticmethod
+    def as_two_layers(panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Garment":
         """Outer and lining, each with its own figures, joined along the rim."""
+        return finished(Garment.two_layers(panel, outer, lining))
+
+    @staticmethod
+    def two_layers(panel: PanelMesh, outer: Cloth, lining: Cloth) -> "Slices[Garment]":
+        """`as_two_layers` in slices."""
         sheets = [_Sheet.of(cloth) for cloth in (outer, lining)]
-        return _assemble(panel, _sewn_nodes(panel, sheets=2), sheets)
+        return (yield from _assembled(panel, _sewn_nodes(panel, sheets=2), sheets))
 
     def flat_places(self, sheet: int) -> tuple[IntArray, FloatArray]:
         """The nodes (k,) of a sheet and the two flat places (k, 2, 2) of each.
@@ -134,7 +145,7 @@ def _sewn_nodes(panel: PanelMesh, sheets: int) -> IntArray:
     return numbered
 
 
-def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment:
+def _assembled(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Slices[Garment]:
     size = int(node.max()) + 1
     corners = panel.flat[panel.triangles]
     membranes, bendings = [], []
@@ -145,17 +156,20 @@ def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment
         stiffness = one.stretch_across_n_per_m, one.stretch_along_n_per_m, one.shear_n_per_m
         membrane = Membrane.of_sheet(corners, places[panel.triangles], stiffness)
         membranes.append(membrane)
+        yield
         thirds = np.repeat(membrane.area_m2 / 3, 3)
         share = sum_at(membrane.triangles.ravel(), thirds, size)
         mass += one.mass_kg_m2 * share
         area = np.maximum(area, share)
         rigidity = one.bending_across_n_m, one.bending_along_n_m
         stencils = BendingStencils.of_sheet(panel.flat, panel.triangles, *rigidity)
+        yield
         rows, columns, values = stencils.triplets(*rigidity)
         bendings.append((places[rows], places[columns], values))
         moments = one.friction_across_n, one.friction_along_n
         if max(moments) > 0:
             frictions.append(FrictionStencils.of_sheet(stencils, places, *moments))
+        yield
     whole = membranes[0]
     for membrane in membranes[1:]:
         whole = whole.joined(membrane)
@@ -167,11 +181,14 @@ def _assemble(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Garment
     sheet_node[node] = one
     places = np.zeros((int(one.max()) + 1, 2))
     places[one] = np.stack([panel.flat[:, 0], np.abs(panel.flat[:, 1])], axis=1)
+    yield
+    bending = SymmetricMatrix.of_triplets(size, *bendings)
+    yield
     return Garment(
         panel=panel,
         node=node,
         membrane=whole,
-        bending=SymmetricMatrix.of_triplets(size, *bendings),
+        bending=bending,
         inner_friction=inner_friction,
         mass_kg=mass,
         area_m2=area,

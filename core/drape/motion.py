@@ -8,13 +8,13 @@ import numpy as np
 
 from ..arrays import FloatArray
 from ..mannequin import PosedBody
+from ..slices import Slices
 from .body_contact import CLOTH_N_PER_M3, LEAST_CLEAR_M, BodyContact
 from .equilibrium import GRAVITY_M_PER_S2, Contact, Equilibrium
 from .fronts import Fronts
 from .garment import Garment
 from .layer_contact import LayerContact
 from .quasi_newton import Descent, Factor
-from .slices import Slices
 from .stiffness import Stiffness
 from .tangles import Tangles
 
@@ -27,6 +27,9 @@ LONGEST_MOVE = 0.4
 
 ROUND_ITERATIONS = 20
 """Iterations between two looks for contacts: fewer leave slow modes behind, more go astray."""
+
+POINTS_A_SLICE = 8000
+"""So many points are asked for their distance from the body without a pause."""
 
 FACTOR_USES = 3
 """Steps or rounds that one factor guides: it ages slowly, and costs as much as a round."""
@@ -77,7 +80,7 @@ class Motion:
         others: Sequence[Contact],
         positions: FloatArray,
         layers: LayerContact | None = None,
-        fronts: Fronts | None = None,
+        stiffness: Stiffness | None = None,
     ) -> None:
         self.garment = garment
         self.positions = positions
@@ -87,7 +90,7 @@ class Motion:
         self._body = body
         self._tangles = Tangles(garment, CLOTH_N_PER_M3 * garment.area_m2)
         self._equilibrium = Equilibrium(garment, [body, *others, self._tangles], layers)
-        self._stiffness = Stiffness(garment, fronts)
+        self._stiffness = stiffness or Stiffness(garment)
         self._factor: Factor | None = None
         self._factor_uses = 0
         self._factor_at_rest = False
@@ -101,16 +104,16 @@ class Motion:
         """Change the body's pose and carry the cloth near it along."""
         self.positions = self.positions + self._body.move_body(posed)
 
-    def untangle(self) -> int:
+    def untangle(self) -> Slices[int]:
         """Find where cloth crosses cloth and push it apart from now on; how many places."""
-        return self._tangles.find(self.positions)
+        return (yield from self._tangles.find(self.positions))
 
-    def clear_tangles(self) -> bool:
+    def clear_tangles(self) -> Slices[bool]:
         """Move apart the last few places where cloth crosses cloth; False where that fails.
 
         It fails where some still cross, or where cloth came deeper under the skin.
         """
-        positions, left = self._tangles.cleared(self.positions)
+        positions, left = yield from self._tangles.cleared(self.positions)
         before_m, after_m = (
             float(self._body.depths_m(part).max()) for part in (self.positions, positions)
         )
@@ -119,13 +122,18 @@ class Motion:
         self.positions = positions
         return True
 
-    def lift_dips(self) -> int:
+    def lift_dips(self) -> Slices[int]:
         """Have the ends of edges that dip into the skin keep farther off.
 
         Returns how many edges pass under it: those that only come near do not count.
         """
         edges = self._tangles.edges
-        depth_m = self._body.depths_m(self.positions[edges].mean(axis=1))
+        depths = []
+        for first in range(0, len(edges), POINTS_A_SLICE):
+            part = edges[first : first + POINTS_A_SLICE]
+            depths.append(self._body.depths_m(self.positions[part].mean(axis=1)))
+            yield
+        depth_m = np.concatenate(depths)
         dips = np.flatnonzero(depth_m > 0)
         self._body.lift(edges[dips].ravel(), np.repeat(depth_m[dips], 2))
         return int((depth_m > LEAST_CLEAR_M).sum())
@@ -161,8 +169,7 @@ class Motion:
 
     def _descend(self, iterations: int) -> Slices[Descent]:
         equilibrium = self._equilibrium
-        equilibrium.refresh(self.positions)
-        yield
+        yield from equilibrium.refresh(self.positions)
         factor = yield from self._guide()
         longest_m = LONGEST_MOVE * self.garment.panel.edge_length_m
         descent = Descent(equilibrium, self.positions, factor, longest_m)
@@ -180,7 +187,7 @@ class Motion:
                 descent = Descent(equilibrium, descent.positions, factor, longest_m)
             if ((descent.positions - seen) ** 2).sum(axis=1).max() > longest_m**2:
                 seen = descent.positions
-                equilibrium.refresh(seen)
+                yield from equilibrium.refresh(seen)
                 descent.restart()
         self.positions = descent.positions
         return descent

@@ -11,13 +11,13 @@ from ..arrays import BoolArray, FloatArray, IntArray
 from ..cloth import Cloth
 from ..errors import SolverError
 from ..panels import PanelMesh
+from ..slices import finished
 from ..triangulate import fill_polygon
 from .body_contact import BodyContact
 from .equilibrium import Contact
 from .garment import Garment
 from .layer_contact import LayerContact
 from .motion import Balance, Motion
-from .slices import finished
 from .threads import one_thread
 
 __all__ = [

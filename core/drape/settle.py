@@ -17,8 +17,9 @@ from ..arrays import FloatArray
 from ..cloth import Cloth
 from ..errors import InputError, SolverError
 from ..mannequin import POSES, BodyDistance, Mannequin, Pose, PosedBody, between
-from ..panels import PanelMesh, build_panel_mesh
+from ..panels import PanelMesh, panel_mesh
 from ..pattern import Pattern
+from ..slices import Slices
 from .arrange import lay_round
 from .body_parts import BodyParts
 from .going_on import start_from
@@ -26,7 +27,6 @@ from .layer_contact import LayerContact
 from .motion import Balance
 from .refine import carried_over
 from .result import Drape
-from .slices import Slices
 from .soundness import Soundness, examine
 from .surroundings import Surroundings
 from .threads import one_thread
@@ -70,12 +70,18 @@ class Progress:
         (k, 3) present positions of the outer layer, or None.
     panel
         The panel mesh (k vertices) that `outer` belongs to, or None.
+    lining
+        (k, 3) present positions of the lining, or None as long as both layers are one sheet.
+    body
+        The body as it stands now, or None.
     """
 
     fraction: float
     text: str
     outer: FloatArray | None = None
     panel: PanelMesh | None = None
+    lining: FloatArray | None = None
+    body: PosedBody | None = None
 
 
 Steps = Generator[Progress, None, Drape]
@@ -134,17 +140,19 @@ def settle(
     """
     if isinstance(pose, str) and pose not in POSES:
         raise InputError("pose", pose, ", ".join(POSES), "choose one of these poses")
+    yield Progress(0.0, "Cutting the cloth")
     drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m)
-    if earlier is not None and own_body is None and drape.go_on(earlier, pose):
+    yield Progress(0.0, "Cutting the cloth")
+    if earlier is not None and own_body is None and (yield from drape.go_on(earlier, pose)):
         yield from drape.settle_layers()
         return drape.result()
-    drape.lay_round()
+    yield from drape.lay_round()
     yield from drape.dress()
     yield from drape.take_pose(pose)
     if own_body is not None:
         drape.change_body(own_body)
     yield from drape.come_to_rest()
-    drape.part_layers()
+    yield from drape.part_layers()
     yield from drape.settle_layers()
     return drape.result()
 
@@ -176,7 +184,7 @@ class _Draping:
         self._done = 0
         self._whole = 12 * ROUNDS_OF_LAYERS
 
-    def go_on(self, earlier: Drape, pose: str | Pose) -> bool:
+    def go_on(self, earlier: Drape, pose: str | Pose) -> Generator[Progress, None, bool]:
         """Start with the layers of an earlier drape; False where it is too unlike this one."""
         body = self._goal(pose)
         start = start_from(earlier, self._pattern, body, self._edge_length_m)
@@ -184,22 +192,26 @@ class _Draping:
             return False
         self._around = replace(self._around, body=body)
         self._panel = start[0]
-        self._motion, self._layers = self._around.two_layers(*start)
+        text = "Going on from the last drape"
+        layers = self._around.two_layers(*start)
+        self._motion, self._layers = yield from self._prepared(text, layers)
         return True
 
-    def lay_round(self) -> None:
+    def lay_round(self) -> Generator[Progress, None, None]:
         """Lay the garment, coarsely meshed, round the body in the dressing pose."""
-        self._panel = build_panel_mesh(self._pattern, self._edge_length_m)
-        self._coarse = (
-            self._panel
-            if self._edge_length_m >= DRESSING_EDGE_M
-            else build_panel_mesh(self._pattern, DRESSING_EDGE_M)
-        )
+        text = "Cutting the cloth"
+        mesh = panel_mesh(self._pattern, self._edge_length_m)
+        self._panel = self._coarse = yield from self._prepared(text, mesh)
+        if self._edge_length_m < DRESSING_EDGE_M:
+            mesh = panel_mesh(self._pattern, DRESSING_EDGE_M)
+            self._coarse = yield from self._prepared(text, mesh)
         around = self._around
         clear_m = CLEARANCE_M + around.thickness_m
         ball_m = around.ball_m(self._coarse)
         placed = lay_round(self._coarse, around.body, clear_m, 0.75 * ball_m)
-        self._motion = around.one_sheet(self._coarse, placed)
+        yield Progress(0.0, text)
+        sheet = around.one_sheet(self._coarse, placed)
+        self._motion = yield from self._prepared(text, sheet)
         self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + ARM_STEPS + SWINGING_STEPS
         self._whole += 6 * ROUNDS_OF_ONE_SHEET
 
@@ -208,12 +220,12 @@ class _Draping:
         for _ in range(WEIGHTLESS_STEPS):
             step = self._motion.step(gravity_share=0.0, kept_velocity=0.5)
             yield from self._watched(1, "Closing the seams", step)
-            self._motion.untangle()
+            yield from self._watched(0, "Closing the seams", self._motion.untangle())
         for count in range(HANGING_STEPS):
             share = min(1.0, 1.25 * (count + 1) / HANGING_STEPS)
             step = self._motion.step(gravity_share=share, kept_velocity=0.8)
             yield from self._watched(1, "Letting the wrap hang", step)
-            self._motion.untangle()
+            yield from self._watched(0, "Letting the wrap hang", self._motion.untangle())
 
     def take_pose(self, pose: str | Pose) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
@@ -246,7 +258,7 @@ class _Draping:
             self._motion.move_body(body)
         step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
         yield from self._watched(1, text, step)
-        self._motion.untangle()
+        yield from self._watched(0, text, self._motion.untangle())
 
     def change_body(self, body: PosedBody) -> None:
         """Put another body in the place of the mannequin."""
@@ -259,29 +271,37 @@ class _Draping:
         positions = self._motion.positions[self._motion.garment.node[0]]
         if self._panel is not self._coarse:
             positions = carried_over(self._coarse, positions, self._panel)
-        self._motion = self._around.one_sheet(self._panel, positions)
+        text = "Coming to rest"
+        yield self._progress(0, text)
+        sheet = self._around.one_sheet(self._panel, positions)
+        self._motion = yield from self._prepared(text, sheet)
         for _ in range(ROUNDS_OF_ONE_SHEET):
-            self._motion.untangle()
-            yield from self._watched(6, "Coming to rest", self._motion.descend())
+            yield from self._watched(0, text, self._motion.untangle())
+            yield from self._watched(6, text, self._motion.descend())
 
-    def part_layers(self) -> None:
+    def part_layers(self) -> Generator[Progress, None, None]:
         """Part the sheet into outer and lining."""
-        self._motion, self._layers = self._around.parted(self._motion)
+        layers = self._around.parted(self._motion)
+        self._motion, self._layers = yield from self._prepared("Parting the layers", layers)
 
     def settle_layers(self) -> Generator[Progress, None, None]:
         """Draw apart what crosses and bring both layers to rest."""
-        balance, rounds_at_rest = None, 0
+        balance, rounds_at_rest, text = None, 0, "Settling both layers"
         for done in range(ROUNDS_OF_LAYERS):
-            crossing = self._motion.untangle()
-            dipping = self._motion.lift_dips() if done >= ROUNDS_BEFORE_DIPS else 0
+            crossing = yield from self._watched(0, text, self._motion.untangle())
+            dipping = 0
+            if done >= ROUNDS_BEFORE_DIPS:
+                dipping = yield from self._watched(0, text, self._motion.lift_dips())
             if balance is not None and balance.most_moved_m < AT_REST_M and not dipping:
                 rounds_at_rest += 1
-                if not crossing or self._motion.clear_tangles() or rounds_at_rest == PATIENCE:
+                if not crossing:
                     break
-            round_ = self._motion.descend()
-            balance = yield from self._watched(12, "Settling both layers", round_)
+                cleared = yield from self._watched(0, text, self._motion.clear_tangles())
+                if cleared or rounds_at_rest == PATIENCE:
+                    break
+            balance = yield from self._watched(12, text, self._motion.descend())
         self._balance = balance
-        yield self._progress(self._whole - self._done, "Settling both layers")
+        yield self._progress(self._whole - self._done, text)
 
     def result(self) -> Drape:
         """The drape, with what is wrong with it if anything is."""
@@ -306,6 +326,18 @@ class _Draping:
             statistics=soundness.statistics,
         )
 
+    def _prepared(self, text: str, steps: Slices[Result]) -> Generator[Progress, None, Result]:
+        """Do what prepares a stage in slices; what hung before goes on hanging."""
+        now = Progress(min(self._done / self._whole, 1.0), text)
+        while True:
+            try:
+                with one_thread():
+                    next(steps)
+            except StopIteration as end:
+                result: Result = end.value
+                return result
+            yield now
+
     def _watched(
         self, work: int, text: str, steps: Slices[Result]
     ) -> Generator[Progress, None, Result]:
@@ -326,9 +358,12 @@ class _Draping:
         motion = self._motion
         if not np.isfinite(motion.positions).all():
             raise SolverError(f"{text} failed: the cloth did not stay finite. Try a finer mesh.")
+        layers = [motion.positions[node] for node in motion.garment.node]
         return Progress(
-            min(self._done / self._whole, 1.0),
-            text,
-            motion.positions[motion.garment.node[0]],
-            motion.garment.panel,
+            fraction=min(self._done / self._whole, 1.0),
+            text=text,
+            outer=layers[0],
+            panel=motion.garment.panel,
+            lining=layers[1] if len(layers) == 2 else None,
+            body=self._around.body,
         )

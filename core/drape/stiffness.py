@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from ..slices import Slices, finished
 from .backend import chosen
 from .fronts import FrontFactor, Fronts
 from .garment import Garment
-from .slices import Slices
 from .sums import sum_at, vectors_at
 
 __all__ = ["LayerFactors", "Stiffness"]
@@ -64,6 +64,16 @@ class Stiffness:
     """
 
     def __init__(self, garment: Garment, fronts: Fronts | None = None) -> None:
+        finished(self._prepare(garment, fronts))
+
+    @classmethod
+    def prepared(cls, garment: Garment, fronts: Fronts | None = None) -> "Slices[Stiffness]":
+        """The same in slices."""
+        stiffness = cls.__new__(cls)
+        yield from stiffness._prepare(garment, fronts)
+        return stiffness
+
+    def _prepare(self, garment: Garment, fronts: Fronts | None) -> Slices[None]:
         self._garment = garment
         sheet_node = garment.sheet_node
         rows, columns, values = garment.bending.entries()
@@ -73,12 +83,15 @@ class Stiffness:
         second = np.tile(self._triangles, (1, 3)).ravel()
         if fronts is None:
             couplings = np.concatenate([rows, first]), np.concatenate([columns, second])
-            fronts = Fronts(garment.places, *couplings)
+            fronts = yield from Fronts.ordered(garment.places, *couplings)
+        yield
         self.fronts = fronts
         self._membrane_places = fronts.stored(first, second).ravel()
         nodes = np.arange(len(garment.places))
         self._node_places = fronts.stored(nodes, nodes).ravel()
+        yield
         bending_places = fronts.stored(rows, columns)
+        yield
         self._bending: FloatArray = np.zeros(fronts.size + 1)
         for axis in range(3):
             self._bending += sum_at(bending_places[:, axis, axis], values, fronts.size + 1)

@@ -10,6 +10,7 @@ from ..cloth import Cloth
 from ..mannequin import BodyDistance, PosedBody
 from ..nap import NapDown
 from ..panels import PanelMesh
+from ..slices import Slices
 from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .body_parts import BodyParts
 from .cloth_frames import ClothFrames, Nap
@@ -21,6 +22,7 @@ from .layer_contact import LayerContact, node_normals, rim_share
 from .motion import LONGEST_MOVE, Motion
 from .self_contact import SelfContact
 from .self_friction import SelfFriction
+from .stiffness import Stiffness
 
 __all__ = ["Surroundings"]
 
@@ -66,38 +68,40 @@ class Surroundings:
         """Distance that nodes of one sheet keep where it touches itself."""
         return max(self.thickness_m, BALL_SHARE * panel.edge_length_m)
 
-    def one_sheet(self, panel: PanelMesh, placed: FloatArray) -> Motion:
+    def one_sheet(self, panel: PanelMesh, placed: FloatArray) -> Slices[Motion]:
         """Both layers as one sheet, its vertices at (n, 3)."""
-        garment = Garment.as_one_sheet(panel, self.outer, self.lining)
+        garment = yield from Garment.one_sheet(panel, self.outer, self.lining)
         positions = np.zeros((len(garment.mass_kg), 3))
         positions[garment.node[0]] = placed
         stand_off_m = np.full(len(positions), self.thickness_m / 2)
         body = self._body_contact(garment, stand_off_m, self.lining.friction_body)
+        yield
         # mostly outer on outer: sleeve on side, front on front
         others = [self._self_contact(garment, 0, self.ball_m(panel), self.outer)]
-        return Motion(garment, body, others, positions)
+        stiffness = yield from Stiffness.prepared(garment)
+        return Motion(garment, body, others, positions, None, stiffness)
 
-    def parted(self, sheet: Motion) -> tuple[Motion, LayerContact]:
+    def parted(self, sheet: Motion) -> Slices[tuple[Motion, LayerContact]]:
         """The one sheet as two layers, a share of their distance apart."""
         panel = sheet.garment.panel
-        garment = Garment.as_two_layers(panel, self.outer, self.lining)
+        garment = yield from Garment.two_layers(panel, self.outer, self.lining)
         normals = node_normals(sheet.positions, sheet.garment.node_triangles(0))
         middle, out = (part[sheet.garment.node[0]] for part in (sheet.positions, normals))
         out = PARTED_SHARE / 2 * rim_share(garment, self.thickness_m)[:, None] * out
         outer = middle + self.lining.thickness_m * out
         lining = middle - self.outer.thickness_m * out
-        return self._layers(garment, outer, lining, sheet.fronts)
+        return (yield from self._layers(garment, outer, lining, sheet.fronts))
 
     def two_layers(
         self, panel: PanelMesh, outer: FloatArray, lining: FloatArray
-    ) -> tuple[Motion, LayerContact]:
+    ) -> Slices[tuple[Motion, LayerContact]]:
         """Outer and lining, their vertices at (n, 3) each."""
-        garment = Garment.as_two_layers(panel, self.outer, self.lining)
-        return self._layers(garment, outer, lining, None)
+        garment = yield from Garment.two_layers(panel, self.outer, self.lining)
+        return (yield from self._layers(garment, outer, lining, None))
 
     def _layers(
         self, garment: Garment, outer: FloatArray, lining: FloatArray, fronts: Fronts | None
-    ) -> tuple[Motion, LayerContact]:
+    ) -> Slices[tuple[Motion, LayerContact]]:
         panel, share = garment.panel, rim_share(garment, self.thickness_m)
         positions = np.zeros((len(garment.mass_kg), 3))
         positions[garment.node[1]] = lining
@@ -109,16 +113,20 @@ class Surroundings:
         friction = np.zeros(len(positions))
         friction[garment.node[1]] = self.lining.friction_body
         body = self._body_contact(garment, stand_off, friction)
+        yield
         apart_m = share * (self.thickness_m / 2 + _dip_m(panel))
         friction_backs = (self.outer.friction_backs + self.lining.friction_backs) / 2
         layers = LayerContact(garment, apart_m, CLOTH_N_PER_M3, friction_backs)
+        yield
         others: list[Contact] = [
             self._self_contact(
                 garment, sheet, max(cloth.thickness_m, BALL_SHARE * panel.edge_length_m), cloth
             )
             for sheet, cloth in enumerate((self.outer, self.lining))
         ]
-        return Motion(garment, body, others, positions, layers, fronts), layers
+        stiffness = yield from Stiffness.prepared(garment, fronts)
+        yield
+        return Motion(garment, body, others, positions, layers, stiffness), layers
 
     def _body_contact(
         self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray

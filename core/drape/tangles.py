@@ -12,7 +12,8 @@ that line is straight, takes the end back that came through less far.
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
-from .crossings import piercings, sheet_edges
+from ..slices import Slices
+from .crossings import pierced, sheet_edges
 from .garment import Garment
 from .sums import vectors_at
 
@@ -81,24 +82,24 @@ class Tangles:
         self._direction: FloatArray = np.zeros((0, 3))
         self._level_m: FloatArray = np.zeros(0)
 
-    def find(self, positions: FloatArray) -> int:
+    def find(self, positions: FloatArray) -> Slices[int]:
         """Find what crosses now and push it apart from now on; how many places cross."""
         self._level_m = self._level_m - EASING * np.maximum(
             self._missing_m(positions) - self._clear_m, 0.0
         )
-        pairs = piercings(positions, self.edges, self._triangles)
+        pairs = yield from pierced(positions, self.edges, self._triangles)
         self._keep(
             pairs[:, 0] * len(self._triangles) + pairs[:, 1], *self._pushes(positions, pairs)
         )
         return len(pairs)
 
-    def cleared(self, positions: FloatArray) -> tuple[FloatArray, int]:
+    def cleared(self, positions: FloatArray) -> Slices[tuple[FloatArray, int]]:
         """Positions with what crosses moved apart, the rest left alone, and how much still does.
 
         For the last few places of a garment that hangs at rest: each is off by less than an edge.
         """
         for _ in range(MOST_CLEARINGS):
-            pairs = piercings(positions, self.edges, self._triangles)
+            pairs = yield from pierced(positions, self.edges, self._triangles)
             if not 0 < len(pairs) <= FEW_TANGLES:
                 break
             nodes, weights, direction, push_m = self._pushes(positions, pairs)

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The wearer's body: built from a tape, posed, measured, and asked for distances."""
 
-from .building import build_mannequin
+from .building import build_mannequin, mannequin_built
 from .distance import BodyDistance, Nearest
 from .mannequin import LEVELS, Mannequin, PosedBody
 from .poses import POSES, Limbs, Pose, between, symmetric
@@ -17,5 +17,6 @@ __all__ = [
     "PosedBody",
     "between",
     "build_mannequin",
+    "mannequin_built",
     "symmetric",
 ]

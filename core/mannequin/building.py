@@ -10,9 +10,10 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..errors import SolverError
+from ..slices import Slices, finished
 from ..tape import Measures, Tape, complete
 from .body_tape import measure_body
-from .extract import extract_surface
+from .extract import surface
 from .fitting import fit_shapes
 from .frame import Frame, make_frame
 from .mannequin import LEVELS, Mannequin
@@ -21,7 +22,7 @@ from .skeleton import BONES, build_skeleton
 from .skinning import skin_weights
 from .surface import BodyShapes
 
-__all__ = ["build_mannequin"]
+__all__ = ["build_mannequin", "mannequin_built"]
 
 CELL_SHARE = 0.0074  # grid cell over body height
 HIP_OVER_HEIGHT = 0.66
@@ -44,26 +45,36 @@ def build_mannequin(tape: Tape) -> Mannequin:
     SolverError
         No closed surface was found for these measures.
     """
+    return finished(mannequin_built(tape))
+
+
+def mannequin_built(tape: Tape) -> Slices[Mannequin]:
+    """`build_mannequin` in slices."""
     measures, warnings = complete(tape)
-    best, aim = _body(measures, measures), measures
+    best, aim = (yield from _body(measures, measures)), measures
     for _ in range(CORRECTIONS):
+        yield
         errors = _errors(best)
         if all(abs(error) <= _enough_m(name) for name, error in errors.items()):
             break
         aim = _aimed(aim, errors)
-        corrected = _body(measures, aim)
+        yield
+        corrected = yield from _body(measures, aim)
+        yield
         if _beyond(_errors(corrected)) >= _beyond(errors):
             break
         best = corrected
+    yield
     return replace(best, warnings=warnings + _unmet(best))
 
 
-def _body(measures: Measures, aim: Measures) -> Mannequin:
+def _body(measures: Measures, aim: Measures) -> Slices[Mannequin]:
     """The mannequin of these measures; what it is shaped after is ``aim``."""
     frame = make_frame(aim)
-    shapes = fit_shapes(aim, frame)
-    vertices, triangles, mirror = _mesh(shapes, frame, measures)
-    weights = skin_weights(shapes, measures, frame, vertices, triangles, mirror)
+    shapes = yield from fit_shapes(aim, frame)
+    vertices, triangles, mirror = yield from _mesh(shapes, frame, measures)
+    weights = yield from skin_weights(shapes, measures, frame, vertices, triangles, mirror)
+    yield
     landmarks = _landmarks(frame, vertices, triangles)
     trunk, arm, leg = shapes.parts(vertices)
     # a tape round the chest passes under the flesh that runs from trunk to arm
@@ -144,7 +155,9 @@ def _unmet(mannequin: Mannequin) -> tuple[str, ...]:
     return tuple(warnings)
 
 
-def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, IntArray, IntArray]:
+def _mesh(
+    shapes: BodyShapes, frame: Frame, m: Measures
+) -> Slices[tuple[FloatArray, IntArray, IntArray]]:
     # stout bodies have more skin for their height: a coarser grid keeps the count of vertices
     stout = m.value("hip_girth") / (HIP_OVER_HEIGHT * m.value("height"))
     cell = CELL_SHARE * m.value("height") * math.sqrt(max(stout, 1.0))
@@ -153,7 +166,7 @@ def _mesh(shapes: BodyShapes, frame: Frame, m: Measures) -> tuple[FloatArray, In
     for shift in (0.0, 0.31, 0.62, 0.17):  # another place of the grid parts what touches
         low = np.array([0.0, -0.55 - shift * cell, -0.03 - shift * cell])
         try:
-            last = extract_surface(shapes.field, low, high, cell)
+            last = yield from surface(shapes.field, low, high, cell)
         except SolverError:
             continue
         vertices, triangles, _ = last

@@ -13,8 +13,9 @@ import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
 from ..errors import SolverError
+from ..slices import Slices, finished
 
-__all__ = ["extract_surface"]
+__all__ = ["extract_surface", "surface"]
 
 Field = Callable[[FloatArray], FloatArray]
 COARSE = 4  # fine cells a side of a coarse cell
@@ -52,17 +53,27 @@ def extract_surface(
     SolverError
         The surface is not closed and manifold on this grid.
     """
+    return finished(surface(field, low, high, cell_m))
+
+
+def surface(
+    field: Field, low: FloatArray, high: FloatArray, cell_m: float
+) -> Slices[tuple[FloatArray, IntArray, IntArray]]:
+    """`extract_surface` in slices."""
     origin = np.array([-0.5 * cell_m, low[1], low[2]])
     blocks = np.ceil((high - origin) / (COARSE * cell_m)).astype(np.int64)
-    values = _sample(field, origin, blocks, cell_m)
+    values = yield from _sample(field, origin, blocks, cell_m)
+    yield
     inside = values < 0.0
     if any(inside[side].any() for side in _outer_sides()):
         raise SolverError("The body leaves the box in which its surface is sought.")
     cells, first_vertex, quads = _dual_quads(values)
     vertices, on_plane = _cell_vertices(values, cells, first_vertex, origin, cell_m)
     vertices[on_plane, 0] = 0.0
-    vertices = _relax(field, vertices, quads, on_plane)
+    yield
+    vertices = yield from _relax(field, vertices, quads, on_plane)
     triangles = _split(vertices, quads)
+    yield
     return _mirror(vertices, triangles, on_plane)
 
 
@@ -78,7 +89,9 @@ def _outer_sides() -> tuple[tuple[slice | int, ...], ...]:
     )
 
 
-def _sample(field: Field, origin: FloatArray, blocks: IntArray, cell_m: float) -> FloatArray:
+def _sample(
+    field: Field, origin: FloatArray, blocks: IntArray, cell_m: float
+) -> Slices[FloatArray]:
     """Field at the grid corners; far from the surface only its sign is true."""
     size = COARSE * cell_m
     centres = np.stack(
@@ -97,6 +110,7 @@ def _sample(field: Field, origin: FloatArray, blocks: IntArray, cell_m: float) -
             for c, n in zip(corner, blocks, strict=True)
         ]
         wanted[tuple(ends)] |= near
+    yield
     reach = np.repeat(np.repeat(np.repeat(near, COARSE, 0), COARSE, 1), COARSE, 2)
     wanted[:-1, :-1, :-1] |= reach
     wanted[1:, :-1, :-1] |= reach
@@ -252,7 +266,9 @@ def _to_surface(
     return moved, normal
 
 
-def _relax(field: Field, vertices: FloatArray, quads: IntArray, on_plane: BoolArray) -> FloatArray:
+def _relax(
+    field: Field, vertices: FloatArray, quads: IntArray, on_plane: BoolArray
+) -> Slices[FloatArray]:
     """Even out the vertices along the surface and put them on it."""
     start = quads.reshape(-1)
     end = np.roll(quads, -1, axis=1).reshape(-1)
@@ -263,6 +279,7 @@ def _relax(field: Field, vertices: FloatArray, quads: IntArray, on_plane: BoolAr
     starts = np.concatenate([[0], np.cumsum(degree[:-1, 0])])
     cell = np.sqrt(((vertices[pairs[:, 0]] - vertices[pairs[:, 1]]) ** 2).sum(axis=1)).mean()
     for _ in range(SMOOTHING_ROUNDS):
+        yield
         vertices, normal = _to_surface(field, vertices, on_plane, 0.5 * cell)
         mean = np.add.reduceat(vertices[pairs[:, 1]], starts) / degree
         shift = mean - vertices
@@ -270,6 +287,7 @@ def _relax(field: Field, vertices: FloatArray, quads: IntArray, on_plane: BoolAr
         shift[on_plane, 0] = 0.0
         vertices = vertices + 0.6 * shift
     for _ in range(2):
+        yield
         vertices, normal = _to_surface(field, vertices, on_plane, 0.5 * cell)
     # flat triangles lie inside of a round surface: stand out so that on average they lie on it
     mean = np.add.reduceat(vertices[pairs[:, 1]], starts) / degree

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from ..arrays import FloatArray
+from ..slices import Slices
 from ..tape import Measures
 from .frame import Frame
 from .head import NECK_ABOVE_BACK_POINT_M, NECK_AXIS_FORWARD_M, NECK_TILT
@@ -86,17 +87,20 @@ class _Tuner:
         self.scale[key] = math.exp(self.scale[key])
 
 
-def fit_shapes(m: Measures, frame: Frame) -> BodyShapes:
+def fit_shapes(m: Measures, frame: Frame) -> Slices[BodyShapes]:
     """Shapes whose girths are those of the measures, to a fraction of a millimetre."""
     tuner = _Tuner()
     shapes = make_shapes(m, frame, tuner.scale)
     for turn in range(ROUNDS):
         _tune_trunk(m, frame, shapes, tuner, turn < ROUNDS_OF_SHAPE)
         _tune_neck(m, frame, shapes.field, tuner)
+        yield
         _tune_joints(frame, shapes.field, tuner)
+        yield
         _tune_arm(m, frame, shapes.arm.field, tuner)
         _tune_leg(m, frame, shapes.field, tuner)
         shapes = make_shapes(m, frame, tuner.scale)
+        yield
     return shapes
 
 

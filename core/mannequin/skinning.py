@@ -7,6 +7,7 @@ Dual quaternion skinning: Kavan et al., ACM Trans. Graphics 27 (2008) 105.
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from ..slices import Slices
 from ..tape import Measures
 from .frame import Frame
 from .shapes import ramp
@@ -42,7 +43,7 @@ def skin_weights(
     vertices: FloatArray,
     triangles: IntArray,
     mirror: IntArray,
-) -> FloatArray:
+) -> Slices[FloatArray]:
     """Weight (n, b) of every bone at every vertex; each row sums to 1."""
     v = m.value
     trunk, arm, leg = shapes.parts(vertices)
@@ -72,7 +73,8 @@ def skin_weights(
         weights[f"{bone}_right"] = weight * (1.0 - left)
     stacked = np.stack([weights[bone] for bone in BONES], axis=1)
     held = side * ramp(1.0 + (z - frame.levels["bust"]) / HELD_BELOW_BUST_M)
-    stacked = _smooth(stacked, triangles, 1.0 - np.maximum(alone, held))
+    yield
+    stacked = yield from _smooth(stacked, triangles, 1.0 - np.maximum(alone, held))
     return _symmetric(stacked, mirror)
 
 
@@ -171,7 +173,7 @@ def _past_joint(
     return ramp(0.5 + s / (2.0 * half_m))
 
 
-def _smooth(weights: FloatArray, triangles: IntArray, share: FloatArray) -> FloatArray:
+def _smooth(weights: FloatArray, triangles: IntArray, share: FloatArray) -> Slices[FloatArray]:
     """Even out weights along the surface, so that no crease shows where shapes meet.
 
     ``share`` (n,) is 0 where a vertex keeps its weights.
@@ -190,6 +192,7 @@ def _smooth(weights: FloatArray, triangles: IntArray, share: FloatArray) -> Floa
     pull = 0.5 * share[moving, None] / degree[moving, None]
     weights = np.concatenate([weights, np.zeros((1, weights.shape[1]))])
     for _ in range(SMOOTHING_ROUNDS):
+        yield
         total = sum(weights[column] for column in neighbours[:, moving])
         weights[moving] += pull * (total - degree[moving, None] * weights[moving])
     weights = weights[:-1]

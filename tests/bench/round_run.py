@@ -22,7 +22,7 @@ from napfold.core.arrays import FloatArray
 from napfold.core.cloth import STANDARD_GRAVITY_M_S2
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.motion import STEP_S
-from napfold.core.drape.slices import finished
+from napfold.core.slices import finished
 
 from ..validate.round_drape import (
     EDGE_M,

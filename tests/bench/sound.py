@@ -10,10 +10,10 @@ from napfold.core.drape import Drape
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import STEP_S, Motion
-from napfold.core.drape.slices import finished
 from napfold.core.fit import measure_fit
 from napfold.core.mannequin import BodyDistance, Mannequin, PosedBody
 from napfold.core.panels import PanelMesh
+from napfold.core.slices import finished
 
 __all__ = ["further", "lengths", "mesh_soundness", "soundness"]
 
@@ -104,7 +104,7 @@ def further(drape: Drape, mannequin: Mannequin, motions: list[Motion]) -> dict[s
     speed = np.linalg.norm(motion.positions - rest, axis=1) / STEP_S
     motion.positions = rest
     for _ in range(FURTHER_ROUNDS):
-        motion.untangle()
+        finished(motion.untangle())
         finished(motion.descend())
     node = motion.garment.node
     later = dataclasses.replace(

@@ -16,7 +16,6 @@ from napfold.core.drape.going_on import start_from
 from napfold.core.drape.layer_contact import LayerContact
 from napfold.core.drape.motion import Balance
 from napfold.core.drape.refine import carried_over
-from napfold.core.drape.slices import finished
 from napfold.core.drape.soundness import Soundness, examine
 from napfold.core.drape.stiffness import Stiffness
 from napfold.core.errors import FileError, InputError, SolverError
@@ -24,6 +23,7 @@ from napfold.core.mannequin import POSES, BodyDistance, Mannequin, build_mannequ
 from napfold.core.mannequin.supports import Support
 from napfold.core.panels import PanelMesh, build_panel_mesh
 from napfold.core.pattern import Cut, build_pattern
+from napfold.core.slices import finished
 from napfold.core.tape import Tape
 
 from ..bench.counting import Counts, counted

@@ -13,8 +13,8 @@ from napfold.core.drape.bending import (
 from napfold.core.drape.fronts import FrontFactor, Fronts
 from napfold.core.drape.membrane import COMPRESSION, Membrane
 from napfold.core.drape.quasi_newton import Descent
-from napfold.core.drape.slices import finished
 from napfold.core.drape.sparse import SymmetricMatrix
+from napfold.core.slices import finished
 from napfold.core.triangulate import fill_polygon
 
 from .strips import strip

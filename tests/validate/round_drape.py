@@ -28,9 +28,9 @@ from napfold.core.drape.body_contact import CLOTH_N_PER_M3
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import LONGEST_MOVE, Balance, Motion
 from napfold.core.drape.self_contact import SelfContact
-from napfold.core.drape.slices import finished
 from napfold.core.drape.surroundings import BALL_SHARE
 from napfold.core.drape.threads import one_thread
+from napfold.core.slices import finished
 
 from ..rows import Row, distance, exactly, reported
 from .elastica import ruler_bending_length

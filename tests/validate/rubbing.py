@@ -14,9 +14,9 @@ from napfold.core.drape.friction import PileFriction
 from napfold.core.drape.motion import LONGEST_MOVE, Motion
 from napfold.core.drape.self_contact import SelfContact
 from napfold.core.drape.self_friction import SelfFriction
-from napfold.core.drape.slices import finished
 from napfold.core.drape.surroundings import BALL_SHARE
 from napfold.core.drape.threads import one_thread
+from napfold.core.slices import finished
 
 from ..rows import Row, at_most, distance, share
 from .sheets import Held, cloth, one_layer, rectangle, sheet

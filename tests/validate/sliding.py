@@ -17,10 +17,10 @@ from napfold.core.drape.body_parts import BodyParts
 from napfold.core.drape.cloth_frames import Nap
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import STEP_S, Motion
-from napfold.core.drape.slices import finished
 from napfold.core.drape.threads import one_thread
 from napfold.core.mannequin import BodyDistance
 from napfold.core.mannequin.mannequin import vertex_normals
+from napfold.core.slices import finished
 
 from ..rows import Row, reported, share
 from .sheets import Held, Pulled, cloth, one_layer, rectangle, sheet
