@@ -17,6 +17,7 @@ from .arrays import FloatArray, IntArray
 from .drape import Drape
 from .folds import Folds, measure_folds
 from .landing import Landing, land
+from .layer_lengths import LayerLine, Place, layer_lines
 from .sections import level_crossing, segment_lengths
 from .sleeve_room import SIDES, Side, Sleeve, corner_across_m, corner_vertex, measure_sleeve
 from .tape import Measures
@@ -141,6 +142,7 @@ class Fit:
     mass: Mass
     stand_off: StandOff
     folds: Folds
+    layers: Mapping[Place, LayerLine]
 
     def to_dict(self) -> dict[str, object]:
         """Plain numbers and words for ``fit.json``; the unit ends each name."""
@@ -167,6 +169,7 @@ def measure_fit(drape: Drape, measures: Measures, skin_distance: SkinDistance) -
         mass=mass(drape),
         stand_off=stand_off(drape, skin_distance),
         folds=measure_folds(drape),
+        layers=layer_lines(drape),
     )
 
 

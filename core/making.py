@@ -21,9 +21,11 @@ __all__ = [
     "Making",
     "Place",
     "Sewing",
+    "TurnOfCloth",
     "Turning",
     "making",
     "sewing_for",
+    "turn_of_cloth",
     "turning",
 ]
 
@@ -61,6 +63,25 @@ class Bulk:
     plies: int
     with_pile_m: float
     shorn_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class TurnOfCloth:
+    """How much farther the outer goes than the lining where cloth turns a corner.
+
+    Attributes
+    ----------
+    apart_m
+        Distance of the layers' middle surfaces: half of each thickness, metres.
+    round_m
+        Once round body or arm, metres.
+    fold_m
+        Over an edge that is folded back on itself, or over the shoulder, metres.
+    """
+
+    apart_m: float
+    round_m: float
+    fold_m: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +154,8 @@ class Making:
         Of both layers on each other: mass, thickness lightly pressed and pressed hard.
     bulk
         By place.
+    turn_of_cloth
+        How much farther the outer goes than the lining.
     turning, sewing
         How it is turned and sewn.
     warmth
@@ -143,6 +166,7 @@ class Making:
     thickness_m: float
     pressed_m: float
     bulk: Mapping[Place, Bulk]
+    turn_of_cloth: TurnOfCloth
     turning: Turning
     sewing: Sewing
     warmth: str
@@ -162,6 +186,7 @@ def making(cut: Cut, outer: Cloth, lining: Cloth) -> Making:
         thickness_m=thickness_m,
         pressed_m=outer.compressed_thickness_m + lining.compressed_thickness_m,
         bulk={place: _bulk(plies, outer, lining) for place, plies in PLIES.items()},
+        turn_of_cloth=turn_of_cloth(outer, lining),
         turning=turning(cut, outer, lining),
         sewing=sewing_for(outer, lining),
         warmth=max(entry for entry in _WARMTH if entry[0] <= thickness_m)[1],
@@ -173,6 +198,15 @@ def _bulk(plies: int, outer: Cloth, lining: Cloth) -> Bulk:
     with_pile_m = outer.compressed_thickness_m + lining.compressed_thickness_m
     ground_m = outer.ground_thickness_m + lining.ground_thickness_m
     return Bulk(plies, plies / 2 * with_pile_m, plies / 4 * (with_pile_m + ground_m))
+
+
+def turn_of_cloth(outer: Cloth, lining: Cloth) -> TurnOfCloth:
+    """Angle turned times distance apart: 2 pi round body or arm, pi over a fold (geometry).
+
+    The distance is that of lightly pressed layers in touch, so it is the most that is needed.
+    """
+    apart_m = (outer.thickness_m + lining.thickness_m) / 2
+    return TurnOfCloth(apart_m, 2 * math.pi * apart_m, math.pi * apart_m)
 
 
 def turning(cut: Cut, outer: Cloth, lining: Cloth) -> Turning:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from .comparison import Outcome, Telling
+from .layer_lengths import Place
 from .making import Bulk, Making, making
 from .report_tables import Cell, table
 
@@ -15,8 +16,20 @@ NOTE = (
     "layers and their two allowances, and twice that where it crosses a seam, pressed hard. "
     "Turning: the thickest part to pass is the body, as long as the cloth and two layers thick; "
     "pressed hard and bunched it fills about two thirds (half to four fifths) of a round opening. "
+    "Turn of cloth: what lies outside has the longer way, 2 pi times the distance of the layers' middles "
+    "for each turn. Where both layers are cut alike, the inside wrinkles, or the edge rolls to the inside. "
+    "For a wrap that is always worn with the same side out, the lining may be cut smaller: by what "
+    "was measured to begin with, and at most by what the turn asks for; half of that comes off the body's "
+    "flat width, half of it off the depth of the sleeve. Worn with the other side out, a smaller layer would pull, "
+    "so a wrap for both sides is cut alike and wrinkles a little inside. "
     "Needle, stitch and pins are habits of home sewing with such cloth: try them on scraps of both "
     "layers. Warmth is told by thickness alone, an estimate: open fronts and wide sleeves let it out."
+)
+TURNED: tuple[tuple[Place, str], ...] = (
+    ("bust", "at the bust"),
+    ("waist", "at the waist"),
+    ("hip", "at the hip"),
+    ("hem", "near the hem"),
 )
 STEPS = (
     "Cut single, through the ground only, with the nap marked on the wrong side; weights hold "
@@ -44,6 +57,7 @@ def making_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
         ("Warm, by its thickness", [(one.warmth, "an estimate") for one in found]),
         ("Finished edges", [_bulk(one.bulk["edge"], tell) for one in found]),
         ("Where edges cross seams", [_bulk(one.bulk["crossing"], tell) for one in found]),
+        ("Turn of cloth", [_turn(*pair, tell) for pair in zip(outcomes, found, strict=True)]),
         ("Turning through a sleeve", [_turning(one, tell) for one in found]),
         ("Needle", [(one.sewing.needle, "polyester thread") for one in found]),
         ("Stitch", [_stitch(one) for one in found]),
@@ -70,6 +84,26 @@ def _bulk(bulk: Bulk, tell: Telling) -> Cell:
         f"{bulk.plies} plies, {tell.thickness(bulk.with_pile_m)}",
         f"{tell.thickness(bulk.shorn_m)} with the pile shorn from the allowances",
     )
+
+
+def _turn(outcome: Outcome, one: Making, tell: Telling) -> Cell:
+    """What geometry asks for, and what the drape shows of it."""
+    lines, shown = outcome.fit.layers, []
+    for place, words in TURNED:
+        if place in lines:
+            shown.append(f"{_wrinkled(lines[place].more_m, tell)} {words}")
+    sleeves_m = (lines["left sleeve"].more_m + lines["right sleeve"].more_m) / 2
+    shown.append(f"{_wrinkled(sleeves_m, tell)} round a sleeve")
+    shown.append(f"{_wrinkled(lines['over the shoulder'].more_m, tell)} over the shoulder")
+    return (
+        f"the outer goes up to {tell.length(one.turn_of_cloth.round_m)} farther round body and arm, "
+        f"{tell.length(one.turn_of_cloth.fold_m)} over the shoulder",
+        f"cut alike, the lining is pushed together: measured {', '.join(shown)}",
+    )
+
+
+def _wrinkled(more_m: float, tell: Telling) -> str:
+    return tell.small(max(more_m, 0.0))
 
 
 def _turning(one: Making, tell: Telling) -> Cell:

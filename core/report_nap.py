@@ -62,8 +62,8 @@ def _seam(group: Sequence[Outcome], tell: Telling) -> str:
         f"A seam on the shoulders: cut each layer apart at the fold and lay both halves nap down. "
         f"It takes {tell.small(seam.more_length_m)} more length of each cloth for the two "
         f"allowances{_price(group, seam.more_length_m)}, {tell.chosen(seam.seam_m)} of seam in each "
-        "layer, and a ridge of four plies more where the wrap rests on the shoulders. A print "
-        "stands upright on both halves."
+        "layer, and a ridge of up to four plies more where the wrap rests on the shoulders. A "
+        "print stands upright on both halves. The drapes here have no such seam."
     )
 
 
@@ -77,7 +77,7 @@ def _across(group: Sequence[Outcome], tell: Telling) -> str:
         f"{tell.chosen(laid.width_needed_m)} wide at least ({fits}), and "
         f"{tell.chosen(laid.length_m)} of length is cut for each layer, {more} of each cloth"
         f"{_price(group, laid.more_length_m)}. The cloth's stretch turns along: what gave round the "
-        "body then gives from shoulder to hem."
+        "body then gives from shoulder to hem, and it may hang longer. The drapes here are laid lengthwise."
     )
 
 

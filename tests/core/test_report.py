@@ -425,3 +425,14 @@ def test_a_hem_that_moved_has_its_reasons(outcomes: tuple[Outcome, ...]) -> None
     # 1.11 kg/m² x g x (0.5 m)² / (2 x 7000 N/m) is 0.2 mm
     assert "weight, by stretching it, hardly moves it" in words
     assert "Measured: 2 cm higher" in words
+
+
+def test_the_page_tells_the_turn_of_cloth(outcomes: tuple[Outcome, ...], tmp_path: Path) -> None:
+    page = Page(report_html(report_of(outcomes[1:2]))).text.replace("\u00a0", " ")
+    # long pile on light plush: 2 pi and pi times 9.25 mm; the stand-in's layers lie on each other
+    assert "the outer goes up to 6 cm farther round body and arm, 3 cm over the shoulder" in page
+    assert "measured 0 cm at the bust" in page
+    write_fit(tmp_path / "fit.json", report_of(outcomes[1:2]))
+    told = json.loads((tmp_path / "fit.json").read_text())["variants"][0]
+    assert told["making"]["turn_of_cloth"]["round_m"] == pytest.approx(0.0581, abs=1e-4)
+    assert told["fit"]["layers"]["left sleeve"]["flat_m"] == pytest.approx(0.44)
