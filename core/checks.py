@@ -40,9 +40,13 @@ class State(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """One check: what is looked at, how it came out, the numbers, and what would mend it."""
+    """One check: what is looked at, how it came out, the numbers, and what would mend it.
+
+    ``key`` is the number of the job file that it is told beside.
+    """
 
     name: str
+    key: str
     state: State
     numbers: str
     remedy: str
@@ -72,6 +76,7 @@ def checks(
     def found() -> Iterator[Check]:
         yield Check(
             name="body",
+            key="cut.body_width",
             state=_state(fit.body_ease_m, BODY_PASS_M, BODY_TIGHT_M),
             numbers=f"{length(around_m)} round inside, {length(fit.body_ease_m)} more than the "
             f"largest girth: {fit.body_words}",
@@ -81,6 +86,7 @@ def checks(
             sitting_m = around_m - measures.value("hip_girth")
             yield Check(
                 name="hip, sitting",
+                key="cut.body_width",
                 state=_state(sitting_m, SITTING_EASE_M, 0.0),
                 numbers=f"{length(sitting_m)} more than the hip girth; sitting takes up to "
                 f"{length(SITTING_EASE_M)} and more",
@@ -88,6 +94,7 @@ def checks(
             )
         yield Check(
             name="upper arm",
+            key="cut.sleeve_drop",
             state=_state(fit.sleeve_extra_m, SLEEVE_PASS_M, 0.0),
             numbers=f"{length(2 * cut.sleeve_drop_m - bulk_m)} round inside, "
             f"{length(fit.sleeve_extra_m)} more than the arm: {fit.sleeve_words}; the lining's "
@@ -101,6 +108,7 @@ def checks(
         opening_m = 2 * cut.sleeve_drop_m - bulk_m
         yield Check(
             name="hand through the sleeve end",
+            key="cut.sleeve_drop",
             state=_state(opening_m - hand_m, 0.0, -HAND_EASE_M),
             numbers=f"{length(opening_m)} round inside for a hand of "
             f"{length(measures.value('hand_girth'))}",
@@ -110,6 +118,7 @@ def checks(
         yield _neck(measures, cut, tell)
         yield Check(
             name="hem over the floor",
+            key="cut.length",
             state=_state(fit.hem.height_m, LOW_M, TRIP_M),
             numbers=f"{length(max(fit.hem.height_m, 0.0))} over the floor, {fit.hem.words(length)}; "
             "the open front leaves the stride free",
@@ -143,6 +152,7 @@ def _reach(measures: Measures, cut: Cut, tell: Telling) -> Iterator[Check]:
     least_m = armpit_m + UNDER_THE_ARMPIT_M
     yield Check(
         name="depth under the arm, reaching",
+        key="cut.sleeve_drop",
         state=_state(cut.sleeve_drop_m, kimono_m, least_m),
         numbers=f"{tell.length(cut.sleeve_drop_m)} deep; a one-piece sleeve asks for "
         f"{tell.length(kimono_m)}, and for {tell.length(least_m)} at the least",
@@ -155,6 +165,7 @@ def _turning(cut: Cut, outer: Cloth, lining: Cloth, tell: Telling) -> Check:
     through = turning(cut, outer, lining)
     return Check(
         name="turning through a sleeve",
+        key="cut.sleeve_drop",
         state=_state(through.opening_m, through.most_m, through.needed_m),
         numbers=f"the sleeve is {tell.length(through.opening_m)} round; the bunched wrap goes through "
         f"{tell.length(through.needed_m)} with patience and {tell.length(through.most_m)} easily",
@@ -167,6 +178,7 @@ def _neck(measures: Measures, cut: Cut, tell: Telling) -> Check:
     base_m = measures.value("neck_base_girth")
     return Check(
         name="neck",
+        key="cut.neck_width",
         state=_state(round_m - base_m, 0.0, -0.04),
         numbers=f"{tell.length(round_m)} round for a neck base of {tell.length(base_m)}; "
         "the front opens, so the head needs no room",

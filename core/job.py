@@ -55,8 +55,10 @@ __all__ = [
     "VIEWS",
     "Job",
     "Variant",
+    "job_text",
     "least_sleeve_drop_m",
     "load_job",
+    "read_job_text",
     "require_room",
     "save_job",
 ]
@@ -251,13 +253,28 @@ def load_job(path: Path) -> Job:
     """
     try:
         # some editors begin a file with a byte order mark
-        document = tomllib.loads(read_bytes(path, MOST_BYTES).decode("utf-8-sig"))
+        text = read_bytes(path, MOST_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise FileError(
             f"{path} is not plain text in UTF-8: byte {error.start + 1} does not belong there. "
             "Save it from a text editor with the encoding UTF-8, or check that it is the file you "
             "meant."
         ) from error
+    return read_job_text(text, path)
+
+
+def read_job_text(text: str, path: Path) -> Job:
+    """Read a job from the text of a job file that lies, or would lie, at a path.
+
+    Raises
+    ------
+    FileError
+        The text is not TOML.
+    InputError
+        The job has a mistake.
+    """
+    try:
+        document = tomllib.loads(text)
     # tomllib recurses into nested lists, and Python refuses numbers of thousands of digits
     except (ValueError, RecursionError) as error:
         raise FileError(
@@ -274,12 +291,17 @@ def save_job(path: Path, job: Job) -> None:
     FileError
         The file cannot be written.
     """
-    document = _write_job(job, path.parent)
+    write_text(path, job_text(job, path.parent))
+
+
+def job_text(job: Job, folder: Path | None) -> str:
+    """The text of a job's file in a folder; without one, paths are written whole."""
+    document = _write_job(job, folder)
     if job.variants:
         document["variant"] = [
             {"name": variant.name, **nested(variant.changes)} for variant in job.variants
         ]
-    write_text(path, tomli_w.dumps(document))
+    return tomli_w.dumps(document)
 
 
 def _read_job(document: Mapping[str, object], folder: Path) -> Job:

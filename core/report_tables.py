@@ -15,7 +15,15 @@ from .sleeve_room import STATIONS, SleeveRoom, Station
 from .tape import Measures
 from .units import Quantity
 
-__all__ = ["body_table", "cloth_table", "comparison_table", "figures_table", "sleeve_end", "table"]
+__all__ = [
+    "body_table",
+    "cloth_table",
+    "comparison_table",
+    "figures_table",
+    "measured_rows",
+    "sleeve_end",
+    "table",
+]
 
 # Nearer than this the sleeve touches, as far as the mesh can tell
 RESTS_M = 0.002
@@ -29,16 +37,23 @@ def comparison_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
         (name.capitalize(), [(one.get(name, "estimated"), "") for one in chosen])
         for name in differing(chosen)
     ]
-    rows += [
-        ("Hem, centre back", [_ranged_hem(one, tell) for one in outcomes]),
-        ("Hem, sides", [_landing(one.fit.hem.left_side, tell) for one in outcomes]),
-        ("Hem, centre front", [_landing(one.fit.hem.front_left, tell) for one in outcomes]),
-        ("Sleeve round the upper arm", [_roominess(one, tell) for one in outcomes]),
-        ("Sleeve ends", [(sleeve_end(one, tell), _turn_back(one, tell)) for one in outcomes]),
-        ("Body at the bust", [_body_room(one, tell) for one in outcomes]),
-        ("Weight", [(tell.mass(one.fit.mass.garment_kg), "both layers") for one in outcomes]),
-    ]
+    measured = [measured_rows(outcome, tell) for outcome in outcomes]
+    rows += [(name, [one[name] for one in measured]) for name in measured[0]]
     return table([one.heading for one in outcomes], "Side by side", rows)
+
+
+def measured_rows(outcome: Outcome, tell: Telling) -> dict[str, Cell]:
+    """What page one tells of one variant: where it ends, how roomy, how heavy."""
+    fit = outcome.fit
+    return {
+        "Hem, centre back": _ranged_hem(outcome, tell),
+        "Hem, sides": _landing(fit.hem.left_side, tell),
+        "Hem, centre front": _landing(fit.hem.front_left, tell),
+        "Sleeve round the upper arm": _roominess(outcome, tell),
+        "Sleeve ends": (sleeve_end(outcome, tell), _turn_back(outcome, tell)),
+        "Body at the bust": _body_room(outcome, tell),
+        "Weight": (tell.mass(fit.mass.garment_kg), "both layers"),
+    }
 
 
 def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:

@@ -52,7 +52,7 @@ WAY = (
     {"cloth_doubt"},
     {"money"},
     {"buying"},
-    {"checks"},
+    {"checks", "flat_lines", "flat_rings"},
     {"cloth_findings", "making_tables", "cloth_tables", "job_tables", "next_test", "wearer"},
     {"job"},
     {"sheets"},

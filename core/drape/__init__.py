@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The drape: the shape that two layers of cloth take on a body."""
 
-from .result import Drape, load_drape, save_drape
+from .result import Drape, load_drape, pack_drape, save_drape, unpack_drape
 from .settle import EDGE_LENGTH_M, Progress, Steps, run, settle
 
 __all__ = [
@@ -10,7 +10,9 @@ __all__ = [
     "Progress",
     "Steps",
     "load_drape",
+    "pack_drape",
     "run",
     "save_drape",
     "settle",
+    "unpack_drape",
 ]

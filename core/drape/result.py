@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What a drape leaves behind, and its file."""
 
+import io
 import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
@@ -19,7 +20,7 @@ from ..mannequin.poses import Limbs, Pose
 from ..mannequin.supports import Support
 from ..panels import PanelMesh
 
-__all__ = ["Drape", "load_drape", "save_drape"]
+__all__ = ["Drape", "load_drape", "pack_drape", "save_drape", "unpack_drape"]
 
 MOST_BYTES = 200_000_000
 FORMAT = 2
@@ -74,6 +75,13 @@ def save_drape(path: Path, drape: Drape) -> None:
     FileError
         The file cannot be written.
     """
+    content = pack_drape(drape)
+    with whole_file(path) as temporary:
+        temporary.write_bytes(content)
+
+
+def pack_drape(drape: Drape) -> bytes:
+    """A drape as the bytes of a NumPy archive."""
     arrays = {f"panel.{name}": getattr(drape.panel, name) for name in _PANEL_ARRAYS}
     arrays |= {f"panel.edge.{name}": chain for name, chain in drape.panel.edges.items()}
     arrays |= {f"body.{name}": getattr(drape.body, name) for name in _BODY_ARRAYS}
@@ -94,8 +102,9 @@ def save_drape(path: Path, drape: Drape) -> None:
         "statistics": dict(drape.statistics),
     }
     text = np.frombuffer(json.dumps(words).encode(), dtype=np.uint8)
-    with whole_file(path) as temporary, temporary.open("wb") as stream:
-        np.savez_compressed(stream, words=text, **arrays)
+    stream = io.BytesIO()
+    np.savez_compressed(stream, words=text, **arrays)
+    return stream.getvalue()
 
 
 def load_drape(path: Path) -> Drape:
@@ -106,16 +115,26 @@ def load_drape(path: Path) -> Drape:
     FileError
         The file cannot be read or is not a drape.
     """
-    read_bytes(path, MOST_BYTES)
+    return unpack_drape(read_bytes(path, MOST_BYTES), str(path))
+
+
+def unpack_drape(content: bytes, name: str) -> Drape:
+    """The drape of `pack_drape`'s bytes; ``name`` is what an error calls them.
+
+    Raises
+    ------
+    FileError
+        They are not a drape.
+    """
     try:
-        with np.load(path, allow_pickle=False) as archive:
+        with np.load(io.BytesIO(content), allow_pickle=False) as archive:
             arrays = {name: archive[name] for name in archive.files}
         words = json.loads(arrays.pop("words").tobytes())
         if words["format"] != FORMAT:
             raise ValueError(f"format {words['format']}")
         return _assembled(arrays, words)
     except (ValueError, KeyError, TypeError, OSError, EOFError) as error:
-        raise FileError(f"{path} is not a drape that this version can read: {error}.") from error
+        raise FileError(f"{name} is not a drape that this version can read: {error}.") from error
 
 
 def _assembled(arrays: dict[str, Any], words: dict[str, Any]) -> Drape:

@@ -1,0 +1,201 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The flat pattern and the lay as polylines and words, for a drawing that follows every number.
+
+All coordinates are metres on the cloth. A line's kind tells what it means, not how it is drawn.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from .arrays import FloatArray
+from .cut_line import Allowances, CutLine, build_cut_line
+from .lay import Bolt, Lay, Layer, Placed
+from .lay.packing import Box
+from .pattern import Arc, Cut, Line, build_pattern
+from .telling import Telling
+
+__all__ = ["FlatLines", "Kind", "Word", "lay_lines", "layer_lines"]
+
+Kind = Literal["cut", "stitch", "fold", "nap", "size", "bolt", "piece", "offcut"]
+Point = tuple[float, float]
+
+ARC_STEPS = 14
+DASH_M = 0.03
+TICK_M = 0.02
+HEAD_M = 0.04
+BESIDE_M = 0.08
+BETWEEN_BOLTS_M = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A few words and the place (x, y) of their middle, metres."""
+
+    text: str
+    at: Point
+
+
+@dataclass(slots=True)
+class FlatLines:
+    """A drawing: segments (k, 2, 2) by kind, and words.
+
+    Attributes
+    ----------
+    words
+        In the order in which they were written.
+    """
+
+    _parts: dict[Kind, list[FloatArray]] = field(default_factory=dict)
+    words: list[Word] = field(default_factory=list)
+
+    @property
+    def lines(self) -> Mapping[Kind, FloatArray]:
+        """Segments (k, 2, 2) by kind, metres."""
+        return {kind: np.concatenate(parts) for kind, parts in self._parts.items()}
+
+    @property
+    def corners(self) -> FloatArray:
+        """Lowest and highest (x, y) of all lines, (2, 2) metres."""
+        points = np.concatenate(list(self.lines.values())).reshape(-1, 2)
+        return np.stack([points.min(axis=0), points.max(axis=0)])
+
+    def chain(self, kind: Kind, points: FloatArray | Iterable[Point]) -> None:
+        """Add a polyline through points (k, 2)."""
+        row = np.asarray(points if isinstance(points, np.ndarray) else list(points), float)
+        self._parts.setdefault(kind, []).append(np.stack([row[:-1], row[1:]], axis=1))
+
+    def dashes(self, kind: Kind, start: Point, end: Point) -> None:
+        """Add a broken line."""
+        first, last = np.asarray(start), np.asarray(end)
+        count = max(1, int(np.linalg.norm(last - first) / DASH_M) // 2 * 2 + 1)
+        share = np.linspace(0.0, 1.0, count + 1)[:, None]
+        points = first + share * (last - first)
+        segments = np.stack([points[:-1], points[1:]], axis=1)
+        self._parts.setdefault(kind, []).append(segments[::2])
+
+    def word(self, text: str, at: Point) -> None:
+        """Add words round a place."""
+        self.words.append(Word(text, at))
+
+    def size(self, start: Point, end: Point, text: str) -> None:
+        """Add a dimension line with ticks at both ends and its words in the middle."""
+        first, last = np.asarray(start), np.asarray(end)
+        along = (last - first) / max(float(np.linalg.norm(last - first)), 1e-9)
+        across = TICK_M * np.array([-along[1], along[0]])
+        self.chain("size", np.stack([first, last]))
+        for point in (first, last):
+            self.chain("size", np.stack([point - across, point + across]))
+        middle = (first + last) / 2
+        self.word(text, (float(middle[0]), float(middle[1])))
+
+    def arrow(self, kind: Kind, tail: Point, head: Point) -> None:
+        """Add an arrow."""
+        first, last = np.asarray(tail), np.asarray(head)
+        along = HEAD_M * (last - first) / max(float(np.linalg.norm(last - first)), 1e-9)
+        across = np.array([-along[1], along[0]]) / 2
+        self.chain(kind, np.stack([first, last]))
+        self.chain(kind, np.stack([last - along + across, last, last - along - across]))
+
+
+def layer_lines(cut: Cut, allowances: Allowances, tell: Telling) -> FlatLines:
+    """Draw one layer: cut and stitch lines, fold, nap and sizes, in the pattern's (x, v).
+
+    Raises
+    ------
+    RangeError
+        An allowance does not suit the cut.
+    """
+    drawing = FlatLines()
+    _marked(drawing, build_cut_line(build_pattern(cut), allowances), (0.0, 0.0))
+    wrist, hem = cut.cloth_width_m / 2, cut.length_m / 2
+    neck, side, drop = cut.neck_width_m / 2, cut.body_width_m / 2, cut.sleeve_drop_m
+    drawing.dashes("fold", (-wrist, 0.0), (-neck, 0.0))
+    drawing.dashes("fold", (neck, 0.0), (wrist, 0.0))
+    drawing.word("shoulder fold", ((wrist + neck) / 2, 0.0))
+    drawing.word(f"front: nap runs {cut.nap.runs('front')}", (-side * 0.72, -0.62 * hem))
+    drawing.word(f"back: nap runs {cut.nap.runs('back')}", (-side * 0.72, 0.62 * hem))
+    below, above = -hem - BESIDE_M, hem + BESIDE_M
+    for start, end, value_m in (
+        ((-wrist, above), (wrist, above), cut.cloth_width_m),
+        ((-side, below), (side, below), cut.body_width_m),
+        ((-wrist - BESIDE_M, -hem), (-wrist - BESIDE_M, hem), cut.length_m),
+        ((wrist + BESIDE_M, -drop), (wrist + BESIDE_M, 0.0), drop),
+    ):
+        drawing.size(start, end, tell.chosen(value_m))
+    return drawing
+
+
+def _marked(drawing: FlatLines, line: CutLine, at: Point) -> None:
+    """What is marked on one layer, its fold's middle at a place."""
+    for kind, pieces in (
+        ("cut", (*line.outline, *line.neck, line.front)),
+        ("stitch", tuple(piece for edge in line.stitch.values() for piece in edge)),
+    ):
+        for piece in pieces:
+            drawing.chain("cut" if kind == "cut" else "stitch", _points(piece) + np.asarray(at))
+    tail, head = (_moved(point, at) for point in (line.nap.start, line.nap.end))
+    drawing.arrow("nap", tail, head)
+
+
+def _moved(point: Point, by: Point) -> Point:
+    return point[0] + by[0], point[1] + by[1]
+
+
+def _points(piece: Line | Arc) -> FloatArray:
+    steps = 1 if isinstance(piece, Line) else ARC_STEPS
+    return piece.at(np.linspace(0.0, piece.length_m, steps + 1))
+
+
+def lay_lines(lay: Lay, tell: Telling) -> FlatLines:
+    """Draw every bolt with all that is cut from it, side by side; x across, y along the cloth."""
+    drawing, left_m = FlatLines(), 0.0
+    for bolt in lay.bolts:
+        _bolt(drawing, bolt, left_m, tell)
+        left_m += bolt.usable_width_m + BETWEEN_BOLTS_M
+    return drawing
+
+
+def _bolt(drawing: FlatLines, bolt: Bolt, left_m: float, tell: Telling) -> None:
+    right_m, top_m = left_m + bolt.usable_width_m, bolt.lying_m
+    drawing.chain("bolt", _rectangle(left_m, 0.0, right_m, top_m))
+    for piece in bolt.placed:
+        box = piece.box
+        corners = box.x_m + left_m, box.y_m, box.right_m + left_m, box.top_m
+        middle = (corners[0] + corners[2]) / 2, (corners[1] + corners[3]) / 2
+        if isinstance(piece.source, Layer):
+            drawing.chain("offcut", _rectangle(*corners))
+            order = piece.source.order
+            _marked(drawing, build_cut_line(build_pattern(order.cut), order.allowances), middle)
+            # not on the fold
+            drawing.word(piece.name, (middle[0], middle[1] + 0.25 * box.length_m))
+        else:
+            drawing.chain("piece", _rectangle(*corners))
+            drawing.word(piece.name, middle)
+    for x0, y0, x1, y1 in _leftovers(bolt):
+        drawing.chain("offcut", _rectangle(left_m + x0, y0, left_m + x1, y1))
+    words = f"{bolt.cloth.name}, {bolt.layers}: buy {tell.chosen(bolt.bought_m)}"
+    drawing.word(words, ((left_m + right_m) / 2, -2.2 * BESIDE_M))
+    drawing.size((left_m, -BESIDE_M), (right_m, -BESIDE_M), tell.chosen(bolt.usable_width_m))
+    drawing.word(f"{bolt.waste:.0%} left over", ((left_m + right_m) / 2, top_m + BESIDE_M))
+
+
+def _rectangle(x0: float, y0: float, x1: float, y1: float) -> list[Point]:
+    return [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
+
+
+def _leftovers(bolt: Bolt) -> Iterator[tuple[float, float, float, float]]:
+    """The strip beside the pieces and the end of the cloth, where they are worth keeping."""
+    boxes: list[Box] = [piece.box for piece in _on_the_bolt(bolt)]
+    widest_m, top_m = max(box.right_m for box in boxes), max(box.top_m for box in boxes)
+    names = {offcut.name for offcut in bolt.offcuts}
+    if "strip beside the pieces" in names:
+        yield widest_m, 0.0, bolt.usable_width_m, top_m
+    if "end of the cloth" in names:
+        yield 0.0, top_m, bolt.usable_width_m, bolt.lying_m
+
+
+def _on_the_bolt(bolt: Bolt) -> tuple[Placed, ...]:
+    return bolt.whole
