@@ -9,7 +9,7 @@ cut open: along x = 0 it has two chains of vertices, one for each front edge.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from types import MappingProxyType
 
@@ -62,6 +62,8 @@ class PanelMesh:
         (n,) the vertex at (-x, v); on the front edges, the partner on the other front.
     edge_length_m
         The edge length aimed at.
+    middle
+        (k,) vertices along which half a mesh is joined to its mirror image; none of a whole mesh.
     """
 
     flat: FloatArray
@@ -71,6 +73,7 @@ class PanelMesh:
     edges: Mapping[str, IntArray]
     mirror: IntArray
     edge_length_m: float
+    middle: IntArray = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
 
     def two_layer_triangles(self) -> IntArray:
         """(2t, 3) outer triangles, then lining triangles turned over: its pile faces the body."""

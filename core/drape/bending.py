@@ -23,6 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from .images import Images
 
 __all__ = ["BendingStencils", "opposite_corners", "second_derivative_weights"]
 
@@ -118,14 +119,23 @@ class BendingStencils:
 
     @classmethod
     def of_sheet(
-        cls, flat: FloatArray, triangles: IntArray, across_n_m: float, along_n_m: float
+        cls,
+        flat: FloatArray,
+        triangles: IntArray,
+        across_n_m: float,
+        along_n_m: float,
+        images: Images | None = None,
     ) -> "BendingStencils":
         """Of flat positions (n, 2) in metres, across and along, and corners (t, 3).
 
         The rigidities for bending along each of the two directions, N·m, tell what no moment
-        across a free edge means. Triangles without neighbours are left out.
+        across a free edge means. Triangles without neighbours are left out. Where an edge is joined
+        to the sheet's mirror image, the point beyond it is one of ``images``.
         """
         neighbours = opposite_corners(triangles)
+        if images is not None:
+            neighbours = images.beyond(triangles, neighbours)
+            flat = np.concatenate([flat, flat[images.source] * (-1, 1)])
         held = (neighbours >= 0).any(axis=1)
         triangles, neighbours = triangles[held], neighbours[held]
         free = neighbours < 0

@@ -54,8 +54,8 @@ class Equilibrium:
         self._contacts = contacts
         self._layers = layers
         self._touches: list[Touch] = [*contacts] if layers is None else [*contacts, layers]
-        if garment.inner_friction is not None:
-            self._touches.append(BendingFriction(garment.inner_friction))
+        friction = garment.inner_friction
+        self._inner_friction = None if friction is None else BendingFriction(friction)
         self._weight_n = GRAVITY_M_PER_S2 * garment.mass_kg
         self.gravity_share = 1.0
         self.inertia: tuple[FloatArray, FloatArray] | None = None
@@ -65,13 +65,22 @@ class Equilibrium:
         for touch in self._touches:
             touch.refresh(positions)
             yield
+        if self._inner_friction is not None:
+            self._inner_friction.refresh(self._garment.images.appended(positions))
+            yield
 
     def __call__(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
         energy, gradient = self._garment.membrane.energy_and_gradient(positions)
-        bend = self._garment.bending @ positions
-        energy += 0.5 * float(np.vdot(positions, bend))
-        gradient += bend
+        images = self._garment.images
+        reached = images.appended(positions)
+        bend = self._garment.bending @ reached
+        energy += 0.5 * float(np.vdot(reached, bend))
+        if self._inner_friction is not None:
+            part, push = self._inner_friction.energy_and_gradient(reached)
+            energy += part
+            bend += push
+        gradient += images.folded(bend)
         weight = self.gravity_share * self._weight_n
         energy += float(weight @ positions[:, 2])
         gradient[:, 2] += weight

@@ -2,6 +2,7 @@
 """The sewn garment as a mechanical system: which vertices move as one, and what resists them."""
 
 from dataclasses import astuple, dataclass
+from functools import reduce
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from ..panels import PanelMesh
 from ..slices import Slices, finished
 from .bending import BendingStencils
 from .bending_friction import FrictionStencils
+from .images import Images
 from .membrane import Membrane
 from .sparse import SymmetricMatrix
 from .sums import sum_at
@@ -29,9 +31,13 @@ class Garment:
     node
         (k, n) node of each vertex for each of the k sheets; with two, outer first.
     membrane, bending
-        Stiffness in the plane, and the matrix (N/m) of elastic bending.
+        Stiffness in the plane, and the matrix (N/m) of elastic bending of nodes and images.
     inner_friction
-        What opposes changes of bend, or None where no cloth has any.
+        What opposes changes of bend of nodes and images, or None where no cloth has any.
+    images
+        Mirror images of nodes that bending reaches, where the panel is a half.
+    middle
+        (k,) nodes where a half is joined to its mirror image.
     mass_kg, area_m2
         (m,) share of each node; the area is of one sheet.
     sheet_node
@@ -46,6 +52,8 @@ class Garment:
     membrane: Membrane
     bending: SymmetricMatrix
     inner_friction: FrictionStencils | None
+    images: Images
+    middle: IntArray
     mass_kg: FloatArray
     area_m2: FloatArray
     sheet_node: IntArray
@@ -152,6 +160,9 @@ def _assembled(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Slices
     frictions: list[FrictionStencils] = []
     mass = np.zeros(size)
     area = np.zeros(size)
+    beyond = Images.of_panel(panel)
+    images = [beyond.of_nodes(places, size) for places in node]
+    first_image = size
     for places, one in zip(node, sheets, strict=True):
         stiffness = one.stretch_across_n_per_m, one.stretch_along_n_per_m, one.shear_n_per_m
         membrane = Membrane.of_sheet(corners, places[panel.triangles], stiffness)
@@ -162,34 +173,32 @@ def _assembled(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Slices
         mass += one.mass_kg_m2 * share
         area = np.maximum(area, share)
         rigidity = one.bending_across_n_m, one.bending_along_n_m
-        stencils = BendingStencils.of_sheet(panel.flat, panel.triangles, *rigidity)
+        stencils = BendingStencils.of_sheet(panel.flat, panel.triangles, *rigidity, beyond)
+        reached = np.concatenate([places, first_image + np.arange(len(beyond.source))])
+        first_image += len(beyond.source)
         yield
         rows, columns, values = stencils.triplets(*rigidity)
-        bendings.append((places[rows], places[columns], values))
+        bendings.append((reached[rows], reached[columns], values))
         moments = one.friction_across_n, one.friction_along_n
         if max(moments) > 0:
-            frictions.append(FrictionStencils.of_sheet(stencils, places, *moments))
+            frictions.append(FrictionStencils.of_sheet(stencils, reached, *moments))
         yield
-    whole = membranes[0]
-    for membrane in membranes[1:]:
-        whole = whole.joined(membrane)
     one = _sewn_nodes(panel, sheets=1)[0]
-    inner_friction = None
-    for friction in frictions:
-        inner_friction = friction if inner_friction is None else inner_friction.joined(friction)
     sheet_node = np.zeros(size, dtype=np.int64)
     sheet_node[node] = one
     places = np.zeros((int(one.max()) + 1, 2))
     places[one] = np.stack([panel.flat[:, 0], np.abs(panel.flat[:, 1])], axis=1)
     yield
-    bending = SymmetricMatrix.of_triplets(size, *bendings)
+    bending = SymmetricMatrix.of_triplets(first_image, *bendings)
     yield
     return Garment(
         panel=panel,
         node=node,
-        membrane=whole,
+        membrane=reduce(Membrane.joined, membranes),
         bending=bending,
-        inner_friction=inner_friction,
+        inner_friction=reduce(FrictionStencils.joined, frictions) if frictions else None,
+        images=reduce(Images.joined, images),
+        middle=np.unique(node[:, panel.middle]),
         mass_kg=mass,
         area_m2=area,
         sheet_node=sheet_node,

@@ -11,7 +11,7 @@ from ..arrays import FloatArray, IntArray
 from .backend import chosen
 from .self_friction import SelfFriction
 
-__all__ = ["SelfContact"]
+__all__ = ["APART", "SelfContact"]
 
 APART = 1.5
 """Nodes farther apart on the cloth than this many thicknesses are kept apart in space.

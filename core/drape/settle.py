@@ -23,6 +23,7 @@ from ..slices import Slices
 from .arrange import lay_round
 from .body_parts import BodyParts
 from .going_on import start_from
+from .half_panel import HalfPanel, left_half, whole_of
 from .layer_contact import LayerContact
 from .motion import Balance
 from .refine import carried_over
@@ -140,8 +141,9 @@ def settle(
     """
     if isinstance(pose, str) and pose not in POSES:
         raise InputError("pose", pose, ", ".join(POSES), "choose one of these poses")
+    alike = own_body is None and (isinstance(pose, str) or pose.left == pose.right)
     yield Progress(0.0, "Cutting the cloth")
-    drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m)
+    drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m, alike=alike)
     yield Progress(0.0, "Cutting the cloth")
     if earlier is not None and own_body is None and (yield from drape.go_on(earlier, pose)):
         yield from drape.settle_layers()
@@ -167,9 +169,12 @@ class _Draping:
         lining_cloth: Cloth,
         mannequin: Mannequin,
         edge_length_m: float,
+        *,
+        alike: bool,
     ) -> None:
         self._mannequin = mannequin
         self._pattern = pattern
+        self._alike = alike
         self._edge_length_m = edge_length_m
         self._around = Surroundings(
             outer_cloth,
@@ -191,27 +196,29 @@ class _Draping:
         if start is None:
             return False
         self._around = replace(self._around, body=body)
-        self._panel = start[0]
+        panel, outer, lining = start
+        self._half = self._halved(panel)
+        kept = self._half.kept
         text = "Going on from the last drape"
-        layers = self._around.two_layers(*start)
+        layers = self._around.two_layers(self._half.panel, outer[kept], lining[kept])
         self._motion, self._layers = yield from self._prepared(text, layers)
         return True
+
+    def _halved(self, panel: PanelMesh) -> HalfPanel:
+        """The left half of a mesh where both will hang alike, else all of it."""
+        half = left_half(panel) if self._alike else None
+        return whole_of(panel) if half is None else half
 
     def lay_round(self) -> Generator[Progress, None, None]:
         """Lay the garment, coarsely meshed, round the body in the dressing pose."""
         text = "Cutting the cloth"
-        mesh = panel_mesh(self._pattern, self._edge_length_m)
-        self._panel = self._coarse = yield from self._prepared(text, mesh)
-        if self._edge_length_m < DRESSING_EDGE_M:
-            mesh = panel_mesh(self._pattern, DRESSING_EDGE_M)
-            self._coarse = yield from self._prepared(text, mesh)
-        around = self._around
+        mesh = panel_mesh(self._pattern, max(self._edge_length_m, DRESSING_EDGE_M))
+        self._half = self._halved((yield from self._prepared(text, mesh)))
+        panel, around = self._half.panel, self._around
         clear_m = CLEARANCE_M + around.thickness_m
-        ball_m = around.ball_m(self._coarse)
-        placed = lay_round(self._coarse, around.body, clear_m, 0.75 * ball_m)
+        placed = lay_round(panel, around.body, clear_m, 0.75 * around.ball_m(panel))
         yield Progress(0.0, text)
-        sheet = around.one_sheet(self._coarse, placed)
-        self._motion = yield from self._prepared(text, sheet)
+        self._motion = yield from self._prepared(text, around.one_sheet(panel, placed))
         self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + ARM_STEPS + SWINGING_STEPS
         self._whole += 6 * ROUNDS_OF_ONE_SHEET
 
@@ -269,12 +276,15 @@ class _Draping:
     def come_to_rest(self) -> Generator[Progress, None, None]:
         """Bring the one sheet to rest on the fine mesh."""
         positions = self._motion.positions[self._motion.garment.node[0]]
-        if self._panel is not self._coarse:
-            positions = carried_over(self._coarse, positions, self._panel)
-        text = "Coming to rest"
+        half, text = self._half, "Coming to rest"
+        if self._edge_length_m < DRESSING_EDGE_M:
+            mesh = panel_mesh(self._pattern, self._edge_length_m)
+            half = self._halved((yield from self._prepared(text, mesh)))
+            positions = carried_over(self._half.panel, positions, half.panel)
         yield self._progress(0, text)
-        sheet = self._around.one_sheet(self._panel, positions)
+        sheet = self._around.one_sheet(half.panel, positions)
         self._motion = yield from self._prepared(text, sheet)
+        self._half = half
         for _ in range(ROUNDS_OF_ONE_SHEET):
             yield from self._watched(0, text, self._motion.untangle())
             yield from self._watched(6, text, self._motion.descend())
@@ -313,10 +323,11 @@ class _Draping:
         soundness: Soundness = examine(
             garment, positions, around.body, around.distance, self._layers, self._balance
         )
+        outer, lining = (self._half.whole(positions[node]) for node in garment.node)
         return Drape(
-            panel=self._panel,
-            outer=positions[garment.node[0]],
-            lining=positions[garment.node[1]],
+            panel=self._half.of,
+            outer=outer,
+            lining=lining,
             outer_cloth=around.outer,
             lining_cloth=around.lining,
             body=around.body,
@@ -358,12 +369,12 @@ class _Draping:
         motion = self._motion
         if not np.isfinite(motion.positions).all():
             raise SolverError(f"{text} failed: the cloth did not stay finite. Try a finer mesh.")
-        layers = [motion.positions[node] for node in motion.garment.node]
+        layers = [self._half.whole(motion.positions[node]) for node in motion.garment.node]
         return Progress(
             fraction=min(self._done / self._whole, 1.0),
             text=text,
             outer=layers[0],
-            panel=motion.garment.panel,
+            panel=self._half.of,
             lining=layers[1] if len(layers) == 2 else None,
             body=self._around.body,
         )

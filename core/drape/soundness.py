@@ -53,7 +53,8 @@ def examine(
 ) -> Soundness:
     """Measure a two-layer drape whose contacts were just found.
 
-    Seams and rims are not measured: their partners are one node.
+    Seams and rims are not measured: their partners are one node. Counts and energy are those of the
+    whole garment, also where only half of it was draped.
 
     Raises
     ------
@@ -72,6 +73,7 @@ def examine(
     )
     crossing = sum(_piercing(positions, edges[one], triangles[1 - one]) for one in (0, 1))
     knotted = sum(_piercing(positions, edges[one], triangles[one]) for one in (0, 1))
+    knotted += sum(_beyond_middle(garment, positions, ends) for ends in edges)
     gaps = layers.gaps(positions)
     strains = garment.membrane.strains(positions)
     depth_m = max(node_depth_m, middle_depth_m)
@@ -81,20 +83,21 @@ def examine(
             " Choose a deeper sleeve, a wider body part or a finer mesh edge."
         )
     out_of_order = int((gaps < 0).sum())
+    halves = 2.0 if len(garment.middle) else 1.0
     statistics = {
         "nodes_inside_body_m": node_depth_m,
         "edges_inside_body_m": middle_depth_m,
         "inside_chair_or_bed_m": max(support_depth_m, 0.0),
-        "edges_through_the_other_layer": float(crossing),
-        "edges_through_their_own_layer": float(knotted),
-        "pairs_out_of_order": float(out_of_order),
+        "edges_through_the_other_layer": halves * crossing,
+        "edges_through_their_own_layer": halves * knotted,
+        "pairs_out_of_order": halves * out_of_order,
         "stretch_across_99_9_percentile": float(np.percentile(strains[:, 0], 99.9)),
         "stretch_along_99_9_percentile": float(np.percentile(strains[:, 1], 99.9)),
         "out_of_balance_force_over_weight": balance.mean_force,
         "largest_out_of_balance_force_over_weight": balance.largest_force,
         "moved_in_last_round_99_percentile_m": balance.most_moved_m,
         "farthest_moved_in_last_round_m": balance.farthest_moved_m,
-        "energy_j": balance.energy_j,
+        "energy_j": halves * balance.energy_j,
     }
     stretch = float(np.percentile(strains[:, :2], 99.9))
     few = FEW_SHARE * len(middles)
@@ -142,6 +145,15 @@ def examine(
 def _piercing(positions: FloatArray, edges: IntArray, triangles: IntArray) -> int:
     """How many of the edges pass through a triangle."""
     return len(np.unique(piercings(positions, edges, triangles)[:, 0]))
+
+
+def _beyond_middle(garment: Garment, positions: FloatArray, edges: IntArray) -> int:
+    """How many edges (e, 2) of half a garment reach into its mirror image."""
+    if not len(garment.middle):
+        return 0
+    beyond = positions[:, 0] < 0
+    beyond[garment.middle] = False
+    return int(beyond[edges].any(axis=1).sum())
 
 
 def _share(edges: int, middles: FloatArray) -> str:

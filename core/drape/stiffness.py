@@ -77,7 +77,9 @@ class Stiffness:
         self._garment = garment
         sheet_node = garment.sheet_node
         rows, columns, values = garment.bending.entries()
-        rows, columns = sheet_node[rows], sheet_node[columns]
+        node, side = garment.images.sides()
+        turned = side[rows] * side[columns]
+        rows, columns = sheet_node[node[rows]], sheet_node[node[columns]]
         self._triangles: IntArray = sheet_node[garment.node_triangles(0)]
         first = np.repeat(self._triangles, 3, axis=1).ravel()
         second = np.tile(self._triangles, (1, 3)).ravel()
@@ -93,8 +95,9 @@ class Stiffness:
         bending_places = fronts.stored(rows, columns)
         yield
         self._bending: FloatArray = np.zeros(fronts.size + 1)
-        for axis in range(3):
-            self._bending += sum_at(bending_places[:, axis, axis], values, fronts.size + 1)
+        # what couples a node to a mirror image does so with the other sign across the middle
+        for axis, signed in enumerate((values * turned, values, values)):
+            self._bending += sum_at(bending_places[:, axis, axis], signed, fronts.size + 1)
         # half the difference of the layers, with the sign of each; none where they are one
         self._side = np.zeros(len(sheet_node))
         if len(garment.node) == 2:

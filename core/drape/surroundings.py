@@ -19,8 +19,9 @@ from .friction import PileFriction
 from .fronts import Fronts
 from .garment import Garment
 from .layer_contact import LayerContact, node_normals, rim_share
+from .middle_plane import MiddlePlane
 from .motion import LONGEST_MOVE, Motion
-from .self_contact import SelfContact
+from .self_contact import APART, SelfContact
 from .self_friction import SelfFriction
 from .stiffness import Stiffness
 
@@ -77,7 +78,8 @@ class Surroundings:
         body = self._body_contact(garment, stand_off_m, self.lining.friction_body)
         yield
         # mostly outer on outer: sleeve on side, front on front
-        others = [self._self_contact(garment, 0, self.ball_m(panel), self.outer)]
+        others: list[Contact] = [self._self_contact(garment, 0, self.ball_m(panel), self.outer)]
+        others += self._middle(garment)
         stiffness = yield from Stiffness.prepared(garment)
         return Motion(garment, body, others, positions, None, stiffness)
 
@@ -124,9 +126,29 @@ class Surroundings:
             )
             for sheet, cloth in enumerate((self.outer, self.lining))
         ]
+        others += self._middle(garment)
         stiffness = yield from Stiffness.prepared(garment, fronts)
         yield
         return Motion(garment, body, others, positions, layers, stiffness), layers
+
+    def _middle(self, garment: Garment) -> list[Contact]:
+        """What a half meets where its mirror image begins; nothing of a whole garment."""
+        panel = garment.panel
+        if not len(panel.middle):
+            return []
+        gap = panel.flat[:, None] - panel.flat[None, panel.middle]
+        # a fold in the middle is as round as its thickness makes it
+        far_m = np.sqrt((gap**2).sum(axis=2).min(axis=1))
+        level_m = np.zeros(len(garment.mass_kg))
+        for node, thick_m in zip(garment.node, self._thicknesses_m(garment), strict=True):
+            level_m[node] += np.where(far_m > APART / 2 * thick_m, thick_m / 2, 0.0)
+        return [MiddlePlane(garment.middle, level_m, CLOTH_N_PER_M3 * garment.area_m2)]
+
+    def _thicknesses_m(self, garment: Garment) -> tuple[float, ...]:
+        """Of each sheet of a garment."""
+        if len(garment.node) == 1:
+            return (self.thickness_m,)
+        return self.outer.thickness_m, self.lining.thickness_m
 
     def _body_contact(
         self, garment: Garment, stand_off_m: FloatArray, friction: float | FloatArray

@@ -9,6 +9,7 @@ from napfold.core.arrays import FloatArray, IntArray
 from napfold.core.drape import Drape
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.garment import Garment
+from napfold.core.drape.half_panel import left_half
 from napfold.core.drape.motion import STEP_S, Motion
 from napfold.core.fit import measure_fit
 from napfold.core.mannequin import BodyDistance, Mannequin, PosedBody
@@ -106,10 +107,11 @@ def further(drape: Drape, mannequin: Mannequin, motions: list[Motion]) -> dict[s
     for _ in range(FURTHER_ROUNDS):
         finished(motion.untangle())
         finished(motion.descend())
-    node = motion.garment.node
-    later = dataclasses.replace(
-        drape, outer=motion.positions[node[0]], lining=motion.positions[node[1]]
-    )
+    half = left_half(drape.panel)
+    outer, lining = (motion.positions[node] for node in motion.garment.node)
+    if half is not None and len(outer) < len(drape.outer):
+        outer, lining = half.whole(outer), half.whole(lining)
+    later = dataclasses.replace(drape, outer=outer, lining=lining)
     before, after = lengths(drape, mannequin), lengths(later, mannequin)
     change = {name: abs(after[name] - before[name]) for name in before.keys() & after.keys()}
     return {
