@@ -6,40 +6,29 @@ an edge length of 18 mm), the cloth figures (often estimates) and the body (leve
 taped scatter by about 20 mm).
 """
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
-from typing import Literal
 
 import numpy as np
 
-from .arrays import FloatArray, IntArray
+from .arrays import FloatArray
+from .body_levels import body_levels, trunk_is_upright
 from .drape import Drape
+from .ease import LEVELS, Ease, Level, ease
 from .folds import Folds, measure_folds
+from .hem_curve import HemCurve, hem_curve
+from .hung_length import Half, HungLength, along_body_m, hung_length
 from .landing import Landing, land
 from .layer_lengths import LayerLine, Place, layer_lines
 from .sections import level_crossing, segment_lengths
-from .sleeve_room import SIDES, Side, Sleeve, corner_across_m, corner_vertex, measure_sleeve
+from .sleeve import Sleeve, measure_sleeve
+from .sleeve_room import SIDES, Side, corner_across_m
 from .tape import Measures
+from .worn import Worn, worn
 
-__all__ = ["BackLength", "Ease", "Fit", "Hem", "Level", "Mass", "StandOff", "ease", "measure_fit"]
+__all__ = ["BackLength", "Fit", "Hem", "Mass", "StandOff", "measure_fit"]
 
-Level = Literal["bust", "waist", "hip"]
-LEVELS: tuple[Level, ...] = ("bust", "waist", "hip")
-MOST_LEAN = math.radians(20.0)
-LEAST_STEP_M = 0.02
-LEVEL_WORDS = {
-    "back_neck_point": "the back neck point",
-    "axilla": "the armpit",
-    "bust": "the bust line",
-    "waist": "the waist",
-    "hip": "the fullest hip",
-    "crotch": "the crotch",
-    "mid_thigh": "mid-thigh",
-    "knee": "the knee",
-    "calf": "the fullest calf",
-    "ankle": "the ankle",
-}
+HALVES: tuple[Half, ...] = ("front", "back")
 SkinDistance = Callable[[FloatArray], FloatArray]
 
 
@@ -70,53 +59,31 @@ class BackLength:
         Straight down from neck edge to hem, metres.
     from_back_neck_point_m
         Straight down from the wearer's back neck point to the hem, metres.
+    along_body_m
+        From that point to the height of the hem as a tape lies on the back, metres; ``None`` where
+        the trunk leans.
     """
 
     flat_m: float
     along_cloth_m: float
     drop_m: float
     from_back_neck_point_m: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ease:
-    """Garment girth against body girth at one level.
-
-    Attributes
-    ----------
-    body_girth_m
-        The wearer's girth (ISO 8559-1) from the tape, metres.
-    garment_girth_m
-        Round the lining at that level, metres, open fronts closed by the straight gap.
-    front_gap_m
-        That gap, metres; negative where the fronts overlap.
-    ease_m
-        ``garment_girth_m - body_girth_m``, metres.
-    room_m
-        ``ease_m`` less what the lining's own thickness takes all round (2 pi times the
-        stand-off), metres.
-    taken
-        ``hung``: on a level plane through the drape. ``flat``: the rounded corner under the arm
-        hangs below this level, so that arms and trunk share the room; then twice the flat width
-        of the body part stands for the girth, as the trade measures a top under its armholes.
-    """
-
-    body_girth_m: float
-    garment_girth_m: float
-    front_gap_m: float | None
-    ease_m: float
-    room_m: float
-    taken: Literal["hung", "flat"]
+    along_body_m: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mass:
-    """Cloth in the garment without seam allowances and thread: area of one layer, and masses."""
+    """Cloth in the garment without seam allowances and thread: area of one layer, and masses.
+
+    ``folded_m3`` is the room that the folded wrap takes in a parcel: area times the thickness of
+    both layers, lightly pressed (an estimate; pressed hard it is a third to a half of it).
+    """
 
     layer_area_m2: float
     outer_kg: float
     lining_kg: float
     garment_kg: float
+    folded_m3: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,11 +103,14 @@ class Fit:
     """All that is measured on one drape; ``ease`` may be ``None``, see ``ease``."""
 
     hem: Hem
+    hem_curve: HemCurve
     back: BackLength
+    hung: Mapping[Half, HungLength]
     sleeves: Mapping[Side, Sleeve]
     ease: Mapping[Level, Ease | None]
     mass: Mass
     stand_off: StandOff
+    worn: Worn
     folds: Folds
     layers: Mapping[Place, LayerLine]
 
@@ -163,43 +133,17 @@ def measure_fit(drape: Drape, measures: Measures, skin_distance: SkinDistance) -
     """
     return Fit(
         hem=hem(drape),
+        hem_curve=hem_curve(drape),
         back=back_length(drape),
+        hung={half: hung_length(drape, half) for half in HALVES},
         sleeves={side: measure_sleeve(drape, side) for side in SIDES},
         ease={level: ease(drape, level, measures[f"{level}_girth"].value_m) for level in LEVELS},
         mass=mass(drape),
         stand_off=stand_off(drape, skin_distance),
+        worn=worn(drape, skin_distance),
         folds=measure_folds(drape),
         layers=layer_lines(drape),
     )
-
-
-def body_levels(drape: Drape) -> dict[str, float]:
-    """Heights over the floor of the posed body's levels, metres, by the name to be read.
-
-    Only levels that a hem can be told by: from the back neck point down as long as each lies
-    below the last (the lap of a sitting body ends the list), less those within 20 mm of the last
-    (armpit and bust of a child), and none but the floor when the trunk leans by more than 20
-    degrees.
-    """
-    landmarks = drape.body.landmarks
-    levels = {"the floor": 0.0}
-    if not trunk_is_upright(drape):
-        return levels
-    last_m = math.inf
-    for name, words in LEVEL_WORDS.items():
-        height_m = float(landmarks[name][2])
-        if height_m >= last_m:
-            break
-        if height_m <= last_m - LEAST_STEP_M:
-            levels[words] = last_m = height_m
-    return levels
-
-
-def trunk_is_upright(drape: Drape) -> bool:
-    """Whether the line from hip level to back neck point leans by at most 20 degrees."""
-    landmarks = drape.body.landmarks
-    trunk = landmarks["back_neck_point"] - landmarks["hip"]
-    return bool(trunk[2] >= math.cos(MOST_LEAN) * np.linalg.norm(trunk))
 
 
 def hem(drape: Drape) -> Hem:
@@ -240,71 +184,8 @@ def back_length(drape: Drape) -> BackLength:
         along_cloth_m=float(segment_lengths(hung).sum()),
         drop_m=float(hung[neck][2]) - hem_m,
         from_back_neck_point_m=float(drape.body.landmarks["back_neck_point"][2]) - hem_m,
+        along_body_m=along_body_m(drape.body, hem_m) if trunk_is_upright(drape) else None,
     )
-
-
-def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
-    """Compare garment and body at a level; ``None`` if part of the hem hangs above it.
-
-    Also ``None`` if the trunk leans by more than 20 degrees: level planes then cut it aslant.
-
-    The garment's girth is the sum of the pieces in which a level plane crosses the lining's body
-    part (flat |x| up to the rounded corner), so folds count with their full length, and the gap
-    between the fronts. See ``Ease`` for the flat rule where the plane lies above the corner.
-    """
-    flat, edges = drape.panel.flat, drape.panel.edges
-    height_m = float(drape.body.landmarks[level][2])
-    hem_vertices = np.concatenate(
-        [edges["hem_back"], edges["hem_front_left"], edges["hem_front_right"]]
-    )
-    if drape.lining[hem_vertices, 2].max() > height_m or not trunk_is_upright(drape):
-        return None
-    gap_m: float | None = None
-    taken: Literal["hung", "flat"] = "flat"
-    girth_m = sum(2.0 * float(np.abs(flat[_underarm(drape, side), 0]).min()) for side in SIDES)
-    if all(drape.lining[corner_vertex(drape, side), 2] > height_m for side in SIDES):
-        gap_m = _front_gap_m(drape, height_m)
-    if gap_m is not None:
-        taken = "hung"
-        across = np.abs(flat[drape.panel.triangles, 0].mean(axis=1))
-        body_part = across < min(corner_across_m(drape, side) for side in SIDES)
-        line = level_crossing(drape.lining[:, 2] - height_m, drape.panel.triangles[body_part])
-        girth_m = float(segment_lengths(line.points(drape.lining)).sum()) + gap_m
-    return Ease(
-        body_girth_m=body_girth_m,
-        garment_girth_m=girth_m,
-        front_gap_m=gap_m,
-        ease_m=girth_m - body_girth_m,
-        room_m=girth_m - body_girth_m - 2.0 * math.pi * drape.stand_off_m,
-        taken=taken,
-    )
-
-
-def _underarm(drape: Drape, side: Side) -> IntArray:
-    return np.asarray(drape.panel.edges[f"underarm_front_{side}"])
-
-
-def _front_gap_m(drape: Drape, height_m: float) -> float | None:
-    """Straight distance between the front edges at a height, negative if they overlap.
-
-    ``None`` where an edge does not reach that height. Where an edge folds and crosses it more
-    than once, the crossing nearest to the hem counts.
-    """
-    ends = []
-    for side in SIDES:
-        chain = drape.panel.edges[f"front_{side}"]
-        chain = chain[np.argsort(drape.panel.flat[chain, 1])]
-        edge = drape.lining[chain]
-        below = edge[:, 2] < height_m
-        steps = np.flatnonzero(below[:-1] != below[1:])
-        if not len(steps):
-            return None
-        first, second = edge[steps[0]], edge[steps[0] + 1]
-        share = (height_m - first[2]) / (second[2] - first[2])
-        ends.append(first + share * (second - first))
-    left, right = ends
-    distance_m = float(np.linalg.norm(left - right))
-    return distance_m if left[0] >= right[0] else -distance_m
 
 
 def mass(drape: Drape) -> Mass:
@@ -319,6 +200,7 @@ def mass(drape: Drape) -> Mass:
         outer_kg=outer_kg,
         lining_kg=lining_kg,
         garment_kg=outer_kg + lining_kg,
+        folded_m3=area_m2 * (drape.outer_cloth.thickness_m + drape.lining_cloth.thickness_m),
     )
 
 

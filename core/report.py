@@ -18,6 +18,7 @@ from .comparison import Change, Outcome, Telling, changes, choices, differing, w
 from .files import read_bytes, write_text
 from .landing import AT_M
 from .report_making import making_of, making_told
+from .report_measures import figures_table
 from .report_nap import nap_told
 from .report_pattern import patterns_told
 from .report_ranges import certainty, doubts_told
@@ -26,7 +27,6 @@ from .report_tables import (
     body_table,
     cloth_table,
     comparison_table,
-    figures_table,
     sleeve_end,
 )
 from .report_why import reasons

@@ -6,20 +6,19 @@ from html import escape
 
 from .cloth import FIGURES, Cloth
 from .comparison import Outcome, Telling, choices, differing, wearer
-from .fit import LEVELS, Ease
 from .fit_range import Span
-from .folds import Folds
 from .landing import Landing, sleeve_end_words
 from .roominess import body_class, sleeve_class
-from .sleeve_room import STATIONS, SleeveRoom, Station
 from .tape import Measures
 from .units import Quantity
 
 __all__ = [
+    "RESTS_M",
+    "Cell",
     "body_table",
     "cloth_table",
     "comparison_table",
-    "figures_table",
+    "landing_cell",
     "measured_rows",
     "sleeve_end",
     "table",
@@ -47,8 +46,8 @@ def measured_rows(outcome: Outcome, tell: Telling) -> dict[str, Cell]:
     fit = outcome.fit
     return {
         "Hem, centre back": _ranged_hem(outcome, tell),
-        "Hem, sides": _landing(fit.hem.left_side, tell),
-        "Hem, centre front": _landing(fit.hem.front_left, tell),
+        "Hem, sides": landing_cell(fit.hem.left_side, tell),
+        "Hem, centre front": landing_cell(fit.hem.front_left, tell),
         "Sleeve round the upper arm": _roominess(outcome, tell),
         "Sleeve ends": (sleeve_end(outcome, tell), _turn_back(outcome, tell)),
         "Body at the bust": _body_room(outcome, tell),
@@ -56,63 +55,8 @@ def measured_rows(outcome: Outcome, tell: Telling) -> dict[str, Cell]:
     }
 
 
-def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
-    """Every measure of every variant."""
-    fits = [one.fit for one in outcomes]
-    rows: list[tuple[str, list[Cell]]] = [
-        ("Length", []),
-        ("Hem over the floor, lowest", [(tell.length(f.hem.lowest_m), "") for f in fits]),
-        ("Hem over the floor, highest", [(tell.length(f.hem.highest_m), "") for f in fits]),
-        ("Right side", [_landing(f.hem.right_side, tell) for f in fits]),
-        ("Centre front, right", [_landing(f.hem.front_right, tell) for f in fits]),
-        (
-            "Below the back neck point",
-            [(tell.length(f.back.from_back_neck_point_m), "straight down") for f in fits],
-        ),
-        (
-            "Centre back, neck edge to hem",
-            [
-                (
-                    f"{tell.length(f.back.drop_m)} straight down",
-                    f"{tell.small(f.back.along_cloth_m)} along the hanging cloth, "
-                    f"{tell.small(f.back.flat_m)} flat",
-                )
-                for f in fits
-            ],
-        ),
-        ("Left sleeve", []),
-        ("Opening, all round", [(tell.length(f.sleeves["left"].opening_m), "") for f in fits]),
-        *(_room_row(station, outcomes, tell) for station in STATIONS),
-        (
-            "Rounded corner below the armpit",
-            [(tell.length(f.sleeves["left"].underarm_below_armpit_m), "") for f in fits],
-        ),
-        ("Body", []),
-        *((f"Ease at the {level}", [_ease(f.ease[level], tell) for f in fits]) for level in LEVELS),
-        ("Pile and weight", []),
-        (
-            "Outside stands off the skin",
-            [(tell.small(f.stand_off.outer_face_m), "shoulders and chest") for f in fits],
-        ),
-        ("Folds along the hem", [_folds(f.folds, tell) for f in fits]),
-        ("Outer cloth", [(tell.mass(f.mass.outer_kg), "") for f in fits]),
-        ("Lining", [(tell.mass(f.mass.lining_kg), "") for f in fits]),
-    ]
-    return table(
-        [one.heading for one in outcomes],
-        "Measured on the drape; sleeves: the left one.",
-        rows,
-    )
-
-
-def _folds(folds: Folds, tell: Telling) -> Cell:
-    if not folds.count:
-        return "none", ""
-    sharp = f"the sharpest bend round {tell.length(folds.sharp_radius_m)} of radius"
-    return f"{folds.count}, {tell.small(folds.depth_m)} deep", sharp
-
-
-def _landing(landing: Landing, tell: Telling) -> Cell:
+def landing_cell(landing: Landing, tell: Telling) -> Cell:
+    """A height in words, and over the floor."""
     words, over = landing.words(tell.length), f"{tell.length(landing.height_m)} over the floor"
     if words.startswith("between"):
         over += f", {landing.from_nearest(tell.length)}"
@@ -120,7 +64,7 @@ def _landing(landing: Landing, tell: Telling) -> Cell:
 
 
 def _ranged_hem(outcome: Outcome, tell: Telling) -> Cell:
-    words, over = _landing(outcome.fit.hem.centre_back, tell)
+    words, over = landing_cell(outcome.fit.hem.centre_back, tell)
     return words, over + _ends(outcome, outcome.range.hem, tell)
 
 
@@ -153,38 +97,6 @@ def _body_room(outcome: Outcome, tell: Telling) -> Cell:
     if ease is None:
         return "not reached", ""
     return body_class(ease.ease_m), f"{tell.length(ease.ease_m)} more than the body"
-
-
-def _room_row(
-    station: Station, outcomes: Sequence[Outcome], tell: Telling
-) -> tuple[str, list[Cell]]:
-    def cell(room: SleeveRoom | None) -> Cell:
-        if room is None:
-            return "not reached", "the sleeve ends before it"
-        more = f"{tell.length(room.extra_girth_m)} more than the arm"
-        if room.smallest_gap_m is None or room.median_gap_m is None:
-            return more, f"taken {room.taken}"
-        if room.smallest_gap_m < RESTS_M:
-            clear = "rests on the arm"
-        else:
-            clear = f"at least {tell.small(room.smallest_gap_m)} clear of the skin"
-        half = f"{tell.small(max(room.median_gap_m, 0.0))} or more half the way round"
-        return more, f"{clear}, {half}; taken {room.taken}"
-
-    rooms = [one.fit.sleeves["left"].room[station] for one in outcomes]
-    return f"Room at the {station}", [cell(room) for room in rooms]
-
-
-def _ease(ease: Ease | None, tell: Telling) -> Cell:
-    if ease is None:
-        return "not reached", "part of the hem hangs above it, or the body leans"
-    if ease.front_gap_m is None:
-        front = "measured flat, under the arms"
-    elif ease.front_gap_m < 0:
-        front = f"fronts overlap by {tell.small(-ease.front_gap_m)}"
-    else:
-        front = f"gap of {tell.small(ease.front_gap_m)} between the fronts included"
-    return tell.length(ease.ease_m), f"{tell.length(ease.room_m)} inside the pile; {front}"
 
 
 def table(columns: Sequence[str], caption: str, rows: Iterable[tuple[str, Sequence[Cell]]]) -> str:

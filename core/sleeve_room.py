@@ -2,7 +2,6 @@
 """The room that a sleeve leaves round an arm, and where the sleeve ends on it."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -12,6 +11,7 @@ from .arrays import BoolArray, FloatArray, IntArray
 from .drape import Drape
 from .mannequin import PosedBody
 from .mannequin.measuring import hull_girth
+from .mannequin.place_finder import PlaceFinder
 from .sections import (
     Crossing,
     closed_round,
@@ -26,20 +26,25 @@ from .sections import (
 __all__ = [
     "SIDES",
     "STATIONS",
+    "Arm",
     "Side",
     "SleeveRoom",
     "Station",
     "arm_coordinate",
     "corner_across_m",
     "corner_vertex",
-    "measure_sleeve",
+    "faces_beyond",
+    "fold_marks",
+    "loop_round",
+    "sewn",
     "sleeve_room",
+    "sleeve_start_m",
 ]
 
 Side = Literal["left", "right"]
 SIDES: tuple[Side, ...] = ("left", "right")
-Station = Literal["upper arm", "elbow", "wrist"]
-STATIONS: tuple[Station, ...] = ("upper arm", "elbow", "wrist")
+Station = Literal["upper arm", "elbow", "forearm", "wrist"]
+STATIONS: tuple[Station, ...] = ("upper arm", "elbow", "forearm", "wrist")
 ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles")
 
 
@@ -59,57 +64,41 @@ class SleeveRoom:
     smallest_gap_m, median_gap_m
         Clear distance from the skin to the inside of the sleeve, metres: the smallest, and the
         one that half of the way round the arm has at least. About zero where the sleeve rests on
-        the arm, negative where the mesh runs inside the skin. ``None`` for a ring taken along the
-        cloth: it does not lie across the arm, so its distance from it says nothing.
+        the arm, negative where the mesh runs inside the skin.
     taken
         ``across the arm``: on a plane across the arm. ``along the cloth``: that plane leaves the
         sleeve and runs into the body of the garment (the arm hangs, the underarm is low), so the
-        ring of cloth over that place is measured instead, seen along the arm.
+        ring of cloth over that place is measured instead, seen along the arm; where that place
+        lies within the rounded corner, the first ring beyond it, which is the narrowest. The clear
+        distance is then the one to the nearest lining, whichever way.
     """
 
     arm_girth_m: float
     inner_girth_m: float
     extra_girth_m: float
-    smallest_gap_m: float | None
-    median_gap_m: float | None
+    smallest_gap_m: float
+    median_gap_m: float
     taken: Literal["across the arm", "along the cloth"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sleeve:
-    """One sleeve on its arm.
-
-    Attributes
-    ----------
-    opening_m
-        Length of the sleeve's end all round, on the outer cloth, metres.
-    past_wrist_m
-        How far the top of the sleeve's end lies past the wrist, along the arm towards the
-        fingers, metres; negative: short of it.
-    hand_m
-        Wrist to knuckles along the hand, metres.
-    underarm_below_armpit_m
-        Height of the armpit over the rounded inner corner of the garment, metres.
-    room
-        By station; ``None`` where the sleeve does not reach.
-    """
-
-    opening_m: float
-    past_wrist_m: float
-    hand_m: float
-    underarm_below_armpit_m: float
-    room: Mapping[Station, SleeveRoom | None]
-
-
 @dataclass(frozen=True, slots=True)
-class _Arm:
+class Arm:
     """Joints (4, 3) from shoulder to knuckles, metres."""
 
     joints: FloatArray
 
     @classmethod
-    def of(cls, body: PosedBody, side: Side) -> "_Arm":
+    def of(cls, body: PosedBody, side: Side) -> "Arm":
         return cls(np.stack([body.joints[f"{joint}_{side}"] for joint in ARM_JOINTS]))
+
+    def on_axis(self, marks_m: FloatArray) -> FloatArray:
+        """Points (k, 3) on the arm's axis at distances (k,) from the shoulder; straight on past
+        the knuckles."""
+        marks, joints = self.marks_m, self.joints
+        last = np.clip(np.searchsorted(marks, marks_m, side="right") - 1, 0, len(marks) - 2)
+        step = joints[last + 1] - joints[last]
+        share = (marks_m - marks[last]) / (marks[last + 1] - marks[last])
+        return np.asarray(joints[last] + share[:, None] * step)
 
     @property
     def marks_m(self) -> FloatArray:
@@ -121,16 +110,20 @@ class _Arm:
         """Point on the arm's axis (3,), direction along the arm (3,), distance from the shoulder.
 
         The upper arm is taken half way from shoulder to elbow; the elbow across the line from
-        shoulder to wrist; the wrist across the forearm.
+        shoulder to wrist; the forearm half way from elbow to wrist; the wrist across the forearm.
         """
         shoulder, elbow, wrist, _ = self.joints
         marks = self.marks_m
-        if station == "upper arm":
-            point, along, mark = (shoulder + elbow) / 2, elbow - shoulder, marks[1] / 2
-        elif station == "elbow":
-            point, along, mark = elbow, wrist - shoulder, marks[1]
-        else:
-            point, along, mark = wrist, wrist - elbow, marks[2]
+        match station:
+            case "upper arm":
+                point, along, mark = (shoulder + elbow) / 2, elbow - shoulder, marks[1] / 2
+            case "elbow":
+                point, along, mark = elbow, wrist - shoulder, marks[1]
+            case "forearm":
+                point, along = (elbow + wrist) / 2, wrist - elbow
+                mark = (marks[1] + marks[2]) / 2
+            case "wrist":
+                point, along, mark = wrist, wrist - elbow, marks[2]
         return point, along / np.linalg.norm(along), float(mark)
 
 
@@ -164,20 +157,27 @@ def corner_vertex(drape: Drape, side: Side) -> int:
     return int(chain[np.argmin(np.abs(drape.panel.flat[chain]).sum(axis=1))])
 
 
-def _sewn(drape: Drape) -> IntArray:
+def sleeve_start_m(drape: Drape, side: Side) -> float:
+    """Flat distance |x|, metres, from which on the sleeve is as deep as its drop."""
+    chain = drape.panel.flat[drape.panel.edges[f"underarm_front_{side}"]]
+    depth = np.abs(chain[:, 1])
+    return float(np.abs(chain[depth <= depth.min() + 1e-6, 0]).min())
+
+
+def sewn(drape: Drape) -> IntArray:
     """Triangles (t, 3) of one layer with the underarm seams closed: back vertices become front."""
     vertex = np.arange(len(drape.panel.flat))
     vertex[drape.panel.seam_pairs[:, 1]] = drape.panel.seam_pairs[:, 0]
     return np.asarray(vertex[drape.panel.triangles], dtype=np.int64)
 
 
-def _faces_beyond(drape: Drape, side: Side, across_m: float) -> BoolArray:
+def faces_beyond(drape: Drape, side: Side, across_m: float) -> BoolArray:
     across = drape.panel.flat[drape.panel.triangles, 0].mean(axis=1)
     sign = 1.0 if side == "left" else -1.0
     return np.asarray(sign * across > across_m)
 
 
-def _fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray, FloatArray]:
+def fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Along the fold over one sleeve: flat distance |x| and distance along the arm, metres."""
     flat, triangles = drape.panel.flat, drape.panel.triangles
     fold = level_crossing(flat[:, 1], triangles)
@@ -194,13 +194,13 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
     The lining's middle surface is cut by a plane across the arm, and so is the arm; see
     ``SleeveRoom`` for what is measured and for the case in which the plane leaves the sleeve.
     """
-    arm = _Arm.of(drape.body, side)
+    arm = Arm.of(drape.body, side)
     point, along, mark_m = arm.at(station)
-    across, fold_mark = _fold_marks(drape, side, arm.joints)
+    across, fold_mark = fold_marks(drape, side, arm.joints)
     if not len(across) or fold_mark[np.argmax(across)] < mark_m:
         return None
     axes = plane_axes(along)
-    skin = _loop_round(
+    skin = loop_round(
         level_crossing((drape.body.vertices - point) @ along, drape.body.triangles),
         drape.body.vertices,
         point,
@@ -208,38 +208,41 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
     )
     if skin is None:
         return None
-    sewn = _sewn(drape)
-    sleeve = sewn[_faces_beyond(drape, side, corner_across_m(drape, side))]
+    cloth_triangles = sewn(drape)
+    sleeve = cloth_triangles[faces_beyond(drape, side, corner_across_m(drape, side))]
     taken: Literal["across the arm", "along the cloth"] = "across the arm"
-    cloth = _loop_round(
+    cloth = loop_round(
         level_crossing((drape.lining - point) @ along, sleeve), drape.lining, point, axes
     )
     if cloth is None:
         taken = "along the cloth"
-        ring_m = across[np.argmin(np.abs(fold_mark - mark_m))]
-        half = sewn[_faces_beyond(drape, side, 0.0)]
+        ring_m = max(across[np.argmin(np.abs(fold_mark - mark_m))], sleeve_start_m(drape, side))
+        half = cloth_triangles[faces_beyond(drape, side, 0.0)]
         ring = level_crossing(np.abs(drape.panel.flat[:, 0]) - ring_m, half)
-        cloth = _loop_round(ring, drape.lining, point, axes)
+        cloth = loop_round(ring, drape.lining, point, axes)
     if cloth is None:
         return None
     girth_m = hull_girth(((skin - point) @ axes.T).reshape(-1, 2))
     inner_m = float(segment_lengths(cloth).sum()) - 2.0 * math.pi * drape.stand_off_m
-    smallest_m = median_m = None
     if taken == "across the arm":
         gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
-        gap = gap - drape.stand_off_m
-        smallest_m, median_m = float(gap.min()), weighted_quantile(gap, share, 0.5)
+    else:
+        gap, share = (
+            _distance_from(drape.lining, cloth_triangles, skin.mean(axis=1)),
+            segment_lengths(skin),
+        )
+    gap = gap - drape.stand_off_m
     return SleeveRoom(
         arm_girth_m=girth_m,
         inner_girth_m=inner_m,
         extra_girth_m=inner_m - girth_m,
-        smallest_gap_m=smallest_m,
-        median_gap_m=median_m,
+        smallest_gap_m=float(gap.min()),
+        median_gap_m=weighted_quantile(gap, share, 0.5),
         taken=taken,
     )
 
 
-def _loop_round(
+def loop_round(
     crossing: Crossing, positions: FloatArray, point: FloatArray, axes: FloatArray
 ) -> FloatArray | None:
     """Segments (k, 2, 3) of the shortest closed line that, seen along the arm, goes round it."""
@@ -259,19 +262,7 @@ def _clear_distance(skin: FloatArray, cloth: FloatArray) -> tuple[FloatArray, Fl
     return np.where(enclosed, gap, -gap), segment_lengths(skin)
 
 
-def measure_sleeve(drape: Drape, side: Side) -> Sleeve:
-    """Measure one sleeve of a drape."""
-    arm = _Arm.of(drape.body, side)
-    end = drape.panel.edges[f"sleeve_end_{side}"]
-    steps = np.diff(drape.outer[end], axis=0)
-    top = end[[np.argmin(np.abs(drape.panel.flat[end, 1]))]]
-    marks = arm.marks_m
-    return Sleeve(
-        opening_m=float(np.linalg.norm(steps, axis=1).sum()),
-        past_wrist_m=float(arm_coordinate(drape.outer[top], arm.joints)[0] - marks[2]),
-        hand_m=float(marks[3] - marks[2]),
-        underarm_below_armpit_m=float(
-            drape.body.landmarks["axilla"][2] - drape.outer[corner_vertex(drape, side), 2]
-        ),
-        room={station: sleeve_room(drape, side, station) for station in STATIONS},
-    )
+def _distance_from(surface: FloatArray, triangles: IntArray, points: FloatArray) -> FloatArray:
+    """Distance (k,) of points (k, 3) from triangles."""
+    found = PlaceFinder(surface, triangles).closest(points)
+    return np.asarray(np.sqrt(found.search.square)[found.back])

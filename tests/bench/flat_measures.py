@@ -16,7 +16,7 @@ from napfold.core.drape import run, settle
 from napfold.core.fit import hem
 from napfold.core.mannequin import build_mannequin
 from napfold.core.pattern import Cut, build_pattern
-from napfold.core.sleeve_room import measure_sleeve
+from napfold.core.sleeve import measure_sleeve
 from napfold.core.tape import Tape, complete
 
 EDGE_M = 0.028

@@ -24,7 +24,8 @@ from napfold.core.files import write_text
 from napfold.core.fit import hem
 from napfold.core.mannequin import Mannequin, build_mannequin
 from napfold.core.pattern import build_pattern
-from napfold.core.sleeve_room import SIDES, measure_sleeve
+from napfold.core.sleeve import measure_sleeve
+from napfold.core.sleeve_room import SIDES
 
 from .jobs import CLOTHS, Task, cloths, cut_for, tape_of
 

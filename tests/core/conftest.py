@@ -136,6 +136,7 @@ def make_tubes() -> Callable[..., Tubes]:
             "calf": 0.30,
             "ankle": 0.07,
             "axilla": 1.26,
+            "gluteal_fold": 0.77,
         }
         body = SimpleNamespace(
             vertices=np.concatenate([vertices for vertices, _ in parts]),
@@ -144,6 +145,7 @@ def make_tubes() -> Callable[..., Tubes]:
             ),
             landmarks={name: np.array([0.0, 0.0, z]) for name, z in landmarks.items()},
             joints=joints,
+            supports=(),
         )
         kinds = library()
         drape = SimpleNamespace(

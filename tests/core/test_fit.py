@@ -10,7 +10,9 @@ from typing import Any
 
 import numpy as np
 import pytest
-from napfold.core.fit import back_length, body_levels, ease, hem, mass, measure_fit, stand_off
+from napfold.core.body_levels import body_levels
+from napfold.core.ease import ease
+from napfold.core.fit import back_length, hem, mass, measure_fit, stand_off
 from napfold.core.landing import land, sleeve_end_words
 from napfold.core.pattern import build_pattern
 from napfold.core.roominess import (
@@ -20,7 +22,8 @@ from napfold.core.roominess import (
     class_bounds,
     sleeve_class,
 )
-from napfold.core.sleeve_room import STATIONS, arm_coordinate, measure_sleeve, sleeve_room
+from napfold.core.sleeve import measure_sleeve
+from napfold.core.sleeve_room import STATIONS, arm_coordinate, sleeve_room
 from napfold.core.tape import Tape, complete
 
 MakeTubes = Callable[..., Any]

@@ -265,7 +265,7 @@ def test_fit_file_holds_every_variant_with_units(
         return [name] if isinstance(value, float) else []
 
     names = {name for one in content["variants"] for name in numbers("fit", one["fit"])}
-    assert all(name.endswith(("_m", "_m2", "_kg")) for name in names)
+    assert all(name.endswith(("_m", "_m2", "_m3", "_kg", "_pa")) for name in names)
 
 
 def test_report_is_the_same_each_time(outcomes: tuple[Outcome, ...], tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from napfold.core.arrays import FloatArray
-from napfold.core.fit import LEVEL_WORDS
+from napfold.core.body_levels import LEVEL_WORDS
 from napfold.core.mannequin import BodyDistance, Limbs, Mannequin, Pose, PosedBody, build_mannequin
 from napfold.core.mannequin.frame import ALONG_ARM
 from napfold.core.mannequin.own_body import OwnBody, place_body

@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Flat length against hung length: where the cloth between shoulder and hem goes.
+
+Half of the bought length lies on each side of the fold. Of what hangs, the wrap takes some for the
+way over shoulder and chest, some because cloth below hangs aslant and in folds; it gains by stretch,
+and it gains or loses where the fold has slid off the top of the shoulder. The parts add up exactly:
+drop = flat + slid + stretched - over shoulder and chest - aslant.
+"""
+
+from dataclasses import dataclass, fields
+from typing import Literal
+
+import numpy as np
+
+from .arrays import FloatArray
+from .drape import Drape
+from .mannequin import PosedBody
+from .mannequin.measuring import hull_girth
+from .sections import level_crossing
+
+__all__ = ["Half", "HungLength", "along_body_m", "hung_length"]
+
+Half = Literal["front", "back"]
+BESIDE_NECK_M = 0.03
+_FAR_M = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HungLength:
+    """One half of the outer cloth along a line beside the neck, mean of both sides, metres.
+
+    Attributes
+    ----------
+    flat_m
+        From the fold to the hem on the flat cloth.
+    slid_m
+        What came over from the other half: the highest place of the line is not the fold.
+    stretched_m
+        Longer along the hanging cloth than flat; negative where it is pushed together.
+    over_shoulder_m
+        Lost on the way from the top of the shoulder down to bust height: that far is longer along
+        the cloth than straight down.
+    aslant_m
+        The same from bust height to the hem: cloth that stands off aslant, or folds.
+    drop_m
+        Straight down from the top of the line to the hem.
+    top_m
+        Height of that top over the floor; it lies on the shoulder with all cloth under it.
+    """
+
+    flat_m: float
+    slid_m: float
+    stretched_m: float
+    over_shoulder_m: float
+    aslant_m: float
+    drop_m: float
+    top_m: float
+
+
+def hung_length(drape: Drape, half: Half) -> HungLength:
+    """Follow the cloth beside the neck from the top of the shoulder to the hem, on both sides."""
+    neck_m = float(np.abs(drape.panel.flat[drape.panel.edges["neck"], 0]).max())
+    found = [_one(drape, half, sign * (neck_m + BESIDE_NECK_M)) for sign in (1.0, -1.0)]
+    names = (entry.name for entry in fields(HungLength))
+    return HungLength(**dict(zip(names, np.mean(found, axis=0).tolist(), strict=True)))
+
+
+def _one(drape: Drape, half: Half, across_m: float) -> tuple[float, ...]:
+    """The figures of `HungLength` on one line."""
+    flat = drape.panel.flat
+    crossing = level_crossing(flat[:, 0] - across_m, drape.panel.triangles)
+    down = crossing.points(flat)[..., 1].ravel()
+    places = crossing.points(drape.outer).reshape(-1, 3)
+    down, first = np.unique(np.round(down, 9), return_index=True)
+    places = places[first]
+    sign = 1.0 if half == "back" else -1.0
+    top = int(np.argmax(places[:, 2]))
+    mine = sign * (down - down[top]) >= 0
+    order = np.argsort(sign * down[mine])
+    way, line = sign * down[mine][order], places[mine][order]
+    steps = np.sqrt((np.diff(line, axis=0) ** 2).sum(axis=1))
+    lost = steps + np.diff(line[:, 2])
+    above = line[1:, 2] > drape.body.landmarks["bust"][2]
+    flat_m = float(np.abs(flat[drape.panel.edges["hem_back"], 1]).max())
+    return (
+        flat_m,
+        -float(way[0]),
+        float(steps.sum() - (way[-1] - way[0])),
+        float(lost[above].sum()),
+        float(lost[~above].sum()),
+        float(line[0, 2] - line[-1, 2]),
+        float(line[0, 2]),
+    )
+
+
+def along_body_m(body: PosedBody, height_m: float) -> float:
+    """Along the back from the back neck point down to a height, as a tape lies: metres.
+
+    In the middle plane, bridging hollows, and straight down from where the body falls away.
+    """
+    neck = body.landmarks["back_neck_point"][1:]
+    segments = level_crossing(body.vertices[:, 0] - 1e-6, body.triangles).points(body.vertices)
+    profile: FloatArray = segments.reshape(-1, 3)[:, 1:]
+    behind = (profile[:, 1] <= neck[1]) & (profile[:, 1] >= height_m) & (profile[:, 0] > 0)
+    profile = np.concatenate([profile[behind], neck[None]])
+    front, end = neck[0] - _FAR_M, float(profile[:, 0].max())
+    corners = np.array([[front, neck[1]], [front, height_m], [end, height_m]])
+    # the hull's other three sides are straight
+    around_m = hull_girth(np.concatenate([profile, corners]) - [front, height_m])
+    return float(around_m - _FAR_M - (neck[1] - height_m) - (end - front))
