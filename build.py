@@ -70,6 +70,12 @@ NOT_IN_ZIP = {
     "core/making_files.py",
     "core/mannequin/export.py",
     "core/paper/pdf.py",
+    "core/plots/canvas.py",
+    "core/plots/gallery.py",
+    "core/plots/hems.py",
+    "core/plots/lines.py",
+    "core/plots/pulls.py",
+    "core/plots/wraps.py",
     "core/preview.py",
     "core/swatch_sheet_files.py",
 }
@@ -328,7 +334,7 @@ def validate_zip(target: Path) -> None:
 
 def demo() -> None:
     """install what the main job needs and run it on the demo job, into build/demo"""
-    install("blender", "fast")
+    install("blender", "fast", "plots")
     require_blender_module()
     target = BUILD / "demo"
     run(venv_program("napfold"), "preview", DEMO_JOB, "--out", target, step="The demo")
@@ -337,7 +343,7 @@ def demo() -> None:
 
 def bodies() -> None:
     """rebuild the meshes of the ready bodies and the picture of them all, in sample_avatars"""
-    install("blender", "fast")
+    install("blender", "fast", "plots")
     require_blender_module()
     python = (venv_program("python"), "-m")
     run(*python, "napfold.core.mannequin.export", BODIES, step="Building the bodies")
@@ -355,7 +361,7 @@ def check() -> None:
 
 def test(arguments: list[str]) -> None:
     """check, then run the tests; what follows is handed to pytest"""
-    install("blender", "fast", "test", "check")
+    install("blender", "fast", "plots", "test", "check")
     require_blender_module()
     check()
     run(venv_program("python"), "-m", "pytest", *arguments, step="The test run")
@@ -369,7 +375,7 @@ def validate(arguments: list[str]) -> None:
 
 def bench(arguments: list[str]) -> None:
     """measure the drape's speed and soundness, into build/bench.json"""
-    install("blender", "fast", "test")
+    install("blender", "fast", "plots", "test")
     require_blender_module()
     judge("bench", arguments)
 

@@ -2,7 +2,7 @@
 """Variants of a job side by side: what was chosen, what came out, what a choice changed."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 
 from .cloth import Cloth
@@ -42,6 +42,10 @@ class Outcome:
         The drape's own word on whether it came to rest.
     pictures
         View (front, side, back) to picture file; views without a picture are left out.
+    variant
+        The variant's name without its pose; empty where there is one pose.
+    levels
+        Heights of the posed body's levels over the floor, metres, by name.
     """
 
     name: str
@@ -60,6 +64,8 @@ class Outcome:
     reasons: tuple[str, ...]
     statistics: Mapping[str, float]
     pictures: Mapping[str, Path]
+    variant: str = ""
+    levels: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def heading(self) -> str:

@@ -10,22 +10,28 @@ from pathlib import Path
 from tempfile import TemporaryFile
 from typing import Protocol
 
+from .arrays import FloatArray
+from .body_levels import body_levels
 from .cloth import FIGURES, Cloth
 from .cloth_doubt import Doubt, doubts, ends, worth_draping
 from .comparison import Outcome
 from .cut_line import finished_cut
 from .drape import Drape, Progress, run, save_drape, settle
-from .errors import InputError, SolverError
+from .errors import InputError, NapfoldError, SolverError
+from .fields import measure_fields
 from .files import folder_names
 from .fit import measure_fit
 from .fit_range import Reading, fit_range, reading
 from .job import Job, require_room, save_job
 from .mannequin import BodyDistance
 from .mannequin.own_body import OwnBody
+from .measures_file import write_measures
 from .pattern import build_pattern
+from .plots.gallery import Hung, gallery
+from .plots.plate import Plate
 from .report import Report, write_fit, write_report
 from .tape import Tape
-from .units import RangeError
+from .units import RangeError, UnitSystem
 from .wearer import Wearer, dress_form, own_measures
 
 __all__ = ["Preview", "Say", "Single", "preview", "singles"]
@@ -52,6 +58,7 @@ class Single:
     slug: str
     job: Job
     pose: str
+    variant: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,14 +73,14 @@ class Preview:
 def singles(job: Job) -> Iterator[Single]:
     """Every variant in each of its poses, with folder names that do not clash."""
     plan = [
-        (name if len(one.poses) == 1 else f"{name}, {pose}", pose, one)
+        (name if len(one.poses) == 1 else f"{name}, {pose}", name, pose, one)
         for name, one in job.expand()
         for pose in one.poses
     ]
-    folders = folder_names(full for full, _, _ in plan)
-    for (full, pose, one), folder in zip(plan, folders, strict=True):
+    folders = folder_names(full for full, *_ in plan)
+    for (full, name, pose, one), folder in zip(plan, folders, strict=True):
         single = replace(one, name=full, poses=(pose,))
-        yield Single(name=full, slug=folder, pose=pose, job=single)
+        yield Single(name=full, slug=folder, pose=pose, job=single, variant=name)
 
 
 def preview(
@@ -92,7 +99,7 @@ def preview(
     job
         The job.
     out
-        Folder for ``report.html``, ``fit.json`` and one folder a drape. What an earlier preview
+        Folder for ``report.html``, ``fit.json``, ``measures.csv`` and one folder a drape. What an earlier preview
         of the same job left in these places is removed first.
     edge_length_m
         Edge length of the panel mesh, metres.
@@ -117,9 +124,10 @@ def preview(
     folders = [out / single.slug for single in plan]
     _clear(out, folders, job.views)
     workshop = _Workshop(edge_length_m, own)
-    outcomes = [
+    hung = [
         workshop.make(single, folder, say) for single, folder in zip(plan, folders, strict=True)
     ]
+    outcomes = [one.outcome for one in hung]
     failed, no_pictures = "", SKIPPED
     if pictures:
         failed = _photograph(folders, say) if importlib.util.find_spec("bpy") else NO_BLENDER
@@ -128,23 +136,36 @@ def preview(
             _with_pictures(outcome, folder, job.views)
             for outcome, folder in zip(outcomes, folders, strict=True)
         ]
+    plates, no_plates = _plates(hung, job.units, say)
     report = Report(
         title=job.name,
         units=job.units,
         views=job.views,
         outcomes=tuple(outcomes),
         no_pictures=no_pictures,
+        plates=plates,
+        no_plates=no_plates,
     )
-    say("Writing fit.json and report.html")
+    say("Writing fit.json, measures.csv and report.html")
     write_fit(out / "fit.json", report)
+    write_measures(out / "measures.csv", report.outcomes)
     write_report(out / "report.html", report)
     return Preview(report=report, page=out / "report.html", failed=failed)
+
+
+def _plates(hung: Sequence[Hung], units: UnitSystem, say: Say) -> tuple[tuple[Plate, ...], str]:
+    """Plots and drawn wraps, or why there are none."""
+    say("Drawing plots")
+    try:
+        return tuple(gallery(hung, units)), ""
+    except NapfoldError as error:
+        return (), f"There are no plots. {error}"
 
 
 def _clear(out: Path, folders: Sequence[Path], views: tuple[str, ...]) -> None:
     """Remove what an earlier run left, so that a failed step leaves no stale result behind."""
     names = ("drape.npz", "job.toml", "scene.blend", *(f"{view}.png" for view in views))
-    stale = [out / "fit.json", out / "report.html"]
+    stale = [out / "fit.json", out / "measures.csv", out / "report.html"]
     stale += [folder / name for folder in folders for name in names]
     try:
         # told now, not after minutes of draping
@@ -181,7 +202,7 @@ class _Workshop:
         self._own = own
         self._wearers: list[tuple[Tape, Wearer, BodyDistance]] = []
 
-    def make(self, single: Single, folder: Path, say: Say) -> Outcome:
+    def make(self, single: Single, folder: Path, say: Say) -> Hung:
         job = single.job
         say(f"{single.name}: building the mannequin")
         wearer, distance = self._wearer(job)
@@ -189,11 +210,16 @@ class _Workshop:
         drape = self._drape(single, wearer, outer, lining, say)
         say(f"{single.name}: measuring the fit")
         distance.set_pose(drape.body)
-        fit = measure_fit(drape, wearer.measures, lambda points: distance.nearest(points).distance)
+
+        def skin_distance(points: FloatArray) -> FloatArray:
+            return distance.nearest(points).distance
+
+        fit = measure_fit(drape, wearer.measures, skin_distance)
+        fields = measure_fields(drape, skin_distance)
         at_ends = self._at_ends(single, wearer, drape, say) if job.ranges else {}
         save_drape(folder / "drape.npz", drape)
         save_job(folder / "job.toml", job)
-        return Outcome(
+        outcome = Outcome(
             name=single.name,
             slug=single.slug,
             measures=wearer.measures,
@@ -210,7 +236,10 @@ class _Workshop:
             reasons=drape.reasons,
             statistics=drape.statistics,
             pictures={},
+            variant=single.variant,
+            levels=body_levels(drape),
         )
+        return Hung(outcome, drape, fields)
 
     def _wearer(self, job: Job) -> tuple[Wearer, BodyDistance]:
         for known, wearer, distance in self._wearers:

@@ -17,10 +17,14 @@ from .cloth import Cloth
 from .comparison import Change, Outcome, Telling, changes, choices, differing, wearer
 from .files import read_bytes, write_text
 from .landing import AT_M
+from .plots.plate import Plate
+from .report_differences import differences_told
 from .report_making import making_of, making_told
 from .report_measures import figures_table
 from .report_nap import nap_told
 from .report_pattern import patterns_told
+from .report_plates import plates_of
+from .report_poses import poses_told
 from .report_ranges import certainty, doubts_told
 from .report_style import STYLE
 from .report_tables import (
@@ -62,6 +66,10 @@ class Report:
         The variants in the job's order, at least one.
     no_pictures
         Why pictures are missing, as a sentence; empty if they are not.
+    plates
+        Plots and drawn wraps.
+    no_plates
+        Why these are missing, as a sentence; empty if they are not.
     """
 
     title: str
@@ -69,6 +77,8 @@ class Report:
     views: tuple[str, ...]
     outcomes: tuple[Outcome, ...]
     no_pictures: str = ""
+    plates: tuple[Plate, ...] = ()
+    no_plates: str = ""
 
     @property
     def child_sized(self) -> bool:
@@ -125,6 +135,9 @@ def report_html(report: Report) -> str:
     sections = (
         _answer(report, tell),
         _pictures(report, tell),
+        _maybe("Pose by pose", *poses_told(report.outcomes, tell)),
+        _maybe("The hem all round", *plates_of(report.plates, "hem")),
+        _maybe("Where it pulls and where it stands off", *_pulls(report)),
         _section("The flat pattern", *patterns_told(report.outcomes, tell)),
         _section("The nap", *nap_told(report.outcomes, tell)),
         _section("Making", *making_told(report.outcomes, tell)),
@@ -165,6 +178,21 @@ def _section(heading: str, *parts: str, kind: str = "") -> str:
     return f"<section{name}><h2>{escape(heading)}</h2>\n" + "\n".join(parts) + "\n</section>"
 
 
+def _maybe(heading: str, *parts: str) -> str:
+    """A section, if there is anything in it."""
+    return _section(heading, *parts) if parts else ""
+
+
+def _pulls(report: Report) -> Iterable[str]:
+    plates = list(plates_of(report.plates, "pulls"))
+    if plates:
+        yield (
+            '<p class="note">Darker is more. Where stretch is dark, the cloth pulls there; pale cloth '
+            "is pushed together. Where it stands far off the skin, it hangs free.</p>"
+        )
+        yield from plates
+
+
 def _list(items: Iterable[str]) -> str:
     return "<ul>" + "".join(f"<li>{escape(item)}</li>" for item in items) + "</ul>"
 
@@ -202,7 +230,9 @@ def _answer(report: Report, tell: Telling) -> str:
     if found:
         parts.append("<h3>What each choice changes</h3>")
         parts.extend(_change_list(found, tell))
+    parts.extend(plates_of(report.plates, "choices"))
     parts.append(comparison_table(report.outcomes, tell))
+    parts.extend(differences_told(report.outcomes, tell))
     alike = _alike([choices(outcome, tell) for outcome in report.outcomes])
     before = "The same in all" if len(report.outcomes) > 1 else "Made with"
     parts.append(f'<p class="note">{before}: {escape("; ".join(alike))}.</p>')
@@ -258,6 +288,9 @@ def _pictures(report: Report, tell: Telling) -> str:
     parts = []
     if report.no_pictures:
         parts.append(f'<p class="note">{escape(report.no_pictures)}</p>')
+    if report.no_plates:
+        parts.append(f'<p class="note">{escape(report.no_plates)}</p>')
+    parts.extend(plates_of(report.plates, "looks"))
     heights = {outcome.measures["height"].value_m for outcome in report.outcomes}
     scale = "All are to the same scale. " if len(heights) == 1 else "Each fills the frame. "
     parts.append(

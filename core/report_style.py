@@ -45,6 +45,8 @@ figure { margin:0; }
 .row img { display:block; width:100%; height:auto; border-radius:2px; background:var(--wash); }
 .row .none { aspect-ratio:1; display:flex; align-items:center; justify-content:center;
   text-align:center; padding:1rem; background:var(--wash); color:var(--soft); font-size:.9rem; }
+.plate { margin:.3rem 0 1.2rem; }
+.plate img { display:block; width:100%; max-width:52rem; height:auto; }
 .flats { display:grid; gap:1.4rem; grid-template-columns:repeat(auto-fit,minmax(min(100%,24rem),1fr)); }
 svg.flat { display:block; width:100%; height:auto; font-family:inherit; }
 svg text { fill:var(--ink); } svg .edge { fill:var(--soft); } svg .nap-word { fill:var(--spruce); }
@@ -69,7 +71,7 @@ footer { padding:.4rem 1.25rem 2.5rem; }
   body { background:#fff; font-size:10.5pt; } main, header, footer { max-width:none; padding:0; }
   section { border:0; border-top:1px solid var(--rule); border-radius:0; padding:.7rem 0 0;
     margin:.7rem 0; background:none; }
-  .row, figure, tr, .verdicts li, .care { break-inside:avoid; } h2, h3 { break-after:avoid; }
+  .row, figure, .plate, tr, .verdicts li, .care { break-inside:avoid; } h2, h3 { break-after:avoid; }
   .scroll { overflow:visible; } th, td { min-width:0; } tbody th { position:static; }
   .verdicts, .flats { grid-template-columns:repeat(2,1fr); }
   tbody th { background:none; }

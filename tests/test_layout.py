@@ -202,6 +202,7 @@ def test_core_imports_with_numpy_alone() -> None:
         "threadpoolctl",
         "trimesh",
         "reportlab",
+        "matplotlib",
         "ezdxf",
     ]
     program = (

@@ -141,6 +141,7 @@ def test_preview_writes_every_drape_and_one_report(
     assert sorted(path.name for path in out.iterdir()) == [
         "fit.json",
         "long",
+        "measures.csv",
         "report.html",
         "short",
     ]

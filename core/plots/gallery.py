@@ -1,0 +1,46 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""All plots and drawn wraps of a report."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ..comparison import Outcome
+from ..drape import Drape
+from ..fields import Fields
+from ..sweep import sweeps
+from ..units import UnitSystem
+from .hems import hem_plot
+from .lines import sweep_plot
+from .plate import Plate
+from .pulls import pull_plate
+from .solids import View
+from .wraps import wrap_row
+
+__all__ = ["Hung", "gallery"]
+
+VIEWS: tuple[View, ...] = ("front", "back")
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """A variant with its drape and the fields on it."""
+
+    outcome: Outcome
+    drape: Drape
+    fields: Fields
+
+
+def gallery(hung: Sequence[Hung], units: UnitSystem) -> Iterator[Plate]:
+    """Make every plate; see `canvas.figure` for what is raised."""
+    outcomes = [one.outcome for one in hung]
+    levels = [dict(one.levels) for one in outcomes]
+    for view in VIEWS:
+        yield from wrap_row(outcomes, [one.drape for one in hung], levels, view, units)
+    for pose in dict.fromkeys(one.pose for one in outcomes):
+        posed = [one for one in outcomes if one.pose == pose]
+        alike = all(one.levels == posed[0].levels for one in posed)
+        yield hem_plot(posed, dict(posed[0].levels) if alike else {}, units)
+    for one in hung:
+        yield pull_plate(one.outcome, one.drape, one.fields, units)
+    for sweep in sweeps(outcomes):
+        yield sweep_plot(sweep, units)
