@@ -75,9 +75,11 @@ NOT_IN_ZIP = {
     "core/plots/hems.py",
     "core/plots/lines.py",
     "core/plots/pulls.py",
+    "core/plots/solids.py",
     "core/plots/wraps.py",
     "core/preview.py",
     "core/swatch_sheet_files.py",
+    "core/workshop.py",
 }
 
 ZIP_ROOT_MODULE = '''\

@@ -119,8 +119,12 @@ def _preview(options: argparse.Namespace) -> int:
     """Drape, measure and photograph a job."""
     try:
         job = load_job(options.job)
-        if options.ranges:
-            job = replace(job, ranges=True)
+        job = replace(
+            job,
+            ranges=job.ranges or options.ranges,
+            advice=job.advice or options.advice,
+            reach=job.reach or options.reach,
+        )
         own = None if job.body is None else job.body.load(job.tape.sex)
         edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
     except (InputError, FileError) as error:
@@ -191,6 +195,17 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help="drape also with the cloths at the ends of what is not known of them, and tell hem "
         "and sleeve as ranges: up to six quick drapes more for each variant",
+    )
+    one.add_argument(
+        "--advice",
+        action="store_true",
+        help="where a check of the fit does not hold, drape up to three changes that would mend it",
+    )
+    one.add_argument(
+        "--reach",
+        action="store_true",
+        help="find how far the arms can be raised before the wrap is pulled up: five quick drapes "
+        "more for each variant that stands",
     )
     one.set_defaults(run=_preview)
     swatch = verbs.add_parser(

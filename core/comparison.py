@@ -5,16 +5,27 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 
+from .advice import Advice, FitCheck
 from .cloth import Cloth
 from .cut_line import Allowances
 from .fit import Fit
 from .fit_range import FitRange
 from .lay import LayChoice
 from .pattern import Cut
+from .reach import Reach
 from .tape import Measures
 from .telling import Telling
 
-__all__ = ["Change", "Outcome", "Telling", "changes", "choices", "differing", "wearer"]
+__all__ = [
+    "Change",
+    "Outcome",
+    "Telling",
+    "changes",
+    "choices",
+    "differing",
+    "effects",
+    "wearer",
+]
 
 # Differences below these are not worth a word: a finger's breadth, by which lengths differ when the
 # same wrap falls into other folds, and what the mesh alone can move
@@ -46,6 +57,10 @@ class Outcome:
         The variant's name without its pose; empty where there is one pose.
     levels
         Heights of the posed body's levels over the floor, metres, by name.
+    checks, advice
+        What was checked on the drape, and changes that were tried.
+    reach
+        How far the arms can be raised, if it was tried.
     """
 
     name: str
@@ -66,6 +81,9 @@ class Outcome:
     pictures: Mapping[str, Path]
     variant: str = ""
     levels: Mapping[str, float] = field(default_factory=dict)
+    checks: tuple[FitCheck, ...] = ()
+    advice: tuple[Advice, ...] = ()
+    reach: Reach | None = None
 
     @property
     def heading(self) -> str:
@@ -133,7 +151,7 @@ def changes(outcomes: Sequence[Outcome], tell: Telling) -> list[Change]:
                         before=pair[0],
                         after=pair[1],
                         choice=f"{names[0]} {_told(before, names[0])} → {_told(after, names[0])}",
-                        effects=tuple(_effects(pair[0].fit, pair[1].fit, tell)),
+                        effects=tuple(effects(pair[0].fit, pair[1].fit, tell)),
                     )
                 )
     return found
@@ -143,7 +161,8 @@ def _told(chosen: Mapping[str, str], name: str) -> str:
     return chosen.get(name, "estimated")
 
 
-def _effects(before: Fit, after: Fit, tell: Telling) -> Iterator[str]:
+def effects(before: Fit, after: Fit, tell: Telling) -> Iterator[str]:
+    """What is worth a word of how one fit differs from another."""
     hem_m = after.hem.centre_back.height_m - before.hem.centre_back.height_m
     if abs(hem_m) >= LENGTH_MATTERS_M:
         way = "higher" if hem_m > 0 else "lower"

@@ -113,6 +113,9 @@ class Job:
         Names of the poses to drape in; for a body of the wearer's own `AS_IT_STANDS` alone.
     ranges
         Whether to drape also with the cloths at the ends of what is not known of them.
+    advice, reach
+        Whether to drape changes that would mend what does not hold; and with raised arms, to find
+        how far they go up before the wrap is pulled along.
     picture_size_px, views
         Edge of the square pictures, and the sides they are taken from.
     variants
@@ -139,6 +142,8 @@ class Job:
     wish: Wish | None = None
     poses: tuple[str, ...] = ("standing",)
     ranges: bool = False
+    advice: bool = False
+    reach: bool = False
     picture_size_px: int = 800
     views: tuple[str, ...] = VIEWS
     variants: tuple[Variant, ...] = ()
@@ -320,15 +325,16 @@ def _read_job(document: Mapping[str, object], folder: Path) -> Job:
 
 def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job:
     cloth = table.table("cloth", ("outer", "lining"))
-    drape = table.table("drape", ("poses", "ranges"))
+    drape = table.table("drape", ("poses", "ranges", "advice", "reach"))
     pictures = table.table("pictures", ("size", "views"))
     body = read_body(table, folder)
     # What the file leaves out is left to the defaults of Job
     optional: dict[str, Any] = {} if body is None else {"poses": (AS_IT_STANDS,)}
     if "poses" in drape:
         optional["poses"] = drape.words("poses", (*POSES, AS_IT_STANDS))
-    if "ranges" in drape:
-        optional["ranges"] = drape.truth("ranges")
+    for key in ("ranges", "advice", "reach"):
+        if key in drape:
+            optional[key] = drape.truth(key)
     if "size" in pictures:
         optional["picture_size_px"] = pictures.whole_number(
             "size", LEAST_PICTURE_PX, MOST_PICTURE_PX
@@ -419,6 +425,9 @@ def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
         "sewing": write_sewing(job.allowances, job.units),
         "lay": write_lay(job.lay, job.units),
         "money": write_money(job.money),
-        "drape": {"poses": list(job.poses), **({"ranges": True} if job.ranges else {})},
+        "drape": {
+            "poses": list(job.poses),
+            **{key: True for key in ("ranges", "advice", "reach") if getattr(job, key)},
+        },
         "pictures": {"size": job.picture_size_px, "views": list(job.views)},
     }

@@ -8,33 +8,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryFile
-from typing import Protocol
 
-from .arrays import FloatArray
-from .body_levels import body_levels
-from .cloth import FIGURES, Cloth
-from .cloth_doubt import Doubt, doubts, ends, worth_draping
 from .comparison import Outcome
-from .cut_line import finished_cut
-from .drape import Drape, Progress, run, save_drape, settle
-from .errors import InputError, NapfoldError, SolverError
-from .fields import measure_fields
+from .errors import InputError, NapfoldError
 from .files import folder_names
-from .fit import measure_fit
-from .fit_range import Reading, fit_range, reading
-from .job import Job, require_room, save_job
-from .mannequin import BodyDistance
+from .job import Job, require_room
 from .mannequin.own_body import OwnBody
 from .measures_file import write_measures
-from .pattern import build_pattern
 from .plots.gallery import Hung, gallery
 from .plots.plate import Plate
 from .report import Report, write_fit, write_report
-from .tape import Tape
 from .units import RangeError, UnitSystem
-from .wearer import Wearer, dress_form, own_measures
+from .wearer import own_measures
+from .workshop import Say, Single, Workshop
 
-__all__ = ["Preview", "Say", "Single", "preview", "singles"]
+__all__ = ["Preview", "preview", "singles"]
 
 PICTURES_MODULE = "napfold.blender_addon.pictures"
 NO_BLENDER = (
@@ -42,23 +30,6 @@ NO_BLENDER = (
     "Everything else is complete."
 )
 SKIPPED = "Pictures were not asked for."
-
-
-class Say(Protocol):
-    """Tells the user what is going on: a step, and how far it is (0 to 1) where that is known."""
-
-    def __call__(self, step: str, fraction: float | None = None) -> None: ...
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Single:
-    """One drape to be made: a variant in one pose."""
-
-    name: str
-    slug: str
-    job: Job
-    pose: str
-    variant: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +94,7 @@ def preview(
         _require_room(plan, own)
     folders = [out / single.slug for single in plan]
     _clear(out, folders, job.views)
-    workshop = _Workshop(edge_length_m, own)
+    workshop = Workshop(edge_length_m, own)
     hung = [
         workshop.make(single, folder, say) for single, folder in zip(plan, folders, strict=True)
     ]
@@ -192,114 +163,6 @@ def _require_room(plan: Sequence[Single], own: OwnBody) -> None:
             require_room(job.cut, own_measures(job.tape, own), job.thickness_m)
         except RangeError as error:
             raise error.retold(f"{single.name}, {error.key}", single.job.units, None) from error
-
-
-class _Workshop:
-    """Makes drapes; keeps each body for the next drape on it."""
-
-    def __init__(self, edge_length_m: float, own: OwnBody | None) -> None:
-        self._edge_length_m = edge_length_m
-        self._own = own
-        self._wearers: list[tuple[Tape, Wearer, BodyDistance]] = []
-
-    def make(self, single: Single, folder: Path, say: Say) -> Hung:
-        job = single.job
-        say(f"{single.name}: building the mannequin")
-        wearer, distance = self._wearer(job)
-        outer, lining = job.outer_cloth, job.lining_cloth
-        drape = self._drape(single, wearer, outer, lining, say)
-        say(f"{single.name}: measuring the fit")
-        distance.set_pose(drape.body)
-
-        def skin_distance(points: FloatArray) -> FloatArray:
-            return distance.nearest(points).distance
-
-        fit = measure_fit(drape, wearer.measures, skin_distance)
-        fields = measure_fields(drape, skin_distance)
-        at_ends = self._at_ends(single, wearer, drape, say) if job.ranges else {}
-        save_drape(folder / "drape.npz", drape)
-        save_job(folder / "job.toml", job)
-        outcome = Outcome(
-            name=single.name,
-            slug=single.slug,
-            measures=wearer.measures,
-            warnings=wearer.warnings,
-            cut=job.cut,
-            allowances=job.allowances,
-            lay=job.lay,
-            outer_cloth=drape.outer_cloth,
-            lining_cloth=drape.lining_cloth,
-            pose=single.pose,
-            fit=fit,
-            range=fit_range(fit, outer, lining, reading(drape) if at_ends else None, at_ends),
-            converged=drape.converged,
-            reasons=drape.reasons,
-            statistics=drape.statistics,
-            pictures={},
-            variant=single.variant,
-            levels=body_levels(drape),
-        )
-        return Hung(outcome, drape, fields)
-
-    def _wearer(self, job: Job) -> tuple[Wearer, BodyDistance]:
-        for known, wearer, distance in self._wearers:
-            if known == job.tape:
-                return wearer, distance
-        wearer = dress_form(job.tape, self._own, job.units)
-        distance = BodyDistance(wearer.surface)
-        self._wearers.append((job.tape, wearer, distance))
-        return wearer, distance
-
-    def _at_ends(
-        self, single: Single, wearer: Wearer, drape: Drape, say: Say
-    ) -> dict[Doubt, tuple[Reading | None, Reading | None]]:
-        """Hem and sleeve with each figure that matters at both ends of where it may lie."""
-        found = {}
-        for doubt in worth_draping(doubts(drape.outer_cloth, drape.lining_cloth)):
-            figure = FIGURES[doubt.figure].words.lower()
-            whose = "both layers" if doubt.layer == "both" else f"the {doubt.layer}"
-            readings: list[Reading | None] = []
-            pairs = ends(doubt, drape.outer_cloth, drape.lining_cloth)
-            for (outer, lining), way in zip(pairs, ("low", "high"), strict=True):
-                end = f"{figure} of {whose} at its {way} end"
-                try:
-                    there = self._drape(single, wearer, outer, lining, say, (end, drape))
-                    readings.append(reading(there))
-                except SolverError as error:
-                    say(f"{single.name}: not draped with {end}: {error}")
-                    readings.append(None)
-            found[doubt] = (readings[0], readings[1])
-        return found
-
-    def _drape(
-        self,
-        single: Single,
-        wearer: Wearer,
-        outer: Cloth,
-        lining: Cloth,
-        say: Say,
-        end: tuple[str, Drape] | None = None,
-    ) -> Drape:
-        """Drape a wrap; at one end of a figure, going on from the drape as it is."""
-        name = single.name if end is None else f"{single.name}, {end[0]}"
-
-        def tell(progress: Progress) -> None:
-            say(f"{name}: {progress.text}", progress.fraction)
-
-        steps = settle(
-            build_pattern(finished_cut(single.job.cut, single.job.allowances)),
-            outer,
-            lining,
-            wearer.mannequin,
-            wearer.pose or single.pose,
-            self._edge_length_m,
-            wearer.own,
-            None if end is None else end[1],
-        )
-        try:
-            return run(steps, tell)
-        except SolverError as error:
-            raise SolverError(f"{name} could not be draped. {error}") from error
 
 
 def _photograph(folders: Sequence[Path], say: Say) -> str:

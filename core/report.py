@@ -18,6 +18,7 @@ from .comparison import Change, Outcome, Telling, changes, choices, differing, w
 from .files import read_bytes, write_text
 from .landing import AT_M
 from .plots.plate import Plate
+from .report_advice import advice_told
 from .report_differences import differences_told
 from .report_making import making_of, making_told
 from .report_measures import figures_table
@@ -120,6 +121,12 @@ def _variant(outcome: Outcome) -> dict[str, object]:
         "fit": outcome.fit.to_dict(),
         "range": outcome.range.to_dict(),
         "making": making_of(outcome).to_dict(),
+        "checks": [
+            {"name": check.name, "holds": check.holds, "rule": check.rule, "found": check.found}
+            for check in outcome.checks
+        ],
+        "advice": [advice.to_dict() for advice in outcome.advice],
+        "reach": None if outcome.reach is None else asdict(outcome.reach),
     }
 
 
@@ -134,6 +141,7 @@ def report_html(report: Report) -> str:
     tell = Telling(report.units, space="\u00a0")
     sections = (
         _answer(report, tell),
+        _maybe("Checks and advice", *advice_told(report.outcomes, tell)),
         _pictures(report, tell),
         _maybe("Pose by pose", *poses_told(report.outcomes, tell)),
         _maybe("The hem all round", *plates_of(report.plates, "hem")),

@@ -8,6 +8,7 @@ from .ease import LEVELS, SITTING_TAKES_M, Ease, Level
 from .fit import BackLength, Mass
 from .folds import Folds
 from .hung_length import HungLength
+from .reach import Reach, reach_words
 from .report_tables import RESTS_M, Cell, landing_cell, table
 from .sleeve_air import SleeveAir, SleeveHang
 from .sleeve_room import STATIONS, SleeveRoom, Station
@@ -50,6 +51,7 @@ def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
             [(tell.length(f.sleeves["left"].underarm_below_armpit_m), "") for f in fits],
         ),
         ("Air in it", [_air(f.sleeves["left"].air, tell) for f in fits]),
+        *_reaches(outcomes),
         ("Hangs below a level forearm", [_hang(f.sleeves["left"].hang, tell) for f in fits]),
         ("Body", []),
         *((f"Ease at the {level}", [_ease(f.ease[level], tell) for f in fits]) for level in LEVELS),
@@ -115,6 +117,25 @@ def _air(air: SleeveAir | None, tell: Telling) -> Cell:
     if air is None:
         return "not measured", "no section of the arm lies within the sleeve"
     return f"{air.litres:.1f} litres", f"over {tell.length(air.length_m)} of the arm"
+
+
+def _reaches(outcomes: Sequence[Outcome]) -> list[tuple[str, list[Cell]]]:
+    """A row, if it was tried for any variant."""
+    if all(outcome.reach is None for outcome in outcomes):
+        return []
+    return [("Arms can be raised", [_reach(outcome.reach) for outcome in outcomes])]
+
+
+def _reach(reach: Reach | None) -> Cell:
+    if reach is None:
+        return "not tried", ""
+    if reach.degrees is None:
+        return reach_words(reach), "before the wrap is pulled up"
+    why = "the hem rises by more" if reach.stopped_by == "lift" else "its side is stretched by more"
+    return (
+        f"{5 * round(reach.degrees / 5)} degrees: {reach_words(reach)}",
+        f"forward, 90 is level; beyond it {why} than it should; give or take 10",
+    )
 
 
 def _hang(hang: SleeveHang, tell: Telling) -> Cell:

@@ -47,6 +47,10 @@ figure { margin:0; }
   text-align:center; padding:1rem; background:var(--wash); color:var(--soft); font-size:.9rem; }
 .plate { margin:.3rem 0 1.2rem; }
 .plate img { display:block; width:100%; max-width:52rem; height:auto; }
+.checks { list-style:none; padding:0; } .checks li { padding-left:1.5rem; position:relative; }
+.checks li::before { position:absolute; left:0; font-weight:700; }
+.checks .holds::before { content:"✓"; color:var(--spruce); }
+.checks .fails::before { content:"✗"; color:var(--clay); }
 .flats { display:grid; gap:1.4rem; grid-template-columns:repeat(auto-fit,minmax(min(100%,24rem),1fr)); }
 svg.flat { display:block; width:100%; height:auto; font-family:inherit; }
 svg text { fill:var(--ink); } svg .edge { fill:var(--soft); } svg .nap-word { fill:var(--spruce); }
@@ -73,7 +77,11 @@ footer { padding:.4rem 1.25rem 2.5rem; }
     margin:.7rem 0; background:none; }
   .row, figure, .plate, tr, .verdicts li, .care { break-inside:avoid; } h2, h3 { break-after:avoid; }
   .scroll { overflow:visible; } th, td { min-width:0; } tbody th { position:static; }
-  .verdicts, .flats { grid-template-columns:repeat(2,1fr); }
+  .verdicts, .checks { list-style:none; padding:0; } .checks li { padding-left:1.5rem; position:relative; }
+.checks li::before { position:absolute; left:0; font-weight:700; }
+.checks .holds::before { content:"✓"; color:var(--spruce); }
+.checks .fails::before { content:"✗"; color:var(--clay); }
+.flats { grid-template-columns:repeat(2,1fr); }
   tbody th { background:none; }
 }
 """.strip()

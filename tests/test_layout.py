@@ -63,6 +63,7 @@ WAY = (
     {"fit_range"},
     {"swatch_report"},
     {"report"},
+    {"workshop"},
     {"making_files", "preview", "swatch_sheet_files"},
     {"cli"},
 )

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from napfold.core import preview as preview_module
 from napfold.core import wearer as wearer_module
+from napfold.core import workshop as workshop_module
 from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, ProgressLines, main
 from napfold.core.cloth import Cloth, library
 from napfold.core.drape import Drape, Progress, load_drape
@@ -105,7 +106,7 @@ def mannequin() -> Mannequin:
 
 @pytest.fixture
 def bent(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(preview_module, "settle", bent_round)
+    monkeypatch.setattr(workshop_module, "settle", bent_round)
 
 
 @pytest.fixture
@@ -200,7 +201,7 @@ def test_an_end_that_cannot_be_draped_is_estimated(
             raise SolverError("The stand-in is too thick.")
         return (yield from bent_round(*given, **more))
 
-    monkeypatch.setattr(preview_module, "settle", thin_only)
+    monkeypatch.setattr(workshop_module, "settle", thin_only)
     out = tmp_path / "out"
     assert command(job_file, out, "--no-pictures", "--ranges") == FINE
     told = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"][0]["range"]
@@ -356,7 +357,7 @@ def test_a_drape_that_fails_is_named_and_leaves_no_old_result(
     (out / "short").mkdir(parents=True)
     for stale in ("report.html", "fit.json", "short/drape.npz", "short/front.png"):
         (out / stale).write_text("of yesterday")
-    monkeypatch.setattr(preview_module, "settle", tears)
+    monkeypatch.setattr(workshop_module, "settle", tears)
     assert command(job_file, out) == STEP_FAILED
     message = "Short could not be draped. The cloth tore. Use a shorter edge length.\n"
     assert capsys.readouterr().err == message

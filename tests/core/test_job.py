@@ -132,6 +132,8 @@ def jobs(draw: st.DrawFn) -> Job:
             "tape.hip_girth": st.just("104 cm"),
             "drape.poses": st.just(("standing",)),
             "drape.ranges": st.booleans(),
+            "drape.advice": st.booleans(),
+            "drape.reach": st.booleans(),
         },
     )
     names = draw(st.lists(line, max_size=3, unique=True))
@@ -158,6 +160,8 @@ def jobs(draw: st.DrawFn) -> Job:
         ),
         picture_size_px=draw(st.integers(64, 4096)),
         ranges=draw(st.booleans()),
+        advice=draw(st.booleans()),
+        reach=draw(st.booleans()),
         views=tuple(draw(st.lists(st.sampled_from(VIEWS), min_size=1, unique=True))),
         variants=tuple(Variant(name=name, changes=draw(changes)) for name in names),
     )

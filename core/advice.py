@@ -1,0 +1,323 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What a drape is checked for, and which change of one number would mend what does not hold.
+
+A change is worked out by flat measures, and its effect is then found by a drape. Of several the ones
+that take least cloth come first.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from .buying import NICE_M, Wish, corrected_length_m, wished_hem_m, wished_past_wrist_m
+from .checks import BODY_TIGHT_M, LOW_M, SLEEVE_PASS_M
+from .errors import InputError
+from .fit import Fit
+from .landing import AT_M
+from .lay import Order, lay_orders
+from .pattern import Cut
+from .sleeve_air import DIPS_M
+from .tape import Measures
+from .telling import Telling
+from .units import UnitSystem
+
+__all__ = ["MOST_CHANGES", "Advice", "Change", "FitCheck", "cheapest", "fit_checks"]
+
+MOST_CHANGES = 3
+GAPE_M = 0.05
+"""Fronts farther apart than this at the waist gape: our own choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitCheck:
+    """One check of a drape.
+
+    Attributes
+    ----------
+    name
+        What is looked at.
+    holds
+        Whether it is as it should be.
+    rule, found
+        When it holds, and what was measured, in words.
+    cut
+        The cut that would mend it by flat measures; ``None`` where it holds or no such wrap can be
+        cut.
+    key
+        The number of the job file that this cut changes.
+    """
+
+    name: str
+    holds: bool
+    rule: str
+    found: str
+    cut: Cut | None = None
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One changed number and its cost.
+
+    Attributes
+    ----------
+    check
+        What it mends.
+    cut
+        The changed cut.
+    cloth_m, area_m2
+        More cloth to buy, all bolts together, metres; more cloth in one layer, square metres.
+    """
+
+    check: FitCheck
+    cut: Cut
+    cloth_m: float
+    area_m2: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """A change that was tried on a drape.
+
+    Attributes
+    ----------
+    change
+        What was changed.
+    fit
+        What was measured with it.
+    mended
+        Whether the check holds now.
+    broken
+        Names of checks that held before and do not hold with it.
+    sound
+        Whether that drape passed its own checks.
+    """
+
+    change: Change
+    fit: Fit
+    mended: bool
+    broken: tuple[str, ...]
+    sound: bool
+
+    def to_dict(self) -> dict[str, object]:
+        """Plain numbers and words for ``fit.json``."""
+        key = self.change.check.key
+        return {
+            "mends": self.change.check.name,
+            "changes": f"cut.{key}",
+            "to_m": getattr(self.change.cut, f"{key}_m"),
+            "more_cloth_m": self.change.cloth_m,
+            "mended": self.mended,
+            "broken": list(self.broken),
+            "drape_sound": self.sound,
+            "fit": self.fit.to_dict(),
+        }
+
+
+def fit_checks(
+    fit: Fit, cut: Cut, measures: Measures, wish: Wish | None, tell: Telling
+) -> tuple[FitCheck, ...]:
+    """All checks of a drape that hung this cut."""
+    return (
+        *_sleeve(fit, cut, tell),
+        *_body(fit, cut, tell),
+        *_hem(fit, cut, measures, wish, tell),
+        *_sleeve_end(fit, cut, measures, wish, tell),
+    )
+
+
+def _sleeve(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
+    rooms = [sleeve.room["upper arm"] for sleeve in fit.sleeves.values()]
+    girths = [room.extra_girth_m for room in rooms if room is not None]
+    if girths:
+        extra_m = min(girths)
+        yield _check(
+            "room round the upper arm",
+            f"{tell.length(SLEEVE_PASS_M)} or more, as in a shirt sleeve",
+            tell.length(extra_m),
+            cut,
+            "sleeve_drop",
+            lacking_m=(SLEEVE_PASS_M - extra_m) / 2,
+            tell=tell,
+        )
+    hang_m = max(sleeve.hang.below_m for sleeve in fit.sleeves.values())
+    yield _check(
+        "sleeve over cups and candles",
+        f"hangs {tell.length(DIPS_M)} below a level forearm at most",
+        tell.length(hang_m),
+        cut,
+        "sleeve_drop",
+        lacking_m=DIPS_M - hang_m,
+        tell=tell,
+        wants_less=True,
+    )
+
+
+def _body(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
+    eases = {level: ease for level, ease in fit.ease.items() if ease is not None}
+    if eases:
+        level = min(eases, key=lambda name: eases[name].ease_m)
+        ease_m = eases[level].ease_m
+        yield _check(
+            "body over clothes",
+            f"{tell.length(BODY_TIGHT_M)} of ease or more",
+            f"{tell.length(ease_m)} at the {level}",
+            cut,
+            "body_width",
+            lacking_m=(BODY_TIGHT_M - ease_m) / 2,
+            tell=tell,
+        )
+    waist = fit.ease["waist"]
+    if waist is not None and waist.front_gap_m is not None:
+        gap_m = waist.front_gap_m
+        yield _check(
+            "fronts at the waist",
+            f"no more than {tell.length(GAPE_M)} apart",
+            f"{tell.length(abs(gap_m))} {'apart' if gap_m > 0 else 'over each other'}",
+            cut,
+            "body_width",
+            lacking_m=(gap_m - GAPE_M) / 2,
+            tell=tell,
+        )
+
+
+def _hem(
+    fit: Fit, cut: Cut, measures: Measures, wish: Wish | None, tell: Telling
+) -> Iterator[FitCheck]:
+    lowest_m, back_m = fit.hem.lowest_m, fit.hem.centre_back.height_m
+    yield _check(
+        "hem clear of the floor",
+        f"{tell.length(LOW_M)} or more",
+        tell.length(lowest_m),
+        cut,
+        "length",
+        lacking_m=-2 * (LOW_M - lowest_m),
+        tell=tell,
+        wants_less=True,
+    )
+    wished_m = None if wish is None else wished_hem_m(measures, wish)
+    if wished_m is not None:
+        wanted_m = corrected_length_m(cut, back_m, wished_m)
+        yield _wished(
+            "hem as wished",
+            f"within {tell.length(AT_M)} of {tell.length(wished_m)} over the floor",
+            tell.length(back_m),
+            cut,
+            "length",
+            off_m=wished_m - back_m,
+            wanted_m=wanted_m,
+            tell=tell,
+        )
+
+
+def _sleeve_end(
+    fit: Fit, cut: Cut, measures: Measures, wish: Wish | None, tell: Telling
+) -> Iterator[FitCheck]:
+    sleeve = fit.sleeves["left"]
+    past_m = sleeve.past_wrist_m
+    wished_m = None if wish is None else wished_past_wrist_m(measures, wish)
+    if wished_m is None:
+        yield _check(
+            "hands free",
+            "the sleeve ends before the knuckles",
+            f"{tell.length(abs(past_m))} {'past' if past_m > 0 else 'short of'} the wrist",
+            cut,
+            "cloth_width",
+            lacking_m=-2 * (past_m - sleeve.hand_m),
+            tell=tell,
+            wants_less=True,
+        )
+    else:
+        yield _wished(
+            "sleeve end as wished",
+            f"within {tell.length(AT_M)} of the {wish.sleeve_end if wish else ''}",
+            f"{tell.length(abs(past_m - wished_m))} {'past' if past_m > wished_m else 'short of'} it",
+            cut,
+            "cloth_width",
+            off_m=past_m - wished_m,
+            wanted_m=cut.cloth_width_m - 2 * (past_m - wished_m),
+            tell=tell,
+        )
+
+
+def _check(
+    name: str,
+    rule: str,
+    found: str,
+    cut: Cut,
+    key: str,
+    *,
+    lacking_m: float,
+    tell: Telling,
+    wants_less: bool = False,
+) -> FitCheck:
+    """A check that holds unless the flat measure lacks something; less is wanted if negative."""
+    holds = lacking_m >= 0 if wants_less else lacking_m <= 0
+    if holds:
+        return FitCheck(name=name, holds=True, rule=rule, found=found)
+    value_m: float = getattr(cut, f"{key}_m") + lacking_m
+    changed = _changed(cut, key, value_m, tell.units, down=wants_less)
+    return FitCheck(name=name, holds=False, rule=rule, found=found, cut=changed, key=key)
+
+
+def _wished(
+    name: str,
+    rule: str,
+    found: str,
+    cut: Cut,
+    key: str,
+    *,
+    off_m: float,
+    wanted_m: float,
+    tell: Telling,
+) -> FitCheck:
+    """A wish is granted where the measure is within what is called "at"."""
+    if abs(off_m) <= AT_M:
+        return FitCheck(name=name, holds=True, rule=rule, found=found)
+    changed = _changed(cut, key, wanted_m, tell.units, down=None)
+    return FitCheck(name=name, holds=False, rule=rule, found=found, cut=changed, key=key)
+
+
+def _changed(
+    cut: Cut, key: str, value_m: float, units: UnitSystem, *, down: bool | None
+) -> Cut | None:
+    """The cut with one number changed, in round numbers of the reader's units."""
+    step_m = NICE_M[units]
+    steps = value_m / step_m
+    whole = round(steps) if down is None else math.floor(steps) if down else math.ceil(steps)
+    changed: dict[str, Any] = {f"{key}_m": whole * step_m}
+    try:
+        return replace(cut, **changed)
+    except InputError:
+        return None
+
+
+def cheapest(checks: Sequence[FitCheck], order: Order, units: UnitSystem) -> tuple[Change, ...]:
+    """Up to three changes that mend what does not hold, the one that takes least cloth first.
+
+    Two checks that one change mends count once.
+    """
+    now_m, now_m2 = _cloth(order, units)
+    found: dict[Cut, Change] = {}
+    for check in checks:
+        if check.cut is None or check.cut in found:
+            continue
+        try:
+            then_m, then_m2 = _cloth(replace(order, cut=check.cut), units)
+        except InputError:
+            continue
+        found[check.cut] = Change(
+            check=check, cut=check.cut, cloth_m=then_m - now_m, area_m2=then_m2 - now_m2
+        )
+    ranked = sorted(found.values(), key=lambda change: (change.cloth_m, change.area_m2))
+    return tuple(ranked[:MOST_CHANGES])
+
+
+def _cloth(order: Order, units: UnitSystem) -> tuple[float, float]:
+    """Cloth to buy, all bolts together, metres; cloth in the pieces, square metres."""
+    bolts = lay_orders([order], units).bolts
+    return (
+        math.fsum(bolt.bought_m for bolt in bolts),
+        math.fsum(bolt.cut_area_m2 for bolt in bolts),
+    )
