@@ -25,6 +25,9 @@ from .units import UnitSystem
 __all__ = ["MOST_CHANGES", "Advice", "Change", "FitCheck", "cheapest", "fit_checks"]
 
 MOST_CHANGES = 3
+NEARLY_M = 0.003
+"""What lacks less than the mesh can tell does not lack."""
+
 GAPE_M = 0.05
 """Fronts farther apart than this at the waist gape: our own choice."""
 
@@ -253,7 +256,7 @@ def _check(
     wants_less: bool = False,
 ) -> FitCheck:
     """A check that holds unless the flat measure lacks something; less is wanted if negative."""
-    holds = lacking_m >= 0 if wants_less else lacking_m <= 0
+    holds = lacking_m >= -NEARLY_M if wants_less else lacking_m <= NEARLY_M
     if holds:
         return FitCheck(name=name, holds=True, rule=rule, found=found)
     value_m: float = getattr(cut, f"{key}_m") + lacking_m

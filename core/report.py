@@ -16,7 +16,9 @@ from .cautions import cautions
 from .cloth import Cloth
 from .comparison import Change, Outcome, Telling, changes, choices, differing, wearer
 from .files import read_bytes, write_text
+from .flat_overlay import flat_overlay
 from .landing import AT_M
+from .pattern import Cut, build_pattern
 from .plots.plate import Plate
 from .report_advice import advice_told
 from .report_differences import differences_told
@@ -42,6 +44,7 @@ from .roominess import (
     class_bounds,
     sleeve_class,
 )
+from .sleeve_air import DIPS_M
 from .tape import CHILD_HEIGHT_M, Measures
 from .units import UnitSystem
 
@@ -146,7 +149,7 @@ def report_html(report: Report) -> str:
         _maybe("Pose by pose", *poses_told(report.outcomes, tell)),
         _maybe("The hem all round", *plates_of(report.plates, "hem")),
         _maybe("Where it pulls and where it stands off", *_pulls(report)),
-        _section("The flat pattern", *patterns_told(report.outcomes, tell)),
+        _section("The flat pattern", *patterns_told(report.outcomes, tell), *_overlaid(report)),
         _section("The nap", *nap_told(report.outcomes, tell)),
         _section("Making", *making_told(report.outcomes, tell)),
         _care(report),
@@ -189,6 +192,19 @@ def _section(heading: str, *parts: str, kind: str = "") -> str:
 def _maybe(heading: str, *parts: str) -> str:
     """A section, if there is anything in it."""
     return _section(heading, *parts) if parts else ""
+
+
+def _overlaid(report: Report) -> Iterable[str]:
+    """All cuts on each other, where there are several."""
+    cuts: dict[Cut, list[str]] = {}
+    for outcome in report.outcomes:
+        cuts.setdefault(outcome.cut, []).append(outcome.heading)
+    if len(cuts) > 1:
+        named = [("; ".join(names), build_pattern(cut)) for cut, names in cuts.items()]
+        yield (
+            f'<figure class="overlaid">{flat_overlay(named)}<figcaption>All on each other, fold on '
+            "fold.</figcaption></figure>"
+        )
 
 
 def _pulls(report: Report) -> Iterable[str]:
@@ -238,9 +254,9 @@ def _answer(report: Report, tell: Telling) -> str:
     if found:
         parts.append("<h3>What each choice changes</h3>")
         parts.extend(_change_list(found, tell))
-    parts.extend(plates_of(report.plates, "choices"))
     parts.append(comparison_table(report.outcomes, tell))
     parts.extend(differences_told(report.outcomes, tell))
+    parts.extend(plates_of(report.plates, "choices"))
     alike = _alike([choices(outcome, tell) for outcome in report.outcomes])
     before = "The same in all" if len(report.outcomes) > 1 else "Made with"
     parts.append(f'<p class="note">{before}: {escape("; ".join(alike))}.</p>')
@@ -263,6 +279,12 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     if ease is not None:
         words["Body"] = body_class(ease.ease_m)
     words["Weight"] = tell.mass(fit.mass.garment_kg)
+    hang_m = max(sleeve.hang.below_m for sleeve in fit.sleeves.values())
+    if hang_m > DIPS_M:
+        words["Mind"] = (
+            f"the sleeve hangs {tell.length(hang_m)} below a level forearm: keep it from cups, candles "
+            "and cooker rings, or turn it back"
+        )
     words["How sure"] = certainty(outcome, tell)
     if outcome.warnings:
         words["Check the body"] = " ".join(outcome.warnings)

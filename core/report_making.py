@@ -17,7 +17,7 @@ NOTE = (
     "Turning: the thickest part to pass is the body, as long as the cloth and two layers thick; "
     "pressed hard and bunched it fills about two thirds (half to four fifths) of a round opening. "
     "Turn of cloth: what lies outside has the longer way, 2 pi times the distance of the layers' middles "
-    "for each turn. Where both layers are cut alike, the inside wrinkles, or the edge rolls to the inside. "
+    "for each turn; what the drape shows holds the push of folds and arms besides, so it can be more. Where both layers are cut alike, the inside wrinkles, or the edge rolls to the inside. "
     "For a wrap that is always worn with the same side out, the lining may be cut smaller: by what "
     "was measured to begin with, and at most by what the turn asks for; half of that comes off the body's "
     "flat width, half of it off the depth of the sleeve. Worn with the other side out, a smaller layer would pull, "
@@ -26,7 +26,6 @@ NOTE = (
     "layers. Warmth is told by thickness alone, an estimate: open fronts and wide sleeves let it out."
 )
 TURNED: tuple[tuple[Place, str], ...] = (
-    ("bust", "at the bust"),
     ("waist", "at the waist"),
     ("hip", "at the hip"),
     ("hem", "near the hem"),
@@ -96,7 +95,7 @@ def _turn(outcome: Outcome, one: Making, tell: Telling) -> Cell:
     shown.append(f"{_wrinkled(sleeves_m, tell)} round a sleeve")
     shown.append(f"{_wrinkled(lines['over the shoulder'].more_m, tell)} over the shoulder")
     return (
-        f"the outer goes up to {tell.length(one.turn_of_cloth.round_m)} farther round body and arm, "
+        f"asks the outer for {tell.length(one.turn_of_cloth.round_m)} more round body and arm, "
         f"{tell.length(one.turn_of_cloth.fold_m)} over the shoulder",
         f"cut alike, the lining is pushed together: measured {', '.join(shown)}",
     )

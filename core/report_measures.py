@@ -16,8 +16,6 @@ from .worn import Seat, Worn
 
 __all__ = ["figures_table"]
 
-PA_PER_G_CM2 = 98.0665
-
 
 def figures_table(outcomes: Sequence[Outcome], tell: Telling) -> str:
     """Every measure of every variant."""
@@ -105,18 +103,17 @@ def _sign(value_m: float, tell: Telling) -> str:
 def _seat(seat: Seat, tell: Telling) -> Cell:
     answer = "yes" if seat.sat_on else "no"
     if seat.under_m2 is not None:
-        return answer, f"{tell.quantity('area', seat.under_m2)} of it lie between body and seat"
+        return answer, f"{tell.about_area(seat.under_m2)} of it lie between body and seat"
+    told = tell.length(abs(seat.below_seat_m))
     side = "below" if seat.below_seat_m > 0 else "above"
-    return (
-        answer,
-        f"an estimate: standing, it ends {tell.length(abs(seat.below_seat_m))} {side} the seat",
-    )
+    where = "at the seat's lower end" if told == tell.length(0.0) else f"{told} {side} the seat"
+    return answer, f"an estimate: standing, it ends {where}"
 
 
 def _air(air: SleeveAir | None, tell: Telling) -> Cell:
     if air is None:
         return "not measured", "no section of the arm lies within the sleeve"
-    return f"{air.litres:.1f} litres", f"over {tell.length(air.length_m)} of the arm"
+    return tell.volume(air.air_m3), f"over {tell.length(air.length_m)} of the arm"
 
 
 def _reaches(outcomes: Sequence[Outcome]) -> list[tuple[str, list[Cell]]]:
@@ -200,15 +197,13 @@ def _neck(worn: Worn, tell: Telling) -> Cell:
 
 
 def _carried(worn: Worn, tell: Telling) -> Cell:
-    pressed = worn.pressure_pa / PA_PER_G_CM2
-    area = tell.quantity("area", worn.touching_m2)
+    area = tell.about_area(worn.touching_m2)
     return (
         tell.mass(worn.carried_kg),
-        f"presses with {pressed:.1f} g on each cm², on {area} of shoulders (estimates)",
+        f"presses with {tell.pressure(worn.pressure_pa)}, on {area} of shoulders (estimates)",
     )
 
 
 def _folded(mass: Mass, tell: Telling) -> Cell:
-    litres = 1000 * mass.folded_m3
     side = tell.length(mass.folded_m3 ** (1 / 3))
-    return f"{litres:.0f} litres", f"as a cube {side} a side, lightly pressed; an estimate"
+    return tell.volume(mass.folded_m3), f"as a cube {side} a side, lightly pressed; an estimate"

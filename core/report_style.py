@@ -46,7 +46,9 @@ figure { margin:0; }
 .row .none { aspect-ratio:1; display:flex; align-items:center; justify-content:center;
   text-align:center; padding:1rem; background:var(--wash); color:var(--soft); font-size:.9rem; }
 .plate { margin:.3rem 0 1.2rem; }
-.plate img { display:block; width:100%; max-width:52rem; height:auto; }
+.plate img { display:block; width:100%; height:auto; }
+.overlaid { max-width:34rem; margin:1.2rem 0 0; }
+.scroll { margin-bottom:1rem; }
 .checks { list-style:none; padding:0; } .checks li { padding-left:1.5rem; position:relative; }
 .checks li::before { position:absolute; left:0; font-weight:700; }
 .checks .holds::before { content:"✓"; color:var(--spruce); }

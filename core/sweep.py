@@ -98,8 +98,8 @@ MEASURES: tuple[Measure, ...] = (
 )
 
 LEAST_POINTS = 3
-MATTERS_M = 0.015
-"""A measure that changes less over the whole line is not plotted: folds alone move it so far."""
+MATTERS_M = 0.03
+"""A measure that changes less over the whole line is not plotted: folds alone move it half as far."""
 
 
 def numbers(outcome: Outcome) -> dict[str, float]:

@@ -10,6 +10,10 @@ from .units import Quantity, UnitSystem, format_fine, format_quantity
 
 __all__ = ["Telling"]
 
+_PA_PER_G_CM2 = 98.0665
+_PA_PER_OZ_IN2 = 430.922
+"""Weight of an ounce, at standard gravity, on a square inch."""
+
 _MILLIMETRES = re.compile(r"(\d+\.\d) mm")
 
 # Steps to which a measured length is told: finer would promise more than mesh, cloth and body give
@@ -51,6 +55,24 @@ class Telling:
     def mass(self, value_kg: float) -> str:
         """A mass."""
         return self.quantity("mass", value_kg)
+
+    def about_area(self, value_m2: float) -> str:
+        """A measured area, to two figures."""
+        inches = self.units == "in"
+        size = value_m2 / (0.0254**2 if inches else 1e-4)
+        return f"{float(f'{size:.2g}'):g}{self.space}{'in²' if inches else 'cm²'}"
+
+    def volume(self, value_m3: float) -> str:
+        """A measured volume, to two figures."""
+        inches = self.units == "in"
+        size = value_m3 / (0.0254**3 if inches else 1e-3)
+        return f"{float(f'{size:.2g}'):g}{self.space}{'in³' if inches else 'litres'}"
+
+    def pressure(self, value_pa: float) -> str:
+        """A light pressure, as the weight that lies on each square centimetre or inch."""
+        if self.units == "in":
+            return f"{value_pa / _PA_PER_OZ_IN2:.1f}{self.space}oz on each in²"
+        return f"{value_pa / _PA_PER_G_CM2:.1f}{self.space}g on each cm²"
 
     def quantity(self, quantity: Quantity, value_si: float) -> str:
         """Any quantity, as exactly as the units are written."""

@@ -17,25 +17,24 @@ from .plate import Plate
 from .solids import View, seen_body, seen_wrap, together
 from .wraps import drawn
 
-__all__ = ["STAND_OFF_SHOWN_M", "STRETCH_SHOWN", "pull_plate"]
+__all__ = ["STAND_OFF_SHOWN", "STRETCH_SHOWN", "pull_plate"]
 
 STRETCH_SHOWN = (-0.01, 0.05)
 """Ends of the scale for stretch: a percent pushed together, 5 % longer."""
 
-STAND_OFF_SHOWN_M = (0.0, 0.12)
+STAND_OFF_SHOWN: dict[UnitSystem, tuple[float, float]] = {"cm": (0.0, 12.0), "in": (0.0, 4.5)}
 VIEWS: tuple[View, ...] = ("front", "back")
 
 
 def pull_plate(outcome: Outcome, drape: Drape, fields: Fields, units: UnitSystem) -> Plate:
     """Stretch across, stretch along and stand-off, each from front and back."""
-    low_m, high_m = STAND_OFF_SHOWN_M
     shown: Sequence[tuple[str, FloatArray, tuple[float, float], str]] = (
         ("stretch across", 100 * fields.stretch_across, _percent(STRETCH_SHOWN), "%"),
         ("stretch along", 100 * fields.stretch_along, _percent(STRETCH_SHOWN), "%"),
         (
             "off the skin",
             written(1.0, units) * fields.stand_off_m,
-            (written(low_m, units), written(high_m, units)),
+            STAND_OFF_SHOWN[units],
             units,
         ),
     )
@@ -100,4 +99,4 @@ def _legend(axes: Any, low: float, high: float, unit: str) -> None:
     )
     axes.set_yticks([])
     ticks = np.linspace(low, high, 4)
-    axes.set_xticks(ticks, [f"{tick:.0f} {unit}" for tick in ticks], fontsize=8)
+    axes.set_xticks(ticks, [f"{tick:g} {unit}" for tick in ticks], fontsize=8)

@@ -22,6 +22,8 @@ __all__ = ["drawn", "wrap_row"]
 GAP_M = 0.18
 A_ROW = 4
 LABEL_M = 0.05
+NAMES_M = 0.24
+"""Room for the levels' names."""
 
 
 def wrap_row(
@@ -72,7 +74,7 @@ def _row(
     wide_m, top_m = size_m
     tell = Telling(units)
     width_m = wide_m * len(seen)
-    with figure(8.0, max(8.0 * top_m / (width_m + 0.5), 2.5) + 0.5) as page:
+    with figure(8.0, max(8.0 * top_m / (width_m + NAMES_M + 0.3), 2.5) + 0.5) as page:
         axes = axes_of(page)
         for number, (outcome, part) in enumerate(zip(outcomes, seen, strict=True)):
             middle_m = number * wide_m
@@ -90,7 +92,9 @@ def _row(
                 fontsize=9,
             )
         _levels(axes, levels, wide_m, units)
-        axes.set_xlim(written(-0.5 * wide_m, units), written(width_m - 0.5 * wide_m, units))
+        axes.set_xlim(
+            written(-0.5 * wide_m - NAMES_M, units), written(width_m - 0.5 * wide_m, units)
+        )
         axes.set_ylim(written(-0.14, units), written(top_m, units))
         axes.set_aspect("equal")
         axes.spines["bottom"].set_visible(False)
@@ -149,6 +153,8 @@ def _levels(
         told_m = np.inf
         for name, height_m in sorted(one.items(), key=lambda item: -item[1]):
             ends = [(number + side) * wide_m for side in (-0.5, 0.5)]
+            if number == 0:
+                ends[0] -= NAMES_M
             axes.plot(
                 [written(end, units) for end in ends],
                 [written(height_m, units)] * 2,

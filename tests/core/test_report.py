@@ -19,6 +19,7 @@ from napfold.core.cut_line import Allowances
 from napfold.core.fit import measure_fit
 from napfold.core.fit_range import Reading, fit_range
 from napfold.core.flat_drawing import flat_drawing, outline_path
+from napfold.core.flat_overlay import flat_overlay
 from napfold.core.lay import LayChoice
 from napfold.core.pattern import build_pattern
 from napfold.core.report import Report, report_html, verdict, write_fit, write_report
@@ -430,9 +431,43 @@ def test_a_hem_that_moved_has_its_reasons(outcomes: tuple[Outcome, ...]) -> None
 def test_the_page_tells_the_turn_of_cloth(outcomes: tuple[Outcome, ...], tmp_path: Path) -> None:
     page = Page(report_html(report_of(outcomes[1:2]))).text.replace("\u00a0", " ")
     # long pile on light plush: 2 pi and pi times 9.25 mm; the stand-in's layers lie on each other
-    assert "the outer goes up to 6 cm farther round body and arm, 3 cm over the shoulder" in page
-    assert "measured 0 cm at the bust" in page
+    assert "asks the outer for 6 cm more round body and arm, 3 cm over the shoulder" in page
+    assert "measured 0 cm at the waist" in page
     write_fit(tmp_path / "fit.json", report_of(outcomes[1:2]))
     told = json.loads((tmp_path / "fit.json").read_text())["variants"][0]
     assert told["making"]["turn_of_cloth"]["round_m"] == pytest.approx(0.0581, abs=1e-4)
     assert told["fit"]["layers"]["left sleeve"]["flat_m"] == pytest.approx(0.44)
+
+
+def test_cuts_lie_on_each_other_to_one_scale(outcomes: tuple[Outcome, ...]) -> None:
+    cuts = [("short", outcomes[0].cut), ("long", outcomes[2].cut)]
+    root = ET.fromstring(flat_overlay([(name, build_pattern(cut)) for name, cut in cuts]))
+    space = "{http://www.w3.org/2000/svg}"
+    drawn = [path.get("d", "") for path in root.iter(f"{space}path")]
+    assert drawn == [outline_path(build_pattern(cut)) for _, cut in cuts]
+    looks = {path.get("stroke-dasharray") for path in root.iter(f"{space}path")}
+    assert len(looks) == 2
+    assert {text.text for text in root.iter(f"{space}text")} == {"short", "long"}
+    assert "All on each other" in report_html(report_of(outcomes))
+    assert "All on each other" not in report_html(report_of(outcomes[:1]))
+
+
+def test_a_deep_sleeve_is_cautioned_of_on_the_first_screen(
+    outcomes: tuple[Outcome, ...],
+) -> None:
+    fit = outcomes[0].fit
+    hang = replace(fit.sleeves["left"].hang, below_m=0.11)
+    sleeves = {**fit.sleeves, "left": replace(fit.sleeves["left"], hang=hang)}
+    deep = replace(outcomes[0], fit=replace(fit, sleeves=sleeves))
+    assert "11 cm below a level forearm" in verdict(deep, Telling("cm"))["Mind"]
+    assert "Mind" not in verdict(outcomes[0], Telling("cm"))
+
+
+def test_areas_volumes_and_pressures_are_told_to_two_figures() -> None:
+    assert Telling("cm").about_area(0.01234) == "120 cm²"
+    assert Telling("in").about_area(0.0645) == "100 in²"
+    assert Telling("cm").volume(0.00872) == "8.7 litres"
+    assert Telling("in").volume(0.0082) == "500 in³"
+    # an ounce is 28.35 g, and a square inch 6.4516 cm²
+    assert Telling("cm").pressure(98.0665) == "1.0 g on each cm²"
+    assert Telling("in").pressure(98.0665 * 28.35 / 6.4516) == "1.0 oz on each in²"
