@@ -9,14 +9,14 @@ __all__ = ["register", "unregister"]
 
 
 def register() -> None:
-    from . import operators, panels, settings
+    from . import bench, operators, overlay, panels, settings
 
-    for part in (settings, operators, panels):
+    for part in (settings, bench, operators, panels, overlay):
         part.register()
 
 
 def unregister() -> None:
-    from . import operators, panels, settings
+    from . import bench, operators, overlay, panels, settings
 
-    for part in (panels, operators, settings):
+    for part in (overlay, panels, operators, bench, settings):
         part.unregister()

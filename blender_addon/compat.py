@@ -3,7 +3,7 @@
 
 import bpy
 
-__all__ = ["node_tree"]
+__all__ = ["node_tree", "text_colour"]
 
 
 def node_tree(owner: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTree:
@@ -15,3 +15,13 @@ def node_tree(owner: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTree
     if bpy.app.version < (5, 0, 0):
         owner.use_nodes = True
     return owner.node_tree
+
+
+def text_colour(preferences: bpy.types.Preferences) -> tuple[float, float, float]:
+    """The theme's colour of highlighted text in the 3D view.
+
+    Where a version's theme has none there, near white, which its dark themes use.
+    """
+    space = preferences.themes[0].view_3d.space
+    red, green, blue = getattr(space, "text_hi", (0.95, 0.95, 0.95))[:3]
+    return red, green, blue

@@ -7,37 +7,42 @@ invalid.
 
 import math
 from collections.abc import Generator
-from typing import ClassVar
+from dataclasses import replace
 
 import bpy
 from bpy.types import Scene
 
-from ..core.comparison import Outcome, Telling
+from ..core.comparison import Outcome
 from ..core.cut_line import finished_cut
 from ..core.drape import Drape, Progress, settle
 from ..core.errors import SolverError
 from ..core.fit import measure_fit
 from ..core.fit_range import fit_range
 from ..core.job import Job
-from ..core.mannequin import BodyDistance, Mannequin, build_mannequin
+from ..core.mannequin import BodyDistance, Mannequin
 from ..core.pattern import build_pattern
-from ..core.report import verdict
-from .dressed import LIVE, parts_of, put_drape, put_stopped, remove, show_live
-from .settings import job_of, metres
+from . import bench, bodies
+from .figures import PRESENT, Key, figures, find, hide_live, put_figure, put_stopped, show_live
+from .jobs import comparable, job_of, read_text, text_of, turned
+from .lengths import metres
+from .settings import MESH
 from .task import Task
+from .telling import findings_in, stopped, told_of
 
 __all__ = ["SLICE_S", "WITHOUT_PAUSE_S", "DrapeSession"]
 
 # A window that answers within 30 ms feels alive; without a window nobody waits for one.
 SLICE_S = 0.03
 WITHOUT_PAUSE_S = math.inf
+STOPPED = "Stopped before it came to rest: nothing was measured"
 
 
 class DrapeSession:
     """From the settings of a scene to its dressed mannequin, slice by slice.
 
-    While it runs, an earlier drape is hidden and the cloth on its way is shown. `cancel` takes
-    both back; `keep` puts the new drape in the place of the earlier one.
+    While it runs, what is shown of the present wrap is hidden and the cloth on its way is shown.
+    `cancel` takes that back; `keep` puts the new drape in the place of an earlier one of the same
+    pose and side.
 
     Parameters
     ----------
@@ -45,34 +50,38 @@ class DrapeSession:
         The scene with the settings; it gets the drape.
     budget_s
         Time of one slice in seconds.
+    number
+        The variant to drape; as a rule the wrap in the panel.
 
     Raises
     ------
     InputError
         The settings cannot be used.
-
-    Attributes
-    ----------
-    latest
-        The scene of the drape kept last, and that drape: the next one in the scene goes on from it
-        where little has changed.
     """
 
-    latest: ClassVar[tuple[int, Drape] | None] = None
-
-    def __init__(self, scene: Scene, budget_s: float) -> None:
-        self._job = job_of(scene)
+    def __init__(self, scene: Scene, budget_s: float, number: int = PRESENT) -> None:
+        self._job = job_of(scene) if number == PRESENT else variant_job(scene, number)
+        self._texts = text_of(self._job), comparable(self._job)
+        self._key = Key(scene.napfold.pose, scene.napfold.turned, number)
         self._scene_uid = scene.session_uid
-        self._hidden: list[str] = []
-        edge_length_m = metres(scene.napfold, "edge_length")
-        self._task = Task(self._steps(self._job, edge_length_m), budget_s)
+        self._worn = turned(self._job) if self._key.turned else self._job
+        edge_length_m = metres(scene.napfold, MESH, "edge_length")
+        self._task = Task(self._steps(self._earlier(scene), edge_length_m), budget_s)
+        self._live = False
 
     def _steps(
-        self, job: Job, edge_length_m: float
+        self, earlier: Drape | None, edge_length_m: float
     ) -> Generator[Progress, None, tuple[Drape, Outcome]]:
-        yield Progress(0.0, "Building the mannequin")
-        mannequin = build_mannequin(job.tape)
-        yield Progress(0.0, "Cutting the cloth")
+        job, building = self._worn, Progress(0.0, "Building the mannequin")
+        yield building
+        work = bodies.built(job.tape)
+        while True:
+            try:
+                next(work)
+            except StopIteration as end:
+                mannequin: Mannequin = end.value
+                break
+            yield building
         drape = yield from settle(
             build_pattern(finished_cut(job.cut, job.allowances)),
             job.outer_cloth,
@@ -80,15 +89,18 @@ class DrapeSession:
             mannequin,
             job.poses[0],
             edge_length_m,
-            earlier=self._earlier(),
+            earlier=earlier,
         )
         yield Progress(1.0, "Measuring the fit")
-        return drape, measured(job, mannequin, drape)
+        outcome = yield from measured(job, mannequin, drape)
+        return drape, outcome
 
-    def _earlier(self) -> Drape | None:
-        if self.latest is None or self.latest[0] != self._scene_uid:
-            return None
-        return self.latest[1]
+    def _earlier(self, scene: Scene) -> Drape | None:
+        """A drape to go on from: of this pose and side, else of the other side, else any."""
+        present = [one for one in figures(scene) if one.key.pose == self._key.pose]
+        own = self._key
+        present.sort(key=lambda one: (one.key.number != own.number, one.key.turned != own.turned))
+        return next((drape for one in present if (drape := one.drape) is not None), None)
 
     @property
     def finished(self) -> bool:
@@ -122,7 +134,7 @@ class DrapeSession:
         self._task.step()
 
     def show(self) -> None:
-        """Show the cloth as it hangs now, in the place of an earlier drape.
+        """Show the cloth as it hangs now, in the place of the present wrap.
 
         Raises
         ------
@@ -130,35 +142,52 @@ class DrapeSession:
             The scene is gone.
         """
         if self.stoppable:
-            scene, latest = self._scene(), self._task.latest
-            self._hide_earlier(scene)
-            show_live(scene, latest.outer, latest.panel, self._job.outer_cloth)
+            scene = self._scene()
+            if not self._live:
+                bench.hide_present(scene)
+                self._live = True
+            show_live(scene, self._task.latest, self._worn.outer_cloth)
 
     def cancel(self) -> None:
         """Give the drape up; the scene is as it was before."""
         self._task.close()
         for scene in self._scenes():
-            self._show_earlier(scene)
+            self._clear(scene)
 
     def keep(self) -> Outcome:
         """Put the finished drape, and in words what was measured on it, into the scene."""
         scene = self._scene()
-        self._show_earlier(scene)
+        self._clear(scene)
         drape, outcome = self.result
-        put_drape(scene, drape)
-        DrapeSession.latest = self._scene_uid, drape
-        told = verdict(outcome, Telling(self._job.units))
-        lines = [f"{about}: {words}" for about, words in told.items()]
-        scene.napfold.findings = "\n".join([*lines, *outcome.reasons])
+        put_figure(scene, self._key, drape, self._texts, told_of(outcome, drape))
+        bench.show(scene)
         return outcome
 
     def stop(self) -> None:
-        """Keep the outer cloth as it hangs now, in the place of the earlier drape."""
+        """Keep what is there as it hangs now, in the place of the earlier drape."""
         scene, latest = self._scene(), self._task.latest
         self._task.close()
-        self._show_earlier(scene)
-        put_stopped(scene, latest.outer, latest.panel, self._job.outer_cloth)
-        scene.napfold.findings = "Stopped before it came to rest: nothing was measured"
+        self._clear(scene)
+        cloths = self._worn.outer_cloth, self._worn.lining_cloth
+        put_stopped(scene, self._key, latest, cloths, stopped(STOPPED))
+        bench.show(scene)
+
+    def hide(self) -> None:
+        """Take the cloth on its way out of the scene until it is shown again."""
+        for scene in self._scenes():
+            self._clear(scene)
+
+    def told(self, scene: Scene) -> str:
+        """The findings as one line."""
+        figure = find(scene, self._key)
+        told = {} if figure is None else figure.told
+        return findings_in(told, self._job.units).replace("\n", "; ")
+
+    def _clear(self, scene: Scene) -> None:
+        """Take the cloth on its way out, and the present wrap back into view."""
+        hide_live(scene)
+        bench.show(scene)
+        self._live = False
 
     def _scenes(self) -> list[Scene]:
         return [scene for scene in bpy.data.scenes if scene.session_uid == self._scene_uid]
@@ -169,29 +198,25 @@ class DrapeSession:
             raise SolverError("The scene that the drape was for is gone. Press Drape again.")
         return scenes[0]
 
-    def _hide_earlier(self, scene: Scene) -> None:
-        for thing in parts_of(scene):
-            if not thing.hide_viewport:
-                thing.hide_viewport = True
-                self._hidden.append(thing.name)
 
-    def _show_earlier(self, scene: Scene) -> None:
-        """Take the cloth on its way out, and the earlier drape back into view."""
-        remove(parts_of(scene, [LIVE]))
-        for name in self._hidden:
-            if name in scene.objects:
-                scene.objects[name].hide_viewport = False
-        self._hidden.clear()
+def variant_job(scene: Scene, number: int) -> Job:
+    """The job of a variant, in the pose of the panel."""
+    variant = next(one for one in scene.napfold.variants if one.number == number)
+    return replace(read_text(variant.text), poses=(scene.napfold.pose,))
 
 
-def measured(job: Job, mannequin: Mannequin, drape: Drape) -> Outcome:
-    """The drape with its fit, as the report takes it."""
+def measured(
+    job: Job, mannequin: Mannequin, drape: Drape, *, name: str = "", slug: str = ""
+) -> Generator[Progress, None, Outcome]:
+    """The drape with its fit, as the report takes it, under the job's name or another."""
     distance = BodyDistance(mannequin)
+    yield Progress(1.0, "Measuring the fit")
     distance.set_pose(drape.body)
+    yield Progress(1.0, "Measuring the fit")
     fit = measure_fit(drape, mannequin.measures, lambda points: distance.nearest(points).distance)
     return Outcome(
-        name=job.name,
-        slug="",
+        name=name or job.name,
+        slug=slug,
         measures=mannequin.measures,
         warnings=mannequin.warnings,
         cut=job.cut,

@@ -1,78 +1,193 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""What the user sets in the sidebar, kept with the scene, and the core values made of it.
+"""What the user sets in the sidebar, kept with the scene."""
 
-A length is shown in the units of the scene and stored in metres, so the garment stays what it is
-when the scene's unit scale changes. The scale is applied in `length` and nowhere else here.
-"""
-
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
 
 import bpy
-from bpy.props import EnumProperty, FloatProperty, PointerProperty, StringProperty
-from bpy.types import PropertyGroup, Scene
+from bpy.props import (
+    BoolProperty,
+    CollectionProperty,
+    EnumProperty,
+    FloatProperty,
+    FloatVectorProperty,
+    IntProperty,
+    PointerProperty,
+    StringProperty,
+)
+from bpy.types import Context, PropertyGroup, Scene
 
-from ..core.cloth import Cloth, ClothChoice, library
+from ..core.cloth import Cloth, library
 from ..core.cloth_findings import hangs_like
 from ..core.drape import EDGE_LENGTH_M
-from ..core.job import Job
 from ..core.mannequin import POSES
 from ..core.nap import NapDown
-from ..core.pattern import Cut, Front, Neck
-from ..core.tape import SEXES, Tape
-from ..core.units import RangeError, UnitSystem
+from ..core.pattern import Front, Neck
+from ..core.tape import SEXES
+from .lengths import Length, add_lengths
 
-__all__ = ["NapfoldSettings", "job_of", "metres"]
+__all__ = ["CUT", "SEWING", "TAPE", "VIEW", "NapfoldSettings", "announce", "listen"]
 
-# What a button can hold, in Blender units: a 5 m length in a scene that counts micrometres.
-MOST_BLENDER_UNITS = 5e6
+TAPE: Mapping[str, Length] = MappingProxyType(
+    {
+        "height": Length("Height", "Height of the wearer without shoes", 1.68, 0.8, 2.5),
+        "bust_girth": Length(
+            "Bust Girth", "Girth of bust or chest over the fullest part, tape level", 0.96, 0.4, 2.2
+        ),
+        "waist_girth": Length(
+            "Waist Girth",
+            "Girth at the natural waist; 0 estimates it from the other measures",
+            0.0,
+            0.35,
+            2.3,
+        ),
+        "hip_girth": Length(
+            "Hip Girth",
+            "Girth over the fullest part of the seat; 0 estimates it from the other measures",
+            0.0,
+            0.4,
+            2.6,
+        ),
+        "upper_arm_girth": Length(
+            "Upper Arm Girth",
+            "Girth round the fullest part of the upper arm; 0 estimates it from the other measures",
+            0.0,
+            0.15,
+            0.7,
+        ),
+        "back_neck_point_to_wrist": Length(
+            "Neck to Wrist",
+            "From the bone at the back of the neck over the shoulder to the wrist, arm bent a "
+            "little; 0 estimates it from the other measures",
+            0.0,
+            0.3,
+            1.3,
+        ),
+    }
+)
+CUT: Mapping[str, Length] = MappingProxyType(
+    {
+        "cloth_width": Length(
+            "Cloth Width",
+            "Usable width of the cloth, which runs from wrist to wrist",
+            1.4732,
+            0.6,
+            3.2,
+        ),
+        "length": Length(
+            "Bought Length",
+            "Length to buy; the fold over the shoulders halves it into front and back",
+            1.3716,
+            0.6,
+            4.0,
+        ),
+        "body_width": Length(
+            "Body Width",
+            "Flat width of the body part from side seam to side seam",
+            0.6604,
+            0.3,
+            3.1,
+        ),
+        "sleeve_drop": Length(
+            "Sleeve Drop",
+            "Depth kept below the shoulder fold for the sleeve; its girth is twice this",
+            0.2032,
+            0.08,
+            1.9,
+        ),
+        "corner_radius": Length(
+            "Corner Radius", "Radius of the rounded inner corner under the arm", 0.1, 0.01, 1.0
+        ),
+        "neck_width": Length(
+            "Neck Width", "Width of the neck opening on the shoulder fold", 0.18, 0.1, 0.4
+        ),
+        "neck_front_depth": Length(
+            "Front Depth",
+            "How far the neck opening dips below the fold in front",
+            0.09,
+            0.02,
+            0.4,
+        ),
+        "neck_back_depth": Length(
+            "Back Depth", "How far the neck opening dips below the fold behind", 0.025, 0.01, 0.2
+        ),
+    }
+)
+SEWING: Mapping[str, Length] = MappingProxyType(
+    {
+        name: Length(label, f"Cloth kept beyond the seam at {where}", 0.0127, 0.004, 0.05)
+        for name, label, where in (
+            ("underarm", "Underarm", "the underarm and side"),
+            ("hem", "Hem", "the hem"),
+            ("sleeve_end", "Sleeve End", "the sleeve ends"),
+            ("front", "Front", "the centre front"),
+            ("neck", "Neck", "the neck"),
+        )
+    }
+)
+STATED: Mapping[str, Length] = MappingProxyType(
+    {
+        "thickness": Length(
+            "Thickness",
+            "Thickness of the cloth with its pile; 0 takes that of the kind",
+            0.0,
+            0.0003,
+            0.06,
+        ),
+        "pile_height": Length(
+            "Pile Height", "Height of the pile alone; 0 takes that of the kind", 0.0, 0.0003, 0.05
+        ),
+    }
+)
+MESH: Mapping[str, Length] = MappingProxyType(
+    {
+        "edge_length": Length(
+            "Mesh Edge",
+            "Edge length of the cloth's triangles; shorter is finer and slower",
+            EDGE_LENGTH_M,
+            0.008,
+            0.06,
+        )
+    }
+)
+VIEW = ("show_flat", "show_rings", "show_marks")
+
+# Told what changed: "wearer", "numbers", "pose", "view", or "body" when that was built.
+_listeners: list[Callable[[Scene, str], None]] = []
 
 
-def length(
-    name: str,
-    description: str,
-    *,
-    key: str,
-    default_m: float,
-    least_m: float,
-    most_m: float,
+def listen(to: Callable[[Scene, str], None]) -> Callable[[], None]:
+    """Have every change of a setting told to a function; what comes back ends that."""
+    _listeners.append(to)
+    return lambda: _listeners.remove(to)
+
+
+def announce(scene: Scene, what: str) -> None:
+    """Tell every listener of a change."""
+    for listener in _listeners:
+        listener(scene, what)
+
+
+def _changed(what: str) -> Callable[[PropertyGroup, Context], None]:
+    def update(group: PropertyGroup, _context: Context) -> None:
+        announce(group.id_data, what)
+
+    return update
+
+
+def words(
+    name: str, description: str, allowed: Iterable[str], default: str, what: str = "numbers"
 ) -> object:
-    """A length property of a group: shown in scene units, stored under ``key`` in metres.
-
-    Whatever is entered is kept between ``least_m`` and ``most_m``; a length of 0 is kept as 0
-    where ``default_m`` is 0, and means "not measured".
-    """
-
-    def get(group: PropertyGroup) -> float:
-        return group.get(key, default_m) / group.id_data.unit_settings.scale_length
-
-    def set_(group: PropertyGroup, value: float) -> None:
-        value_m = value * group.id_data.unit_settings.scale_length
-        if value_m > 0 or default_m > 0:
-            value_m = min(max(value_m, least_m), most_m)
-        # Blender hands over single precision; a micrometre is finer than any ruler
-        group[key] = round(value_m, 6)
-
-    return FloatProperty(
-        name=name,
-        description=description,
-        subtype="DISTANCE",
-        unit="LENGTH",
-        default=default_m,
-        min=0.0,
-        max=MOST_BLENDER_UNITS,
-        soft_min=least_m,
-        soft_max=most_m,
-        step=1,
-        precision=4,
-        get=get,
-        set=set_,
+    """A choice among words of the core, shown in title case."""
+    items = [(str(word), word.title(), "") for word in allowed]
+    return EnumProperty(
+        name=name, description=description, items=items, default=str(default), update=_changed(what)
     )
 
 
-def words(name: str, description: str, allowed: Iterable[str], default: str) -> object:
-    """A choice among words of the core, shown in title case."""
-    items = [(str(word), word.title(), "") for word in allowed]
-    return EnumProperty(name=name, description=description, items=items, default=str(default))
+def switch(name: str, description: str, *, default: bool, what: str = "view") -> object:
+    """A choice of yes or no."""
+    return BoolProperty(name=name, description=description, default=default, update=_changed(what))
 
 
 class NapfoldWearer(PropertyGroup):
@@ -83,118 +198,14 @@ class NapfoldWearer(PropertyGroup):
         "Whose body proportions the estimates follow where a measure is missing",
         SEXES,
         "unstated",
-    )
-    height: length(
-        "Height",
-        "Height of the wearer without shoes",
-        key="height_m",
-        default_m=1.68,
-        least_m=0.8,
-        most_m=2.5,
-    )
-    bust_girth: length(
-        "Bust Girth",
-        "Girth of bust or chest over the fullest part, tape level",
-        key="bust_girth_m",
-        default_m=0.96,
-        least_m=0.4,
-        most_m=2.2,
-    )
-    waist_girth: length(
-        "Waist Girth",
-        "Girth at the natural waist; 0 estimates it from the other measures",
-        key="waist_girth_m",
-        default_m=0.0,
-        least_m=0.35,
-        most_m=2.3,
-    )
-    hip_girth: length(
-        "Hip Girth",
-        "Girth over the fullest part of the seat; 0 estimates it from the other measures",
-        key="hip_girth_m",
-        default_m=0.0,
-        least_m=0.4,
-        most_m=2.6,
-    )
-    back_neck_point_to_wrist: length(
-        "Neck to Wrist",
-        "From the bone at the back of the neck over the shoulder to the wrist, arm bent a little; "
-        "0 estimates it from the other measures",
-        key="back_neck_point_to_wrist_m",
-        default_m=0.0,
-        least_m=0.3,
-        most_m=1.3,
+        "wearer",
     )
 
 
 class NapfoldCut(PropertyGroup):
     """The choices that make the flat pattern."""
 
-    cloth_width: length(
-        "Cloth Width",
-        "Usable width of the cloth, which runs from wrist to wrist",
-        key="cloth_width_m",
-        default_m=1.4732,
-        least_m=0.6,
-        most_m=3.2,
-    )
-    length: length(
-        "Bought Length",
-        "Length to buy; the fold over the shoulders halves it into front and back",
-        key="length_m",
-        default_m=1.3716,
-        least_m=0.6,
-        most_m=4.0,
-    )
-    body_width: length(
-        "Body Width",
-        "Flat width of the body part from side seam to side seam",
-        key="body_width_m",
-        default_m=0.6604,
-        least_m=0.3,
-        most_m=3.1,
-    )
-    sleeve_drop: length(
-        "Sleeve Drop",
-        "Depth kept below the shoulder fold for the sleeve; its girth is twice this",
-        key="sleeve_drop_m",
-        default_m=0.2032,
-        least_m=0.08,
-        most_m=1.9,
-    )
-    corner_radius: length(
-        "Corner Radius",
-        "Radius of the rounded inner corner under the arm",
-        key="corner_radius_m",
-        default_m=0.1,
-        least_m=0.01,
-        most_m=1.0,
-    )
     neck: words("Neck", "Style of the neck opening", Neck, Neck.ROUND)
-    neck_width: length(
-        "Neck Width",
-        "Width of the neck opening on the shoulder fold",
-        key="neck_width_m",
-        default_m=0.18,
-        least_m=0.1,
-        most_m=0.4,
-    )
-    neck_front_depth: length(
-        "Front Depth",
-        "How far the neck opening dips below the fold in front",
-        key="neck_front_depth_m",
-        default_m=0.09,
-        least_m=0.02,
-        most_m=0.4,
-    )
-    neck_back_depth: length(
-        "Back Depth",
-        "How far the neck opening dips below the fold behind",
-        key="neck_back_depth_m",
-        default_m=0.025,
-        least_m=0.01,
-        most_m=0.2,
-    )
     front: words("Front", "How the two fronts meet", Front, Front.EDGE_TO_EDGE)
     nap: words(
         "Nap",
@@ -202,6 +213,10 @@ class NapfoldCut(PropertyGroup):
         NapDown,
         NapDown.IN_FRONT,
     )
+
+
+class NapfoldSewing(PropertyGroup):
+    """The seam allowances."""
 
 
 def _pile(cloth: Cloth) -> str:
@@ -222,78 +237,176 @@ def cloth_kind(layer: str, default: str) -> object:
     description = (
         f"Kind of cloth of the {layer}; its figures are estimates until a swatch is tested"
     )
-    return EnumProperty(name=layer.title(), description=description, items=items, default=default)
+    return EnumProperty(
+        name=layer.title(),
+        description=description,
+        items=items,
+        default=default,
+        update=_changed("numbers"),
+    )
+
+
+def _colour() -> object:
+    """The cloth's colour; that of its kind as long as none was chosen."""
+
+    def get(group: PropertyGroup) -> tuple[float, float, float]:
+        return tuple(group.get("own_colour", library()[group.kind].colour))
+
+    def set_(group: PropertyGroup, value: tuple[float, float, float]) -> None:
+        group["own_colour"] = tuple(value)
+
+    return FloatVectorProperty(
+        name="Colour",
+        description="Colour of the cloth, in the viewport and in pictures",
+        subtype="COLOR_GAMMA",
+        size=3,
+        min=0.0,
+        max=1.0,
+        get=get,
+        set=set_,
+        update=_changed("view"),
+    )
+
+
+def _mass() -> object:
+    return FloatProperty(
+        name="Mass",
+        description="Mass of a square metre in grams, as shop or label state it; 0 takes that of the kind",
+        default=0.0,
+        min=0.0,
+        max=3000.0,
+        soft_max=1500.0,
+        step=1000,
+        precision=0,
+        update=_changed("numbers"),
+    )
+
+
+class NapfoldOuter(PropertyGroup):
+    """The choice of the outer cloth."""
+
+    kind: cloth_kind("outer cloth", "long pile")
+    colour: _colour()
+    mass: _mass()
+
+
+class NapfoldLining(PropertyGroup):
+    """The choice of the lining."""
+
+    kind: cloth_kind("lining", "light plush")
+    colour: _colour()
+    mass: _mass()
+
+
+class NapfoldVariant(PropertyGroup):
+    """One variant: its name, its number and its job."""
+
+    number: IntProperty(name="Number", description="By what its drapes are found", min=0)
+    text: StringProperty(name="Job", description="The variant's job file", options={"HIDDEN"})
+    name: StringProperty(
+        name="Name", description="Name of the variant, also over its head", update=_changed("view")
+    )
+
+
+COLOURINGS = (
+    ("CLOTH", "Cloth", "The cloths in their own colours"),
+    ("STRETCH", "Stretch", "How far the cloth is stretched or gathered, in percent"),
+    ("STAND_OFF", "Stand-Off", "How far the cloth stands off the body"),
+)
 
 
 class NapfoldSettings(PropertyGroup):
-    """All settings of a scene, and what the last drape measured."""
+    """All settings of a scene, and what the drape in view measured."""
 
+    name: StringProperty(
+        name="Job", description="What you call this wrap", default="My wrap", maxlen=80
+    )
     wearer: PointerProperty(type=NapfoldWearer)
     cut: PointerProperty(type=NapfoldCut)
-    outer: cloth_kind("outer cloth", "long pile")
-    lining: cloth_kind("lining", "light plush")
+    sewing: PointerProperty(type=NapfoldSewing)
+    outer: PointerProperty(type=NapfoldOuter)
+    lining: PointerProperty(type=NapfoldLining)
     pose: words(
-        "Pose", "How the wearer holds the body; chair or bed come with it", POSES, "standing"
+        "Pose",
+        "How the wearer holds the body; chair or bed come with it",
+        POSES,
+        "standing",
+        "pose",
     )
-    edge_length: length(
-        "Mesh Edge",
-        "Edge length of the cloth's triangles; shorter is finer and slower",
-        key="edge_length_m",
-        default_m=EDGE_LENGTH_M,
-        least_m=0.008,
-        most_m=0.06,
+    turned: switch(
+        "Lining Out",
+        "Wear the wrap turned, its lining outside; a drape of either side is kept",
+        default=False,
+        what="pose",
+    )
+    document: StringProperty(
+        name="Document",
+        description="The job file that was loaded, for what the sidebar does not show",
+        options={"HIDDEN"},
     )
     findings: StringProperty(
         name="Findings",
-        description="What was measured on the last drape, one finding a line",
+        description="What was measured on the drape in view, one finding a line",
         options={"HIDDEN"},
+    )
+    complaint: StringProperty(
+        name="Complaint", description="What could not be read", options={"HIDDEN"}
+    )
+    typed: BoolProperty(
+        name="Type Lengths",
+        description="Show lengths as words, so that they can be typed as 1 1/2 yd or 5 ft 6 in",
+        default=False,
+    )
+    variants: CollectionProperty(
+        type=NapfoldVariant, name="Variants", description="Wraps to compare"
+    )
+    variant: IntProperty(name="Variant", description="The chosen variant", min=0)
+    picture_size: IntProperty(
+        name="Picture Size",
+        description="Edge of the square picture in pixels; a larger one takes longer",
+        default=800,
+        min=64,
+        max=4096,
+    )
+    show_flat: switch(
+        "Pattern and Lay",
+        "Draw the flat pattern before the wearer's feet, and the cloth to buy beside it",
+        default=True,
+    )
+    show_rings: switch(
+        "Hem and Sleeve Estimates",
+        "Draw where hem and sleeve ends land by flat measures, until the wrap is draped",
+        default=True,
+    )
+    show_marks: switch(
+        "Labels and Heights",
+        "Draw names over heads, the height ruler and the levels of the body",
+        default=True,
+    )
+    colouring: EnumProperty(
+        name="Colours",
+        description="What the colours of the cloth show",
+        items=COLOURINGS,
+        update=_changed("view"),
     )
 
 
-def metres(group: PropertyGroup, name: str) -> float:
-    """A length of a group as it is stored, in metres."""
-    default_m = group.bl_rna.properties[name].default
-    return round(group.get(f"{name}_m", default_m), 6)
+add_lengths(NapfoldWearer, TAPE, _changed("wearer"))
+add_lengths(NapfoldCut, CUT, _changed("numbers"))
+add_lengths(NapfoldSewing, SEWING, _changed("numbers"))
+for group in (NapfoldOuter, NapfoldLining):
+    add_lengths(group, STATED, _changed("numbers"))
+add_lengths(NapfoldSettings, MESH, _changed("view"))
 
-
-def job_of(scene: Scene) -> Job:
-    """The job that a scene's settings describe, told in the scene's kind of units.
-
-    Raises
-    ------
-    InputError
-        A setting cannot be used.
-    """
-    settings, wearer, cut = scene.napfold, scene.napfold.wearer, scene.napfold.cut
-    units: UnitSystem = "in" if scene.unit_settings.system == "IMPERIAL" else "cm"
-    given = {name: value_m for name in TAPE_LENGTHS if (value_m := metres(wearer, name)) > 0}
-    lengths = {f"{name}_m": metres(cut, name) for name in CUT_LENGTHS}
-    try:
-        return Job(
-            name=scene.name,
-            units=units,
-            tape=Tape(sex=wearer.sex, given=given),
-            outer=ClothChoice(kind=settings.outer),
-            lining=ClothChoice(kind=settings.lining),
-            cut=Cut(neck=Neck(cut.neck), front=Front(cut.front), nap=NapDown(cut.nap), **lengths),
-            poses=(settings.pose,),
-        )
-    except RangeError as error:
-        raise error.retold(label_of(error.key), units, None) from error
-
-
-def label_of(key: str) -> str:
-    """The label in the sidebar of what the job file calls ``cut.body_width``."""
-    table, _, name = key.partition(".")
-    group = {"tape": NapfoldWearer, "cut": NapfoldCut}.get(table)
-    shown = group is not None and name in group.bl_rna.properties
-    return group.bl_rna.properties[name].name if shown else key
-
-
-CUT_WORDS = ("neck", "front", "nap")
-TAPE_LENGTHS = tuple(name for name in NapfoldWearer.__annotations__ if name != "sex")
-CUT_LENGTHS = tuple(name for name in NapfoldCut.__annotations__ if name not in CUT_WORDS)
-CLASSES = (NapfoldWearer, NapfoldCut, NapfoldSettings)
+CLASSES = (
+    NapfoldWearer,
+    NapfoldCut,
+    NapfoldSewing,
+    NapfoldOuter,
+    NapfoldLining,
+    NapfoldVariant,
+    NapfoldSettings,
+)
 
 
 def register() -> None:
@@ -303,6 +416,7 @@ def register() -> None:
 
 
 def unregister() -> None:
+    _listeners.clear()
     del Scene.napfold
     for group in reversed(CLASSES):
         bpy.utils.unregister_class(group)

@@ -1,7 +1,18 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What the buttons do; each operator is a thin shell round plain functions and classes."""
 
-from . import drape
+from . import drape, files, onward, pictures, presets, sheets, start, variants
 
-register = drape.register
-unregister = drape.unregister
+__all__ = ["register", "unregister"]
+
+PARTS = (drape, start, variants, files, presets, pictures, sheets, onward)
+
+
+def register() -> None:
+    for part in PARTS:
+        part.register()
+
+
+def unregister() -> None:
+    for part in reversed(PARTS):
+        part.unregister()

@@ -1,19 +1,33 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Drape, Stop, Cancel: the computation is pulled by a timer, so the window stays alive."""
 
+import time
+
 import bpy
-from bpy.props import BoolProperty, EnumProperty, FloatProperty, PointerProperty, StringProperty
+from bpy.app.handlers import persistent
+from bpy.app.translations import pgettext_iface as translated
+from bpy.props import (
+    BoolProperty,
+    EnumProperty,
+    FloatProperty,
+    IntProperty,
+    PointerProperty,
+    StringProperty,
+)
 from bpy.types import Context, Event, Operator, PropertyGroup, WindowManager
 
 from ...core.errors import NapfoldError
+from ..figures import forget
+from ..jobs import job_of
 from ..session import SLICE_S, WITHOUT_PAUSE_S, DrapeSession
-from ..settings import job_of
 
 __all__ = ["NAPFOLD_OT_cancel", "NAPFOLD_OT_drape", "NAPFOLD_OT_stop"]
 
 TICK_S = 0.01
-# Drawing the window can cost more than a slice; a picture after a quarter second of computing.
-SLICES_A_PICTURE = 8
+LEAST_FRACTION = 0.04
+# A picture after a quarter second of computing; where drawing the window is slow, after twice as
+# long as the last picture took.
+PICTURE_S, DRAWING_SHARE = 0.25, 2.0
 WISHES = {"ESC": "CANCEL", "RET": "STOP", "NUMPAD_ENTER": "STOP"}
 KEYS = "Esc: as before, Enter: stop and keep what is there"
 
@@ -24,6 +38,9 @@ class NapfoldProgress(PropertyGroup):
     running: BoolProperty(name="Running", description="A drape is being computed")
     fraction: FloatProperty(
         name="Fraction", description="Share that is done", subtype="FACTOR", min=0.0, max=1.0
+    )
+    seconds_left: IntProperty(
+        name="Seconds Left", description="About how many seconds are left", min=0
     )
     text: StringProperty(name="Text", description="What is being done")
     wish: EnumProperty(
@@ -40,11 +57,21 @@ class NAPFOLD_OT_drape(Operator):
     bl_label = "Drape"
     bl_options = {"REGISTER", "UNDO"}  # noqa: RUF012  (the form that Blender reads)
 
+    number: IntProperty(
+        name="Variant",
+        description="Which variant to drape; 0 is the wrap in the panel",
+        min=0,
+        options={"SKIP_SAVE"},
+    )
+
     # On the class: only one runs at a time, and unregistration has to find it.
     timer = None
     running = None
 
-    slices = 0
+    began_s = 0.0
+    computed_s = 0.0
+    pictured_s = 0.0
+    picture_cost_s = 0.0
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -60,15 +87,17 @@ class NAPFOLD_OT_drape(Operator):
 
     def execute(self, context: Context) -> set[str]:
         """The whole drape at once, for scripts and for Blender without a window."""
-        self.session = DrapeSession(context.scene, WITHOUT_PAUSE_S)
+        self.session = DrapeSession(context.scene, WITHOUT_PAUSE_S, self.number)
         return self.slice(context)
 
     def invoke(self, context: Context, _event: Event) -> set[str]:
         if bpy.app.background:
             return self.execute(context)
-        self.session = NAPFOLD_OT_drape.running = DrapeSession(context.scene, SLICE_S)
+        self.session = NAPFOLD_OT_drape.running = DrapeSession(context.scene, SLICE_S, self.number)
         manager = context.window_manager
+        self.began_s = time.monotonic()
         manager.napfold.running, manager.napfold.wish = True, "GO_ON"
+        tell(context, 0.0, "", 0)
         NAPFOLD_OT_drape.timer = manager.event_timer_add(TICK_S, window=context.window)
         manager.modal_handler_add(self)
         return {"RUNNING_MODAL"}
@@ -95,13 +124,11 @@ class NAPFOLD_OT_drape(Operator):
 
     def slice(self, context: Context) -> set[str]:
         try:
+            before_s = time.monotonic()
             self.session.step()
             if self.session.finished:
                 return self.keep(context)
-            self.slices += 1
-            if self.slices % SLICES_A_PICTURE == 0:
-                self.session.show()
-                tell(context, *self.session.progress)
+            self.picture(context, before_s)
         except Exception as error:
             self.cancel(context)
             if not isinstance(error, NapfoldError):
@@ -110,19 +137,38 @@ class NAPFOLD_OT_drape(Operator):
             return {"CANCELLED"}
         return {"PASS_THROUGH"}
 
+    def picture(self, context: Context, before_s: float) -> None:
+        """Show how far it is, if that does not cost more than it is worth."""
+        now_s = time.monotonic()
+        if self.pictured_s:  # the window was drawn since
+            self.picture_cost_s, self.pictured_s = before_s - self.pictured_s, 0.0
+        self.computed_s += now_s - before_s
+        if self.computed_s < max(PICTURE_S, DRAWING_SHARE * self.picture_cost_s):
+            return
+        self.session.show()
+        fraction, text = self.session.progress
+        tell(context, fraction, text, left_s(now_s - self.began_s, fraction))
+        self.computed_s, self.pictured_s = 0.0, now_s
+
     def keep(self, context: Context) -> set[str]:
         leave(context)
         outcome = self.session.keep()
-        told = context.scene.napfold.findings.replace("\n", "; ")
+        told = self.session.told(context.scene)
         self.report({"INFO"} if outcome.converged else {"WARNING"}, told)
         return {"FINISHED"}
 
 
-def tell(context: Context, fraction: float, text: str) -> None:
+def left_s(gone_s: float, fraction: float) -> int:
+    """About how many seconds are left, by what the first part took; 0 while that is not known."""
+    return round(gone_s * (1 / fraction - 1)) if fraction > LEAST_FRACTION else 0
+
+
+def tell(context: Context, fraction: float, text: str, seconds_left: int) -> None:
     """Show the progress in the sidebar and at the foot of the window."""
     progress = context.window_manager.napfold
-    progress.fraction, progress.text = fraction, text
-    context.workspace.status_text_set(f"{text}   {KEYS}")
+    progress.fraction, progress.text = fraction, translated(text)
+    progress.seconds_left = seconds_left
+    context.workspace.status_text_set(f"{progress.text}   {translated(KEYS)}")
     for area in context.screen.areas:
         if area.type == "VIEW_3D":
             area.tag_redraw()
@@ -171,6 +217,13 @@ class NAPFOLD_OT_cancel(Wish):
     wish = "CANCEL"
 
 
+@persistent
+def before_save(*_: object) -> None:
+    """A file saved while a drape is computed holds what was there before."""
+    if NAPFOLD_OT_drape.running is not None:
+        NAPFOLD_OT_drape.running.hide()
+
+
 CLASSES = (NapfoldProgress, NAPFOLD_OT_drape, NAPFOLD_OT_stop, NAPFOLD_OT_cancel)
 
 
@@ -178,13 +231,15 @@ def register() -> None:
     for part in CLASSES:
         bpy.utils.register_class(part)
     WindowManager.napfold = PointerProperty(type=NapfoldProgress)
+    bpy.app.handlers.save_pre.append(before_save)
 
 
 def unregister() -> None:
     if NAPFOLD_OT_drape.running is not None:
         NAPFOLD_OT_drape.running.cancel()
         leave(bpy.context)
-    DrapeSession.latest = None
+    forget()
+    bpy.app.handlers.save_pre.remove(before_save)
     del WindowManager.napfold
     for part in reversed(CLASSES):
         bpy.utils.unregister_class(part)

@@ -1,7 +1,10 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The sidebar, in the order of the job."""
+"""The sidebar's tab, its panels in the order of the job."""
 
-from . import sidebar
+import bpy
 
-register = sidebar.register
-unregister = sidebar.unregister
+from . import numbers, results
+
+__all__ = ["register", "unregister"]
+
+register, unregister = bpy.utils.register_classes_factory((*numbers.CLASSES, *results.CLASSES))

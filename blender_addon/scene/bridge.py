@@ -15,6 +15,7 @@ __all__ = [
     "positions_of",
     "put_curves",
     "put_mesh",
+    "put_wires",
     "set_positions",
     "triangles_of",
 ]
@@ -62,6 +63,17 @@ def put_mesh(
     thing = bpy.data.objects.new(name, mesh)
     collection.objects.link(thing)
     return thing
+
+
+def put_wires(mesh: bpy.types.Mesh, pairs: IntArray) -> None:
+    """Add edges (k, 2) without faces to a mesh."""
+    first = len(mesh.edges)
+    mesh.edges.add(len(pairs))
+    both = np.zeros((first + len(pairs), 2), dtype=np.int32)
+    mesh.edges.foreach_get("vertices", both.reshape(-1))
+    both[first:] = pairs
+    mesh.edges.foreach_set("vertices", both.reshape(-1))
+    mesh.update()
 
 
 def set_positions(mesh: bpy.types.Mesh, vertices: FloatArray, *, scale_length: float = 1.0) -> None:

@@ -12,12 +12,14 @@ __all__ = [
     "ground_material",
     "mannequin_material",
     "pile_material",
+    "set_colour",
 ]
 
 Colour = tuple[float, float, float]
 
 MANNEQUIN_COLOUR: Colour = (0.75, 0.715, 0.67)
 FURNITURE_COLOUR: Colour = (0.62, 0.63, 0.64)
+GROUND_SHADE = 0.9
 BACKDROP_CENTRE: Colour = (0.89, 0.88, 0.865)
 BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
 
@@ -85,7 +87,15 @@ def backdrop_material(radius_m: float) -> bpy.types.Material:
 
 def ground_material(name: str, colour: Colour) -> bpy.types.Material:
     """The knitted ground between the strands: darker, as little light reaches it."""
-    return _plain(f"{name} ground", _shade(colour, 0.9), roughness=1.0)
+    return _plain(f"{name} ground", _shade(colour, GROUND_SHADE), roughness=1.0)
+
+
+def set_colour(material: bpy.types.Material, colour: Colour) -> None:
+    """Give a material made by `ground_material` another colour."""
+    shader = next(node for node in node_tree(material).nodes if node.type == "BSDF_PRINCIPLED")
+    shaded = linear(_shade(colour, GROUND_SHADE))
+    shader.inputs["Base Color"].default_value = shaded
+    material.diffuse_color = shaded
 
 
 def _plain(name: str, colour: Colour, roughness: float) -> bpy.types.Material:

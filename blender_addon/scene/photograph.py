@@ -15,7 +15,7 @@ from ...core.job import Job
 from .studio import build_studio, note_in_pictures, prepare_render, turn_to
 from .wrap import put_wrap
 
-__all__ = ["set_scene", "take_pictures"]
+__all__ = ["fill_scene", "set_scene", "take_pictures"]
 
 
 def take_pictures(folder: Path, job: Job, announce: Callable[[str], None]) -> None:
@@ -64,6 +64,12 @@ def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
     bpy.context.preferences.filepaths.save_version = 0  # no copy of the placeholder beside it
     scene = bpy.context.scene
     scene.name = "Wrap"
+    fill_scene(scene, drape, job)
+    return scene
+
+
+def fill_scene(scene: bpy.types.Scene, drape: Drape, job: Job) -> None:
+    """Put the wrap into an empty scene with the studio round it, ready to render."""
     put_wrap(drape, scene.collection, job.cut.nap)
     body = np.concatenate(
         [drape.body.vertices, *(support.mesh()[0] for support in drape.body.furniture)]
@@ -72,7 +78,6 @@ def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
     prepare_render(scene, size_px=job.picture_size_px)
     note_in_pictures(scene, _note(drape, job))
     turn_to(scene, job.views[0])
-    return scene
 
 
 def _note(drape: Drape, job: Job) -> str:

@@ -63,3 +63,18 @@ def scene(extension: Callable[[str], ModuleType]) -> Iterator["bpy.types.Scene"]
 
     bpy.ops.wm.read_homefile(app_template="", use_empty=True)
     return bpy.context.scene
+
+
+@pytest.fixture(scope="session")
+def draped_file(
+    extension: Callable[[str], ModuleType], tmp_path_factory: pytest.TempPathFactory
+) -> str:
+    """A file with one coarse drape."""
+    import bpy
+
+    bpy.ops.wm.read_homefile(app_template="", use_empty=True)
+    bpy.context.scene.napfold.edge_length = 0.05
+    assert bpy.ops.napfold.drape() == {"FINISHED"}
+    path = str(tmp_path_factory.mktemp("draped") / "draped.blend")
+    bpy.ops.wm.save_as_mainfile(filepath=path)
+    return path

@@ -1,0 +1,12 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+import bpy
+
+preset = bpy.context.scene.napfold.wearer
+
+preset.sex = "male"
+preset.height_words = "176 cm"
+preset.bust_girth_words = "100 cm"
+preset.waist_girth_words = "88 cm"
+preset.hip_girth_words = "102 cm"
+preset.upper_arm_girth_words = ""
+preset.back_neck_point_to_wrist_words = ""

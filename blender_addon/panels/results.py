@@ -1,0 +1,253 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The panels after the numbers: drape, fit, comparison, view, pictures, sheets."""
+
+from bpy.app.translations import pgettext_iface as translated
+from bpy.types import Context, Panel, UILayout, UIList
+
+from ...core.cautions import cautions
+from ...core.tape import CHILD_HEIGHT_M
+from .. import bench
+from ..figures import figures
+from ..jobs import complaint_of
+from ..lengths import metres, units_of
+from ..operators.drape import NAPFOLD_OT_cancel, NAPFOLD_OT_drape, NAPFOLD_OT_stop
+from ..operators.onward import NAPFOLD_OT_animate
+from ..operators.pictures import NAPFOLD_OT_picture
+from ..operators.sheets import NAPFOLD_OT_report, NAPFOLD_OT_sheets
+from ..operators.variants import (
+    NAPFOLD_OT_turn,
+    NAPFOLD_OT_variant_add,
+    NAPFOLD_OT_variant_remove,
+    NAPFOLD_OT_variant_restore,
+)
+from ..settings import CUT, TAPE, VIEW
+from .base import Tab
+from .lines import draw_lengths, draw_text, split
+
+__all__ = ["CLASSES"]
+
+
+class NAPFOLD_PT_progress(Tab, Panel):
+    """How far the drape is: at the top, where it is seen."""
+
+    bl_label = "Draping"
+    bl_order = -1
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        return context.window_manager.napfold.running
+
+    def draw(self, context: Context) -> None:
+        layout, progress = self.layout, context.window_manager.napfold
+        layout.progress(factor=progress.fraction, text=progress.text, type="BAR")
+        left = translated("About {} s left").format(progress.seconds_left)
+        layout.label(text=left if progress.seconds_left else "", translate=False)
+        row = layout.row(align=True)
+        row.operator(NAPFOLD_OT_stop.bl_idname)
+        row.operator(NAPFOLD_OT_cancel.bl_idname)
+
+
+class NAPFOLD_PT_drape(Tab, Panel):
+    """The button with what stands in its way."""
+
+    bl_label = "Drape"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        return super().poll(context) and not context.window_manager.napfold.running
+
+    def draw(self, context: Context) -> None:
+        layout, settings = self.layout, context.scene.napfold
+        split(layout).prop(settings, "pose")
+        wrong, complaint = complaint_of(context.scene)
+        if complaint and wrong not in {length.name for length in CUT.values()}:
+            draw_text(layout, context, complaint, icon="ERROR")
+        row = layout.row()
+        row.scale_y = 1.6
+        row.operator(NAPFOLD_OT_drape.bl_idname, icon="PLAY")
+        draw_state(layout, context)
+        icon = "CHECKBOX_HLT" if settings.turned else "CHECKBOX_DEHLT"
+        layout.operator(NAPFOLD_OT_turn.bl_idname, icon=icon, depress=settings.turned)
+
+
+def draw_state(layout: UILayout, context: Context) -> None:
+    """What the figure in view is of."""
+    figure = bench.present(context.scene)
+    if figure is None:
+        told = "This pose and side are not draped yet."
+    elif not figure.job_text:
+        told = "Stopped before it came to rest: nothing was measured"
+    elif bench.stale(context.scene):
+        told = "What you see was draped with earlier numbers."
+    else:
+        return
+    draw_text(layout, context, translated(told), icon="INFO")
+
+
+class NAPFOLD_PT_mesh(Tab, Panel):
+    """How finely it is computed."""
+
+    bl_label = "Computation"
+    bl_parent_id = "NAPFOLD_PT_drape"
+    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012  (the form that Blender reads)
+
+    def draw(self, context: Context) -> None:
+        settings, column = context.scene.napfold, split(self.layout)
+        column.enabled = not context.window_manager.napfold.running
+        draw_lengths(column, settings, ("edge_length",), typed=settings.typed)
+
+
+class NAPFOLD_PT_fit(Tab, Panel):
+    """What was measured on the figure in view."""
+
+    bl_label = "Fit"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        figure = bench.present(context.scene) if super().poll(context) else None
+        return figure is not None and bool(figure.job_text)
+
+    def draw(self, context: Context) -> None:
+        for line in context.scene.napfold.findings.splitlines():
+            draw_text(self.layout, context, line)
+
+
+class NAPFOLD_PT_cautions(Tab, Panel):
+    """The safety words."""
+
+    bl_label = "Cautions"
+    bl_parent_id = "NAPFOLD_PT_fit"
+    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
+
+    def draw(self, context: Context) -> None:
+        wearer = context.scene.napfold.wearer
+        for caution in cautions(metres(wearer, TAPE, "height") < CHILD_HEIGHT_M):
+            draw_text(self.layout, context, caution, icon="DOT")
+
+
+class NAPFOLD_UL_variants(UIList):
+    """The variants by name; a double click renames one."""
+
+    def draw_item(
+        self,
+        context: Context,
+        layout: UILayout,
+        _data: object,
+        item: object,
+        _icon: int,
+        _active: object,
+        _name: str,
+    ) -> None:
+        draped = bool(figures(context.scene, item.number))
+        icon = "OUTLINER_OB_ARMATURE" if draped else "DOT"
+        layout.prop(item, "name", text="", emboss=False, icon=icon)
+        if not draped:
+            layout.operator(NAPFOLD_OT_drape.bl_idname, text="Drape").number = item.number
+
+
+class NAPFOLD_PT_compare(Tab, Panel):
+    """Variants in a row, and one table of them all."""
+
+    bl_label = "Compare"
+
+    def draw(self, context: Context) -> None:
+        layout, settings = self.layout, context.scene.napfold
+        layout.operator(NAPFOLD_OT_variant_add.bl_idname, icon="ADD")
+        if not settings.variants:
+            return
+        row = layout.row()
+        row.template_list(
+            "NAPFOLD_UL_variants", "", settings, "variants", settings, "variant", rows=3
+        )
+        buttons = row.column(align=True)
+        buttons.operator(NAPFOLD_OT_variant_restore.bl_idname, icon="LOOP_BACK", text="")
+        buttons.operator(NAPFOLD_OT_variant_remove.bl_idname, icon="REMOVE", text="")
+        draw_table(layout, context)
+
+
+def draw_table(layout: UILayout, context: Context) -> None:
+    """Every measure with the words of each wrap in view, in the order in which they stand."""
+    units = units_of(context.scene)
+    shown = [
+        (name if figure.key.number else translated("In the panel"), figure.told["words"][units])
+        for name, figure in bench.in_view(context.scene)
+        if "words" in figure.told
+    ]
+    if len(shown) < 2:
+        return
+    box = layout.box()
+    for measure in shown[0][1]["rows"]:
+        box.label(text=translated(measure), translate=False)
+        column = box.column(align=True)
+        column.scale_y = 0.8
+        for name, words in shown:
+            row = column.row()
+            parts = row.split(factor=0.42)
+            parts.label(text=name, icon="BLANK1", translate=False)
+            parts.label(text=words["rows"][measure][0], translate=False)
+
+
+class NAPFOLD_PT_view(Tab, Panel):
+    """What is drawn over the viewport."""
+
+    bl_label = "In the Viewport"
+    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
+
+    def draw(self, context: Context) -> None:
+        column = self.layout.column()
+        for name in VIEW:
+            column.prop(context.scene.napfold, name)
+
+
+class NAPFOLD_PT_pictures(Tab, Panel):
+    """Pictures with pile."""
+
+    bl_label = "Pictures"
+    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
+
+    def draw(self, context: Context) -> None:
+        layout = self.layout
+        split(layout).prop(context.scene.napfold, "picture_size")
+        row = layout.row(align=True)
+        for view in ("FRONT", "SIDE", "BACK"):
+            row.operator(NAPFOLD_OT_picture.bl_idname, text=view.title()).view = view
+        draw_text(
+            layout, context, translated("Takes about a minute; F3 or the Image menu saves it.")
+        )
+
+
+class NAPFOLD_PT_sheets(Tab, Panel):
+    """What is printed, and what goes on to others."""
+
+    bl_label = "Sheets"
+    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
+
+    def draw(self, _context: Context) -> None:
+        layout = self.layout
+        layout.operator(NAPFOLD_OT_sheets.bl_idname, icon="FILE_TEXT")
+        layout.operator(NAPFOLD_OT_report.bl_idname, icon="FILE_BLANK")
+
+
+class NAPFOLD_PT_onward(Tab, Panel):
+    """Blender's own cloth."""
+
+    bl_label = "Animate"
+    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
+
+    def draw(self, _context: Context) -> None:
+        self.layout.operator(NAPFOLD_OT_animate.bl_idname, icon="MOD_CLOTH")
+
+
+CLASSES = (
+    NAPFOLD_UL_variants,
+    NAPFOLD_PT_progress,
+    NAPFOLD_PT_drape,
+    NAPFOLD_PT_mesh,
+    NAPFOLD_PT_fit,
+    NAPFOLD_PT_cautions,
+    NAPFOLD_PT_compare,
+    NAPFOLD_PT_view,
+    NAPFOLD_PT_pictures,
+    NAPFOLD_PT_sheets,
+    NAPFOLD_PT_onward,
+)

@@ -1,0 +1,170 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Numbers in the panel and the core's job: the same in every unit, typed or dragged, either way."""
+
+from pathlib import Path
+from types import ModuleType
+
+import bpy
+import numpy as np
+import pytest
+
+from .installed import Extension
+
+pytestmark = pytest.mark.addon
+
+ROOT = Path(__file__).resolve().parents[2]
+JOBS = sorted(ROOT.joinpath("sample_avatars/jobs").glob("*.toml"))
+
+
+@pytest.fixture(scope="module")
+def jobs(extension: Extension) -> ModuleType:
+    return extension("blender_addon.jobs")
+
+
+@pytest.mark.parametrize("scale_length", [1.0, 0.01, 0.001, 0.3048])
+def test_entered_in_any_scale_the_job_is_the_same(
+    scene: bpy.types.Scene, jobs: ModuleType, scale_length: float
+) -> None:
+    expected = jobs.job_of(scene)
+    scene.unit_settings.scale_length = scale_length
+    for group, names in (
+        (scene.napfold.cut, jobs.CUT),
+        (scene.napfold.wearer, jobs.TAPE),
+    ):
+        for name in names:
+            setattr(group, name, getattr(group, name))
+    assert jobs.job_of(scene) == expected
+    scene.napfold.cut.length = 1.0 / scale_length
+    assert jobs.job_of(scene).cut.length_m == 1.0
+
+
+def test_a_measure_of_nought_is_estimated(scene: bpy.types.Scene, jobs: ModuleType) -> None:
+    assert set(jobs.job_of(scene).tape.given) == {"height", "bust_girth"}
+    scene.napfold.wearer.hip_girth = 1.04
+    assert jobs.job_of(scene).tape.given["hip_girth"] == 1.04
+    scene.napfold.wearer.hip_girth = 0.0
+    assert set(jobs.job_of(scene).tape.given) == {"height", "bust_girth"}
+
+
+def test_the_pose_is_draped_in(scene: bpy.types.Scene, jobs: ModuleType) -> None:
+    assert jobs.job_of(scene).poses == ("standing",)
+    scene.napfold.pose = "reading in bed"
+    assert jobs.job_of(scene).poses == ("reading in bed",)
+
+
+def test_complaints_speak_the_scenes_units(
+    scene: bpy.types.Scene, jobs: ModuleType, extension: Extension
+) -> None:
+    errors = extension("core.errors")
+    scene.napfold.cut.sleeve_drop = 1.0
+    with pytest.raises(errors.InputError, match=r"100\.0 cm"):
+        jobs.job_of(scene)
+    scene.unit_settings.system = "IMPERIAL"
+    with pytest.raises(errors.InputError, match=r"39 .*in"):
+        jobs.job_of(scene)
+
+
+def test_settings_are_saved_with_the_file(scene: bpy.types.Scene, tmp_path: object) -> None:
+    scene.napfold.cut.length = 1.25
+    scene.napfold.outer.kind = "microfleece"
+    path = str(tmp_path / "scene.blend")
+    bpy.ops.wm.save_as_mainfile(filepath=path)
+    bpy.ops.wm.read_homefile(app_template="")
+    assert bpy.context.scene.napfold.cut.length == pytest.approx(1.3716)
+    bpy.ops.wm.open_mainfile(filepath=path)
+    assert bpy.context.scene.napfold.cut.length == pytest.approx(1.25)
+    assert bpy.context.scene.napfold.outer.kind == "microfleece"
+
+
+@pytest.mark.parametrize(
+    ("text", "expected_m"),
+    [("1 1/2 yd", 1.3716), ("60 in", 1.524), ("5 ft 6 in", 1.6764), ("150 cm", 1.5), ("150", 1.5)],
+)
+def test_lengths_are_typed_as_they_are_said(
+    scene: bpy.types.Scene, jobs: ModuleType, text: str, expected_m: float
+) -> None:
+    scene.unit_settings.scale_length = 0.001
+    scene.napfold.cut.length_words = text
+    assert scene.napfold.complaint == ""
+    assert jobs.job_of(scene).cut.length_m == pytest.approx(expected_m, abs=1e-9)
+    scene.unit_settings.system = "IMPERIAL"
+    scene.napfold.cut.length_words = "60"
+    assert scene.napfold.cut.length_words == "60 in"
+
+
+def test_what_cannot_be_read_is_told_and_changes_nothing(
+    scene: bpy.types.Scene, jobs: ModuleType
+) -> None:
+    before = jobs.job_of(scene)
+    scene.napfold.cut.length_words = "a long one"
+    assert "Bought Length" in scene.napfold.complaint
+    assert jobs.job_of(scene) == before
+    scene.napfold.cut.length_words = "1 yd"
+    assert scene.napfold.complaint == ""
+
+
+def without_variants(job: object) -> object:
+    import dataclasses
+
+    return dataclasses.replace(job, variants=())
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_a_job_file_goes_through_the_panel_unharmed(
+    scene: bpy.types.Scene,
+    extension: Extension,
+    jobs: ModuleType,
+    path: Path,
+    tmp_path: Path,
+) -> None:
+    core_job = extension("core.job")
+    read = core_job.load_job(path)
+    scene.unit_settings.scale_length = 0.01
+    assert bpy.ops.napfold.job_open(filepath=str(path)) == {"FINISHED"}
+    shown = jobs.job_of(scene)
+    expected = without_variants(read)
+    # the panel shows one pose; the numbers are kept to a micrometre
+    assert jobs.text_of(shown).splitlines()[:2] == jobs.text_of(expected).splitlines()[:2]
+    assert (shown.outer, shown.lining, shown.lay, shown.money) == (
+        expected.outer,
+        expected.lining,
+        expected.lay,
+        expected.money,
+    )
+    assert dict(shown.tape.given) == pytest.approx(dict(expected.tape.given), abs=1e-6)
+    assert shown.cut == expected.cut
+    assert [one.name for one in scene.napfold.variants] == [one.name for one in read.variants]
+    target = tmp_path / "again.toml"
+    assert bpy.ops.napfold.job_save(filepath=str(target)) == {"FINISHED"}
+    again = core_job.load_job(target)
+    for (name, job), (name_again, job_again) in zip(
+        read.expand() if read.variants else (),
+        again.expand() if again.variants else (),
+        strict=True,
+    ):
+        assert name == name_again
+        assert (job.cut, job.outer, job.lining) == (
+            job_again.cut,
+            job_again.outer,
+            job_again.lining,
+        )
+
+
+def test_a_bad_job_file_is_told_and_changes_nothing(
+    scene: bpy.types.Scene, jobs: ModuleType, tmp_path: Path
+) -> None:
+    before, bad = jobs.numbers_of(scene), tmp_path / "bad.toml"
+    bad.write_text(
+        'name = "x"\nunits = "cm"\n[tape]\nheight = "9 m"\nbust_girth = "90 cm"\n', encoding="utf-8"
+    )
+    with pytest.raises(RuntimeError, match="height is"):
+        bpy.ops.napfold.job_open(filepath=str(bad))
+    assert jobs.numbers_of(scene) == before
+
+
+def test_a_colour_is_kept_as_it_was_chosen(scene: bpy.types.Scene, jobs: ModuleType) -> None:
+    kind = jobs.job_of(scene)
+    assert kind.outer.colour is None
+    np.testing.assert_allclose(scene.napfold.outer.colour, kind.outer_cloth.colour, atol=1e-6)
+    scene.napfold.outer.colour = (1.0, 0.2, 0.0)
+    assert jobs.job_of(scene).outer.colour == "#ff3300"
