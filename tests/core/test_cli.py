@@ -174,6 +174,30 @@ def test_preview_writes_every_drape_and_one_report(
 
 
 @pytest.mark.usefixtures("stand_in")
+def test_advice_and_reach_are_tried_on_drapes(job_file: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    job_file.write_text(f'{JOB}\n[wish]\nhem = "60 cm"\n', encoding="utf-8")
+    assert command(job_file, out, "--no-pictures", "--advice", "--reach") == FINE
+    for one in json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"]:
+        held = {check["name"]: check["holds"] for check in one["checks"]}
+        assert not held["hem as wished"]
+        tried = {advice["mends"]: advice for advice in one["advice"]}
+        longer = tried["hem as wished"]
+        # the stand-in hangs straight: half of what is added hangs behind, and lands as wished
+        assert longer["changes"] == "cut.length"
+        assert longer["mended"]
+        assert longer["fit"]["hem"]["centre_back"]["height_m"] == pytest.approx(0.60, abs=0.01)
+        below_m = one["fit"]["hem"]["centre_back"]["height_m"] - 0.60
+        assert longer["to_m"] - one["cut"]["length_m"] == pytest.approx(2 * below_m, abs=0.01)
+        assert longer["more_cloth_m"] > 0
+        # it hangs alike whatever the arms do
+        assert one["reach"]["degrees"] is None
+        assert len(one["reach"]["tried"]) == 4
+    page = (out / "report.html").read_text(encoding="utf-8")
+    assert "Tried on a drape, least cloth first" in page
+
+
+@pytest.mark.usefixtures("stand_in")
 def test_ranges_drape_the_cloth_at_its_ends(job_file: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     assert command(job_file, out, "--no-pictures", "--ranges") == FINE
