@@ -17,7 +17,6 @@ from .cloth import Cloth
 from .comparison import Change, Outcome, Telling, changes, choices, differing, wearer
 from .files import read_bytes, write_text
 from .flat_overlay import flat_overlay
-from .landing import AT_M
 from .pattern import Cut, build_pattern
 from .plots.plate import Plate
 from .report_advice import advice_told
@@ -29,7 +28,9 @@ from .report_pattern import patterns_told
 from .report_plates import plates_of
 from .report_poses import poses_told
 from .report_ranges import certainty, doubts_told
+from .report_short import short_answers
 from .report_style import STYLE
+from .report_sure import listed, rules_told, soundness_told
 from .report_tables import (
     body_table,
     cloth_table,
@@ -37,13 +38,7 @@ from .report_tables import (
     sleeve_end,
 )
 from .report_why import reasons
-from .roominess import (
-    BODY_CLASSES,
-    SLEEVE_CLASSES,
-    body_class,
-    class_bounds,
-    sleeve_class,
-)
+from .roominess import body_class, sleeve_class
 from .sleeve_air import DIPS_M
 from .tape import CHILD_HEIGHT_M, Measures
 from .units import UnitSystem
@@ -158,9 +153,9 @@ def report_html(report: Report) -> str:
         _section("The cloths", _cloth_note(), cloth_table(_cloths(report.outcomes), tell)),
         _section(
             "How sure is this",
-            *_honesty(report),
+            *soundness_told(report.outcomes, tell),
             *doubts_told(report.outcomes, tell),
-            *_rules(tell),
+            *rules_told(tell),
             kind="sure",
         ),
     )
@@ -217,10 +212,6 @@ def _pulls(report: Report) -> Iterable[str]:
         yield from plates
 
 
-def _list(items: Iterable[str]) -> str:
-    return "<ul>" + "".join(f"<li>{escape(item)}</li>" for item in items) + "</ul>"
-
-
 def _subtitle(report: Report, tell: Telling) -> str:
     body = _alike([wearer(outcome, tell) for outcome in report.outcomes])
     poses = sorted({outcome.pose for outcome in report.outcomes})
@@ -244,7 +235,7 @@ def _answer(report: Report, tell: Telling) -> str:
         + "</li>"
         for one in report.outcomes
     )
-    parts = [f'<ul class="verdicts">{verdicts}</ul>']
+    parts = [*short_answers(report.outcomes, tell), f'<ul class="verdicts">{verdicts}</ul>']
     if any(outcome.reasons or not outcome.converged for outcome in report.outcomes):
         parts.append(
             '<p class="note">What was not right with a drape is told under '
@@ -253,7 +244,7 @@ def _answer(report: Report, tell: Telling) -> str:
     found = changes(report.outcomes, tell)
     if found:
         parts.append("<h3>What each choice changes</h3>")
-        parts.extend(_change_list(found, tell))
+        parts.extend(_changelisted(found, tell))
     parts.append(comparison_table(report.outcomes, tell))
     parts.extend(differences_told(report.outcomes, tell))
     parts.extend(plates_of(report.plates, "choices"))
@@ -296,14 +287,14 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     return words
 
 
-def _change_list(found: Sequence[Change], tell: Telling) -> Iterable[str]:
+def _changelisted(found: Sequence[Change], tell: Telling) -> Iterable[str]:
     """Group the changes by what was chosen before and after."""
     by_choice: dict[str, list[Change]] = {}
     for change in found:
         by_choice.setdefault(change.choice, []).append(change)
     for heading, group in by_choice.items():
         yield f"<p><strong>{escape(heading[0].upper() + heading[1:])}</strong></p>"
-        yield _list(
+        yield listed(
             f"{change.before.heading} → {change.after.name}: "
             + ("; ".join(change.effects) or "nothing that can be told apart")
             for change in group
@@ -351,7 +342,7 @@ def _picture(outcome: Outcome, view: str, tell: Telling) -> str:
 
 
 def _care(report: Report) -> str:
-    return _section("Take care", _list(cautions(report.child_sized)), kind="care")
+    return _section("Take care", listed(cautions(report.child_sized)), kind="care")
 
 
 def _bodies(outcomes: Sequence[Outcome], tell: Telling) -> Iterable[str]:
@@ -381,55 +372,3 @@ def _cloth_note() -> str:
         '<p class="note">Figures marked as estimates are what cloth of this kind usually has; '
         "bending can be out by a factor of two or three. A swatch test at home replaces them.</p>"
     )
-
-
-def _honesty(report: Report) -> Iterable[str]:
-    yield "<h3>Did the cloth come to rest, and is the drape sound?</h3>"
-    items, tell = [], Telling(report.units)
-    for outcome in report.outcomes:
-        reasons = tell.sentence(" ".join(outcome.reasons))
-        if not outcome.converged:
-            items.append(f"{outcome.heading}: not quite. {reasons or 'No reason was given.'}")
-        elif reasons:
-            items.append(f"{outcome.heading}: yes, but for small faults. {reasons}")
-        else:
-            items.append(f"{outcome.heading}: yes, it passed all its checks.")
-    yield _list(items)
-
-
-def _rules(tell: Telling) -> Iterable[str]:
-    yield "<h3>How things are measured</h3>"
-    yield _list(
-        (
-            f"Levels of the body that were not measured scatter by about {tell.length(AT_M)} from "
-            f"person to person. Within {tell.length(AT_M)} of a level the hem is called “at” it.",
-            "Room in the sleeve is taken on a plane across the arm, inside the lining: the way "
-            "round the sleeve against the way round the bare arm. Where that plane would run into "
-            "the body of the garment, the ring of cloth over that place is taken instead.",
-            "Ease is the way round the lining at that level, open fronts closed by a straight "
-            "line, less the body's girth. Where arms and body share the room it is measured flat, "
-            "under the arms.",
-            "The same wrap, shaken and put on again, falls into other folds. Lengths agree to "
-            "about a finger's breadth.",
-        )
-    )
-    yield "<h3>Words for room</h3>"
-    yield _list(
-        (
-            "Body, by ease at the bust, as for a coat: " + _bounds(BODY_CLASSES, tell) + ".",
-            "Sleeve, by what is to spare round the upper arm: "
-            + _bounds(SLEEVE_CLASSES, tell)
-            + ".",
-            "These are habits of the trade, not a standard.",
-        )
-    )
-
-
-def _bounds(classes: tuple[tuple[float, str], ...], tell: Telling) -> str:
-    words = []
-    for low, high, name in class_bounds(classes):
-        if low is None and high is not None:
-            words.append(f"{name} under {tell.length(high)}")
-        elif low is not None:
-            words.append(f"{name} from {tell.length(low)}")
-    return "; ".join(words)

@@ -22,6 +22,8 @@ section { background:var(--card); border:1px solid var(--rule); border-radius:3p
 .stitch { border:0; border-top:2px dashed var(--rule); margin:1.2rem 0 0; }
 .soft, figcaption, .note { color:var(--soft); font-size:.92rem; }
 .lead { font-size:1.05rem; }
+.short { margin:0 0 1.4rem; font-size:1.05rem; } .short dt { font-weight:600; color:var(--spruce); }
+.short dd { margin:0 0 .25rem; } .short dt:not(:first-child) { margin-top:.6rem; }
 .verdicts { display:grid; gap:1rem; grid-template-columns:repeat(auto-fit,minmax(13rem,1fr));
   padding:0; margin:0 0 1.2rem; list-style:none; }
 .verdicts li { border-left:3px solid var(--spruce); padding:.1rem 0 .1rem .9rem; }

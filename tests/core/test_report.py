@@ -471,3 +471,20 @@ def test_areas_volumes_and_pressures_are_told_to_two_figures() -> None:
     # an ounce is 28.35 g, and a square inch 6.4516 cm²
     assert Telling("cm").pressure(98.0665) == "1.0 g on each cm²"
     assert Telling("in").pressure(98.0665 * 28.35 / 6.4516) == "1.0 oz on each in²"
+
+
+def test_the_page_answers_three_questions_first(outcomes: tuple[Outcome, ...]) -> None:
+    page = Page(report_html(report_of(outcomes))).text.replace("\u00a0", " ")
+    long, sleeve, pile = (
+        page.index(question)
+        for question in ("Long enough?", "Roomy sleeves?", "What does the pile do?")
+    )
+    assert long < sleeve < pile < page.index("What each choice changes")
+    # both short wraps hang alike, and so do both long ones
+    between = page[long:sleeve]
+    assert "Short & light; Short & heavy: the back hem lands 90 cm over the floor" in between
+    assert "Long & light; Long & heavy: the back hem lands 70 cm over the floor" in between
+    assert "Long & heavy against Long & light: its outside stands 0.6 cm further" in page
+    alone = Page(report_html(report_of(outcomes[:1]))).text.replace("\u00a0", " ")
+    # pi times 3.5 + 7 mm of plush
+    assert "Light plush over light plush: it takes 3.5 cm of each sleeve's girth" in alone
