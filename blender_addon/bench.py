@@ -12,6 +12,7 @@ from bpy.types import Collection, Scene
 
 from ..core.errors import InputError, NapfoldError
 from . import bodies
+from .colouring import colour_figures
 from .figures import (
     PRESENT,
     Figure,
@@ -220,12 +221,18 @@ def heed(scene: Scene, what: str) -> None:
     """Follow a change of the settings."""
     if not bodies.shown(scene):
         return
-    if what in {"pose", "body"}:
-        show(scene)
-    if what == "view":
-        recolour(scene)
-    elif what != "body":
-        bodies.follow(scene)
+    match what:
+        case "view":
+            recolour(scene)
+        case "colouring":
+            colour_figures(scene)
+        case "body":
+            show(scene)
+        case "pose":
+            show(scene)
+            bodies.follow(scene)
+        case _:
+            bodies.follow(scene)
 
 
 def recolour(scene: Scene) -> None:

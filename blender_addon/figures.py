@@ -18,12 +18,14 @@ from bpy.types import Collection, Material, Mesh, Object, Scene
 from ..core.arrays import FloatArray, IntArray
 from ..core.cloth import Cloth
 from ..core.drape import Drape, Progress, pack_drape, unpack_drape
+from ..core.fields import Fields
 from ..core.mannequin import PosedBody
 from ..core.mannequin.supports import joined_mesh
-from .scene.bridge import put_mesh, set_positions
+from .scene.bridge import put_mesh, put_values, set_positions
 from .scene.materials import furniture_material, ground_material, mannequin_material
 
 __all__ = [
+    "FIELDS",
     "PRESENT",
     "Figure",
     "Key",
@@ -57,6 +59,9 @@ NAMES = {
     "outer": "Outer Cloth",
     "lining": "Lining",
 }
+FIELDS = ("stretch across", "stretch along", "stand-off in metres")
+"""Attributes of the outer cloth's mesh."""
+
 MOST_REMEMBERED = 6
 _drapes: "OrderedDict[int, Drape]" = OrderedDict()
 
@@ -159,10 +164,11 @@ def put_figure(
     drape: Drape,
     texts: tuple[str, str],
     told: Mapping[str, Any],
+    fields: Fields,
 ) -> Figure:
     """Put a drape into the scene, in the place of an earlier one of the same key.
 
-    ``texts`` are the job and its numbers, see `Figure`.
+    ``texts`` are the job and its numbers, see `Figure`; the fields become attributes of the mesh.
     """
     figure = _new_figure(scene, key, texts, told)
     figure.collection[DRAPE] = pack_drape(drape)
@@ -180,6 +186,11 @@ def put_figure(
         flat,
         drape.lining_cloth,
     )
+    outer = figure.part("outer")
+    for name, values in zip(
+        FIELDS, (fields.stretch_across, fields.stretch_along, fields.stand_off_m), strict=True
+    ):
+        put_values(outer.data, name, values)
     return figure
 
 

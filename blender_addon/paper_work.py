@@ -74,4 +74,4 @@ def _outcome(name: str, figure: Figure, slug: str) -> Outcome:
     job = read_text(figure.job_text)
     worn = turned(job) if figure.key.turned else job
     mannequin = finished(bodies.built(worn.tape))
-    return finished(measured(worn, mannequin, figure.drape, name=name, slug=slug))
+    return finished(measured(worn, mannequin, figure.drape, name=name, slug=slug))[0]

@@ -12,20 +12,25 @@ from dataclasses import replace
 import bpy
 from bpy.types import Scene
 
+from ..core.advice import fit_checks
+from ..core.arrays import FloatArray
+from ..core.body_levels import body_levels
 from ..core.comparison import Outcome
 from ..core.cut_line import finished_cut
 from ..core.drape import Drape, Progress, settle
 from ..core.errors import SolverError
+from ..core.fields import Fields, measure_fields
 from ..core.fit import measure_fit
 from ..core.fit_range import fit_range
 from ..core.job import Job
 from ..core.mannequin import BodyDistance, Mannequin
 from ..core.pattern import build_pattern
+from ..core.telling import Telling
 from . import bench, bodies
 from .figures import PRESENT, Key, figures, find, hide_live, put_figure, put_stopped, show_live
 from .jobs import comparable, job_of, read_text, text_of, turned
 from .lengths import metres
-from .settings import MESH
+from .settings import MESH, announce
 from .task import Task
 from .telling import findings_in, stopped, told_of
 
@@ -71,7 +76,7 @@ class DrapeSession:
 
     def _steps(
         self, earlier: Drape | None, edge_length_m: float
-    ) -> Generator[Progress, None, tuple[Drape, Outcome]]:
+    ) -> Generator[Progress, None, tuple[Drape, Outcome, Fields]]:
         job, building = self._worn, Progress(0.0, "Building the mannequin")
         yield building
         work = bodies.built(job.tape)
@@ -92,8 +97,8 @@ class DrapeSession:
             earlier=earlier,
         )
         yield Progress(1.0, "Measuring the fit")
-        outcome = yield from measured(job, mannequin, drape)
-        return drape, outcome
+        outcome, fields = yield from measured(job, mannequin, drape)
+        return drape, outcome, fields
 
     def _earlier(self, scene: Scene) -> Drape | None:
         """A drape to go on from: of this pose and side, else of the other side, else any."""
@@ -108,7 +113,7 @@ class DrapeSession:
         return self._task.finished
 
     @property
-    def result(self) -> tuple[Drape, Outcome] | None:
+    def result(self) -> tuple[Drape, Outcome, Fields] | None:
         """The drape and what was measured on it, None before it is done."""
         return self._task.result
 
@@ -158,9 +163,10 @@ class DrapeSession:
         """Put the finished drape, and in words what was measured on it, into the scene."""
         scene = self._scene()
         self._clear(scene)
-        drape, outcome = self.result
-        put_figure(scene, self._key, drape, self._texts, told_of(outcome, drape))
+        drape, outcome, fields = self.result
+        put_figure(scene, self._key, drape, self._texts, told_of(outcome, self._job), fields)
         bench.show(scene)
+        announce(scene, "colouring")
         return outcome
 
     def stop(self) -> None:
@@ -207,14 +213,20 @@ def variant_job(scene: Scene, number: int) -> Job:
 
 def measured(
     job: Job, mannequin: Mannequin, drape: Drape, *, name: str = "", slug: str = ""
-) -> Generator[Progress, None, Outcome]:
+) -> Generator[Progress, None, tuple[Outcome, Fields]]:
     """The drape with its fit, as the report takes it, under the job's name or another."""
     distance = BodyDistance(mannequin)
     yield Progress(1.0, "Measuring the fit")
     distance.set_pose(drape.body)
     yield Progress(1.0, "Measuring the fit")
-    fit = measure_fit(drape, mannequin.measures, lambda points: distance.nearest(points).distance)
-    return Outcome(
+
+    def from_skin(points: FloatArray) -> FloatArray:
+        return distance.nearest(points).distance
+
+    fit = measure_fit(drape, mannequin.measures, from_skin)
+    yield Progress(1.0, "Measuring the fit")
+    fields = measure_fields(drape, from_skin)
+    outcome = Outcome(
         name=name or job.name,
         slug=slug,
         measures=mannequin.measures,
@@ -231,4 +243,7 @@ def measured(
         reasons=drape.reasons,
         statistics=drape.statistics,
         pictures={},
+        levels=body_levels(drape),
+        checks=fit_checks(fit, job.cut, mannequin.measures, job.wish, Telling(job.units)),
     )
+    return outcome, fields

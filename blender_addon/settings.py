@@ -150,9 +150,16 @@ MESH: Mapping[str, Length] = MappingProxyType(
         )
     }
 )
-VIEW = ("show_flat", "show_rings", "show_marks")
+SECTION: Mapping[str, Length] = MappingProxyType(
+    {
+        "section_height": Length(
+            "Section Height", "Height over the floor at which wrap and body are cut", 1.0, 0.01, 2.5
+        )
+    }
+)
+VIEW = ("show_flat", "show_rings", "show_marks", "show_hem", "show_room", "show_section")
 
-# Told what changed: "wearer", "numbers", "pose", "view", or "body" when that was built.
+# Told what changed: "wearer", "numbers", "pose", "view", "colouring", or "body" when it was built.
 _listeners: list[Callable[[Scene, str], None]] = []
 
 
@@ -310,8 +317,9 @@ class NapfoldVariant(PropertyGroup):
 
 COLOURINGS = (
     ("CLOTH", "Cloth", "The cloths in their own colours"),
-    ("STRETCH", "Stretch", "How far the cloth is stretched or gathered, in percent"),
-    ("STAND_OFF", "Stand-Off", "How far the cloth stands off the body"),
+    ("ACROSS", "Stretch Across", "How far the outer cloth is stretched across its width"),
+    ("ALONG", "Stretch Along", "How far the outer cloth is stretched along its length"),
+    ("STAND_OFF", "Stand-Off", "How far the outside stands off the skin"),
 )
 
 
@@ -383,11 +391,20 @@ class NapfoldSettings(PropertyGroup):
         "Draw names over heads, the height ruler and the levels of the body",
         default=True,
     )
+    show_hem: switch("Hem Line", "Draw the hem all round", default=False)
+    show_room: switch(
+        "Room in the Sleeves",
+        "Draw arm and lining where the room in the sleeves is measured",
+        default=False,
+    )
+    show_section: switch(
+        "Section", "Cut wrap and body level, and lay the section on the floor", default=False
+    )
     colouring: EnumProperty(
         name="Colours",
         description="What the colours of the cloth show",
         items=COLOURINGS,
-        update=_changed("view"),
+        update=_changed("colouring"),
     )
 
 
@@ -397,6 +414,7 @@ add_lengths(NapfoldSewing, SEWING, _changed("numbers"))
 for group in (NapfoldOuter, NapfoldLining):
     add_lengths(group, STATED, _changed("numbers"))
 add_lengths(NapfoldSettings, MESH, _changed("view"))
+add_lengths(NapfoldSettings, SECTION, _changed("view"))
 
 CLASSES = (
     NapfoldWearer,

@@ -7,33 +7,46 @@ A figure carries this, so that table, labels and ruler stand at once when a file
 from collections.abc import Mapping
 from typing import Any
 
+from ..core.advice import fit_checks
 from ..core.comparison import Outcome, choices, wearer
-from ..core.drape import Drape
-from ..core.fit import body_levels
+from ..core.job import Job
 from ..core.report import verdict
 from ..core.report_tables import measured_rows
+from ..core.sleeve_room import SIDES, STATIONS
 from ..core.telling import Telling
 from ..core.units import UNIT_SYSTEMS
 
 __all__ = ["findings_in", "stopped", "told_of"]
 
 
-def told_of(outcome: Outcome, drape: Drape) -> dict[str, Any]:
-    """The words and heights of one drape, as plain data."""
-    words = {}
-    for units in UNIT_SYSTEMS:
-        tell = Telling(units)
-        words[units] = {
-            "verdict": [*map(list, verdict(outcome, tell).items())],
-            "rows": {name: list(cell) for name, cell in measured_rows(outcome, tell).items()},
-            "chosen": choices(outcome, tell) | wearer(outcome, tell),
-        }
+def told_of(outcome: Outcome, job: Job) -> dict[str, Any]:
+    """The words and heights of one drape of a job, as plain data."""
     return {
-        "words": words,
+        "words": {units: _words(outcome, job, Telling(units)) for units in UNIT_SYSTEMS},
         "reasons": list(outcome.reasons),
         "sound": outcome.converged,
-        "levels_m": body_levels(drape),
+        "levels_m": dict(outcome.levels),
         "hem_m": outcome.fit.hem.centre_back.height_m,
+    }
+
+
+def _words(outcome: Outcome, job: Job, tell: Telling) -> dict[str, Any]:
+    checks = fit_checks(outcome.fit, outcome.cut, outcome.measures, job.wish, tell)
+    return {
+        "verdict": [*map(list, verdict(outcome, tell).items())],
+        "rows": {name: list(cell) for name, cell in measured_rows(outcome, tell).items()},
+        "chosen": choices(outcome, tell) | wearer(outcome, tell),
+        "failing": [
+            f"{check.name}: {check.found}; it should be {check.rule}"
+            for check in checks
+            if not check.holds
+        ],
+        "rooms": {
+            f"{side} {station}": tell.length(room.extra_girth_m)
+            for side in SIDES
+            for station in STATIONS
+            if (room := outcome.fit.sleeves[side].room[station]) is not None
+        },
     }
 
 

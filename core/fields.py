@@ -10,7 +10,13 @@ from .arrays import FloatArray, IntArray
 from .drape import Drape
 from .drape.membrane import Membrane
 
-__all__ = ["Fields", "measure_fields"]
+__all__ = ["STAND_OFF_SHOWN_M", "STRETCH_SHOWN", "Fields", "measure_fields"]
+
+STRETCH_SHOWN = (-0.01, 0.05)
+"""Ends of the scale on which stretch is shown: a percent pushed together, 5 % longer."""
+
+STAND_OFF_SHOWN_M = {"cm": (0.0, 0.12), "in": (0.0, 0.1143)}
+"""Ends of the scale on which stand-off is shown, in round numbers of the reader's units."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ __all__ = [
     "SIDES",
     "STATIONS",
     "Arm",
+    "RoomLines",
     "Side",
     "SleeveRoom",
     "Station",
@@ -36,6 +37,7 @@ __all__ = [
     "faces_beyond",
     "fold_marks",
     "loop_round",
+    "room_lines",
     "sewn",
     "sleeve_room",
     "sleeve_start_m",
@@ -188,12 +190,22 @@ def fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray
     return across[beyond], along[beyond]
 
 
-def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None:
-    """Measure the room in one sleeve at one station; ``None`` where the sleeve ends before it.
+@dataclass(frozen=True, slots=True)
+class RoomLines:
+    """Arm and lining at a station: segments (k, 2, 3) and (c, 2, 3), and the plane across the arm.
 
-    The lining's middle surface is cut by a plane across the arm, and so is the arm; see
-    ``SleeveRoom`` for what is measured and for the case in which the plane leaves the sleeve.
+    ``taken`` as in `SleeveRoom`.
     """
+
+    skin: FloatArray
+    cloth: FloatArray
+    taken: Literal["across the arm", "along the cloth"]
+    point: FloatArray
+    axes: FloatArray
+
+
+def room_lines(drape: Drape, side: Side, station: Station) -> RoomLines | None:
+    """Where `sleeve_room` measures; ``None`` where the sleeve ends before it."""
     arm = Arm.of(drape.body, side)
     point, along, mark_m = arm.at(station)
     across, fold_mark = fold_marks(drape, side, arm.joints)
@@ -220,15 +232,26 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
         half = cloth_triangles[faces_beyond(drape, side, 0.0)]
         ring = level_crossing(np.abs(drape.panel.flat[:, 0]) - ring_m, half)
         cloth = loop_round(ring, drape.lining, point, axes)
-    if cloth is None:
+    return None if cloth is None else RoomLines(skin, cloth, taken, point, axes)
+
+
+def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None:
+    """Measure the room in one sleeve at one station; ``None`` where the sleeve ends before it.
+
+    The lining's middle surface is cut by a plane across the arm, and so is the arm; see
+    ``SleeveRoom`` for what is measured and for the case in which the plane leaves the sleeve.
+    """
+    lines = room_lines(drape, side, station)
+    if lines is None:
         return None
+    skin, cloth, point, axes = lines.skin, lines.cloth, lines.point, lines.axes
     girth_m = hull_girth(((skin - point) @ axes.T).reshape(-1, 2))
     inner_m = float(segment_lengths(cloth).sum()) - 2.0 * math.pi * drape.stand_off_m
-    if taken == "across the arm":
+    if lines.taken == "across the arm":
         gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
     else:
         gap, share = (
-            _distance_from(drape.lining, cloth_triangles, skin.mean(axis=1)),
+            _distance_from(drape.lining, sewn(drape), skin.mean(axis=1)),
             segment_lengths(skin),
         )
     gap = gap - drape.stand_off_m
@@ -238,7 +261,7 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
         extra_girth_m=inner_m - girth_m,
         smallest_gap_m=float(gap.min()),
         median_gap_m=weighted_quantile(gap, share, 0.5),
-        taken=taken,
+        taken=lines.taken,
     )
 
 

@@ -59,7 +59,7 @@ WAY = (
     {"dxf"},
     {"drape"},
     {"folds"},
-    {"fit", "round_simulation", "swatch_simulation"},
+    {"fit", "round_simulation", "swatch_simulation", "worn_lines"},
     {"fit_range"},
     {"swatch_report"},
     {"report"},

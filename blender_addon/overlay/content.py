@@ -15,6 +15,7 @@ from bpy.app.translations import pgettext_iface as translated
 from bpy.types import Scene
 
 from ...core.arrays import FloatArray
+from ...core.drape import Drape
 from ...core.errors import NapfoldError
 from ...core.flat_lines import FlatLines, lay_lines, layer_lines
 from ...core.flat_rings import flat_rings
@@ -22,10 +23,12 @@ from ...core.job import Job
 from ...core.lay import lay_orders
 from ...core.tape import complete
 from ...core.telling import Telling
+from ...core.worn_lines import hem_segments, room_rings, section
 from .. import bench, bodies
 from ..figures import PRESENT, Figure
 from ..jobs import job_of
-from ..lengths import units_of
+from ..lengths import metres, units_of
+from ..settings import SECTION
 
 __all__ = ["Content", "Label", "content_of"]
 
@@ -37,7 +40,7 @@ TICK_M = {"cm": 0.1, "in": 0.1524}
 NUMBERED = {"cm": 5, "in": 2}  # every fifth decimetre, every foot
 LEVEL_HALF_M = 0.42
 OVER_HEAD_M = 0.08
-LINE_KINDS = ("cut", "stitch", "fold", "nap", "size", "bolt", "piece", "offcut")
+SECTION_BEHIND_M = 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +87,9 @@ def content_of(scene: Scene) -> Content:
         _add_rings(content, job)
     if settings.show_marks:
         _add_marks(content, scene)
+    if settings.show_hem or settings.show_room or settings.show_section:
+        for _, figure in bench.in_view(scene):
+            _add_worn(content, scene, figure)
     return content
 
 
@@ -226,6 +232,42 @@ def _add_levels(
         content.chain("level", ends)
         if named:
             content.labels.append(Label(name, _place(ends[0]), "level"))
+
+
+def _add_worn(content: Content, scene: Scene, figure: Figure) -> None:
+    """Hem, rings and section of a figure, where it stands."""
+    settings, drape = scene.napfold, figure.drape
+    outer = figure.part("outer")
+    if drape is None or outer is None:
+        return
+    tell = Telling(units_of(scene))
+    stands = np.array(outer.location) * scene.unit_settings.scale_length
+    if settings.show_hem:
+        content.line("hem", hem_segments(drape) + stands)
+    if settings.show_room:
+        rooms = figure.told["words"][tell.units]["rooms"]
+        for ring in room_rings(drape):
+            content.line("skin", ring.skin + stands)
+            content.line("room", ring.cloth + stands)
+            place = _place(ring.cloth.reshape(-1, 3)[0] + stands)
+            words = rooms.get(f"{ring.side} {ring.station}", "")
+            content.labels.append(Label(f"+{words}", place, "ring"))
+    if settings.show_section:
+        _add_section(content, drape, stands, metres(settings, SECTION, "section_height"), tell)
+
+
+def _add_section(
+    content: Content, drape: Drape, stands: FloatArray, height_m: float, tell: Telling
+) -> None:
+    """The section in its place, and laid on the floor behind the wearer."""
+    floor = stands + np.array([0.0, SECTION_BEHIND_M, FLOOR_M - height_m])
+    for name, segments in section(drape, height_m).items():
+        kind = {"body": "skin", "lining": "room", "outer": "cut"}[name]
+        content.line(kind, segments + stands)
+        content.line(kind, segments + floor)
+    words = f"{translated('section at')} {tell.length(height_m)}"
+    at = (float(stands[0]), SECTION_BEHIND_M, FLOOR_M)
+    content.labels.append(Label(words, at, "flat"))
 
 
 def _add_ruler(content: Content, x: float, top_m: float, tell: Telling) -> None:

@@ -10,12 +10,12 @@ from bpy.types import Context, Scene, SpaceView3D
 from ...core.arrays import FloatArray
 from .. import bench, bodies, settings
 from ..jobs import numbers_of
-from . import colours
+from . import colours, legend
 from .content import Content, content_of
 
 __all__ = ["redraw", "register", "unregister"]
 
-LINE_PX = {"cut": 2.0, "ring": 2.5, "hem": 2.5, "bolt": 1.5}
+LINE_PX = {"room": 2.0, "cut": 2.0, "ring": 2.5, "hem": 2.5, "bolt": 1.5}
 STYLES = {
     "cut": "text",
     "stitch": "soft",
@@ -31,6 +31,8 @@ STYLES = {
     "ruler": "soft",
     "flat": "text",
     "name": "text",
+    "skin": "soft",
+    "room": "estimate",
 }
 TEXT_PX = 11
 # Words nearer to each other than this, in heights of a letter, are left out: the later gives way
@@ -74,6 +76,7 @@ def _key(scene: Scene) -> Any:
         scene.session_uid,
         numbers_of(scene),
         *(getattr(own, name) for name in settings.VIEW),
+        own.section_height,
         bodies.stamp(scene),
         shown,
         scene.unit_settings.scale_length,
@@ -140,6 +143,7 @@ def draw_words() -> None:
     if not _wanted(context):
         return
     content = _ready(context.scene)
+    legend.draw(context)
     scale = context.scene.unit_settings.scale_length
     size = TEXT_PX * context.preferences.system.ui_scale
     blf.size(0, size)

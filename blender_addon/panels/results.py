@@ -20,7 +20,7 @@ from ..operators.variants import (
     NAPFOLD_OT_variant_remove,
     NAPFOLD_OT_variant_restore,
 )
-from ..settings import CUT, TAPE, VIEW
+from ..settings import CUT, SECTION, TAPE, VIEW
 from .base import Tab
 from .lines import draw_lengths, draw_text, split
 
@@ -110,6 +110,9 @@ class NAPFOLD_PT_fit(Tab, Panel):
     def draw(self, context: Context) -> None:
         for line in context.scene.napfold.findings.splitlines():
             draw_text(self.layout, context, line)
+        told = bench.present(context.scene).told["words"][units_of(context.scene)]
+        for words in told.get("failing", ()):
+            draw_text(self.layout, context, words, icon="ERROR")
 
 
 class NAPFOLD_PT_cautions(Tab, Panel):
@@ -194,9 +197,13 @@ class NAPFOLD_PT_view(Tab, Panel):
     bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
 
     def draw(self, context: Context) -> None:
+        settings = context.scene.napfold
+        split(self.layout).prop(settings, "colouring")
         column = self.layout.column()
         for name in VIEW:
-            column.prop(context.scene.napfold, name)
+            column.prop(settings, name)
+        if settings.show_section:
+            draw_lengths(split(self.layout), settings, SECTION, typed=settings.typed)
 
 
 class NAPFOLD_PT_pictures(Tab, Panel):

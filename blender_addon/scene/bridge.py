@@ -12,15 +12,19 @@ from ...core.arrays import FloatArray, IntArray
 
 __all__ = [
     "PILE_NORMAL",
+    "paint",
     "positions_of",
     "put_curves",
     "put_mesh",
+    "put_values",
     "put_wires",
     "set_positions",
     "triangles_of",
+    "values_of",
 ]
 
 PILE_NORMAL = "pile_normal"
+PAINT = "napfold colours"
 
 
 def put_mesh(
@@ -74,6 +78,35 @@ def put_wires(mesh: bpy.types.Mesh, pairs: IntArray) -> None:
     both[first:] = pairs
     mesh.edges.foreach_set("vertices", both.reshape(-1))
     mesh.update()
+
+
+def put_values(mesh: bpy.types.Mesh, name: str, values: FloatArray) -> None:
+    """Give every vertex one number (n,), as an attribute."""
+    attribute = mesh.attributes.new(name, "FLOAT", "POINT")
+    attribute.data.foreach_set("value", _single(values))
+
+
+def values_of(mesh: bpy.types.Mesh, name: str) -> FloatArray | None:
+    """The numbers (n,) given by `put_values`; None where there are none."""
+    attribute = mesh.attributes.get(name)
+    if attribute is None:
+        return None
+    values = np.zeros(len(mesh.vertices), dtype=np.float32)
+    attribute.data.foreach_get("value", values)
+    return values.astype(np.float64)
+
+
+def paint(mesh: bpy.types.Mesh, colours: FloatArray | None) -> None:
+    """Colour every vertex (n, 3), sRGB from 0 to 1, or take the colours away."""
+    old = mesh.color_attributes.get(PAINT)
+    if old is not None:
+        mesh.color_attributes.remove(old)
+    if colours is None:
+        return
+    linear = np.where(colours <= 0.04045, colours / 12.92, ((colours + 0.055) / 1.055) ** 2.4)
+    layer = mesh.color_attributes.new(PAINT, "FLOAT_COLOR", "POINT")
+    layer.data.foreach_set("color", _single(np.pad(linear, ((0, 0), (0, 1)), constant_values=1.0)))
+    mesh.color_attributes.active_color = layer
 
 
 def set_positions(mesh: bpy.types.Mesh, vertices: FloatArray, *, scale_length: float = 1.0) -> None:

@@ -10,19 +10,15 @@ from ..arrays import FloatArray
 from ..colour_scale import colours
 from ..comparison import Outcome
 from ..drape import Drape
-from ..fields import Fields
+from ..fields import STAND_OFF_SHOWN_M, STRETCH_SHOWN, Fields
 from ..units import UnitSystem
 from .canvas import figure, png, written
 from .plate import Plate
 from .solids import View, seen_body, seen_wrap, together
 from .wraps import drawn
 
-__all__ = ["STAND_OFF_SHOWN", "STRETCH_SHOWN", "pull_plate"]
+__all__ = ["pull_plate"]
 
-STRETCH_SHOWN = (-0.01, 0.05)
-"""Ends of the scale for stretch: a percent pushed together, 5 % longer."""
-
-STAND_OFF_SHOWN: dict[UnitSystem, tuple[float, float]] = {"cm": (0.0, 12.0), "in": (0.0, 4.5)}
 VIEWS: tuple[View, ...] = ("front", "back")
 
 
@@ -34,7 +30,7 @@ def pull_plate(outcome: Outcome, drape: Drape, fields: Fields, units: UnitSystem
         (
             "off the skin",
             written(1.0, units) * fields.stand_off_m,
-            STAND_OFF_SHOWN[units],
+            _in_units(STAND_OFF_SHOWN_M[units], units),
             units,
         ),
     )
@@ -68,6 +64,10 @@ def pull_plate(outcome: Outcome, drape: Drape, fields: Fields, units: UnitSystem
 
 def _percent(ends: tuple[float, float]) -> tuple[float, float]:
     return 100 * ends[0], 100 * ends[1]
+
+
+def _in_units(ends_m: tuple[float, float], units: UnitSystem) -> tuple[float, float]:
+    return written(ends_m[0], units), written(ends_m[1], units)
 
 
 def _words(fields: Fields) -> str:

@@ -67,7 +67,7 @@ class TestDrape:
         assert before.pop("meshes").keys() == after.pop("meshes").keys()
         assert after == before
 
-        drape, outcome = session.result
+        drape, outcome, _ = session.result
         np.testing.assert_allclose(positions_m("Napfold Outer Cloth"), drape.outer, atol=1e-6)
         np.testing.assert_allclose(positions_m("Napfold Lining"), drape.lining, atol=1e-6)
         np.testing.assert_allclose(positions_m("Napfold Mannequin"), drape.body.vertices, atol=1e-6)

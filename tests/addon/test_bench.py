@@ -3,7 +3,7 @@
 
 from itertools import pairwise
 from pathlib import Path
-from types import ModuleType
+from types import ModuleType, SimpleNamespace
 
 import bpy
 import numpy as np
@@ -39,7 +39,9 @@ def copy_as(scene: bpy.types.Scene, figures: ModuleType, pose: str, turned: bool
     """The drape once more under another pose and side, as if it had been draped so."""
     figure = figures.figures(scene)[0]
     texts = figure.job_text.replace("standing", pose), figure.numbers.replace("standing", pose)
-    figures.put_figure(scene, figures.Key(pose, turned), figure.drape, texts, figure.told)
+    nought = np.zeros(len(figure.drape.outer))
+    fields = SimpleNamespace(stretch_across=nought, stretch_along=nought, stand_off_m=nought)
+    figures.put_figure(scene, figures.Key(pose, turned), figure.drape, texts, figure.told, fields)
 
 
 def visible(figures: ModuleType, scene: bpy.types.Scene) -> set[object]:
@@ -221,6 +223,48 @@ class TestDrawn:
         assert set(checked.failing(scene)) == {"cut.sleeve_drop"}
         scene.napfold.cut.body_width_words = "54 cm"
         assert set(checked.failing(scene)) >= {"cut.sleeve_drop", "cut.body_width"}
+
+
+class TestSeen:
+    def test_stretch_and_stand_off_are_colours_of_the_outer_cloth(
+        self, draped: bpy.types.Scene, extension: Extension
+    ) -> None:
+        bridge = extension("blender_addon.scene.bridge")
+        scales = extension("core.colour_scale")
+        mesh = bpy.data.objects["Napfold Outer Cloth"].data
+        off_m = bridge.values_of(mesh, "stand-off in metres")
+        # its outside is at least both layers off, where it rests on the shoulders
+        assert 0.02 < np.quantile(off_m, 0.05) < np.quantile(off_m, 0.95) < 0.4
+        draped.napfold.colouring = "STAND_OFF"
+        layer = mesh.color_attributes["napfold colours"]
+        rgba = np.zeros(4 * len(mesh.vertices), dtype=np.float32)
+        layer.data.foreach_get("color_srgb", rgba)
+        expected = scales.colours(off_m, 0.0, 0.12)
+        np.testing.assert_allclose(rgba.reshape(-1, 4)[:, :3], expected, atol=2e-3)
+        scale = extension("blender_addon.colouring").scale_of(draped)
+        assert scale.words == ("0 cm", "12 cm")
+        draped.napfold.colouring = "ALONG"
+        assert extension("blender_addon.colouring").scale_of(draped).words == ("-1%", "5%")
+        draped.napfold.colouring = "CLOTH"
+        assert not mesh.color_attributes
+
+    def test_hem_room_and_section_are_drawn_where_the_figure_stands(
+        self, draped: bpy.types.Scene, bench: ModuleType, content: ModuleType
+    ) -> None:
+        bpy.ops.napfold.variant_add()
+        settings = draped.napfold
+        settings.show_flat = settings.show_marks = False
+        settings.show_hem = settings.show_room = settings.show_section = True
+        settings.section_height_words = "105 cm"
+        drawn = content.content_of(draped)
+        lines = dict(drawn.segments())
+        assert {"hem", "skin", "room", "cut"} == set(lines)
+        stands = bench.in_view(draped)[1][1].part("outer").location.x
+        middle = lines["hem"].reshape(2, -1, 3).mean(axis=1)
+        assert middle[1, 0] - middle[0, 0] == pytest.approx(stands, abs=1e-6)
+        heights = np.unique(np.round(lines["cut"][..., 2], 6))
+        np.testing.assert_allclose(heights, [0.002, 1.05])
+        assert "section at 105 cm" in [label.text for label in drawn.labels]
 
 
 class TestOnward:
