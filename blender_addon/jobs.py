@@ -93,6 +93,14 @@ def job_from(numbers: Numbers) -> Job:
     name, units, document, tape, cut, sewing, outer, lining, pose, _ = numbers
     neck, front, nap, *lengths = cut
     base = _loaded(document)
+    choices: dict[str, Any] = {
+        "neck": Neck(neck),
+        "front": Front(front),
+        "nap": NapDown(nap),
+        # what the sidebar shows is the neck's width
+        "neck_ease_m": None,
+        **{f"{key}_m": value_m for key, value_m in zip(CUT, lengths, strict=True)},
+    }
     try:
         changed: dict[str, Any] = {
             "name": name or "wrap",
@@ -100,12 +108,7 @@ def job_from(numbers: Numbers) -> Job:
             "tape": _tape(tape, base),
             "outer": _choice(outer, base.outer if base else None),
             "lining": _choice(lining, base.lining if base else None),
-            "cut": Cut(
-                neck=Neck(neck),
-                front=Front(front),
-                nap=NapDown(nap),
-                **{f"{key}_m": value_m for key, value_m in zip(CUT, lengths, strict=True)},
-            ),
+            "cut": Cut(**choices) if base is None else replace(base.cut, **choices),
             "allowances": Allowances(
                 **{f"{key}_m": value_m for key, value_m in zip(SEWING, sewing, strict=True)}
             ),

@@ -11,7 +11,7 @@ from ..core.job import Job
 from ..core.paper import page_svg
 from ..core.report import Report, write_report
 from ..core.sheets import wording
-from ..core.sheets.drawing import pattern_drawing
+from ..core.sheets.drawing import pattern_drawings
 from ..core.sheets.flow import document
 from ..core.sheets.plan import cutting_plan
 from ..core.sheets.sewing import sewing_order
@@ -29,7 +29,7 @@ __all__ = ["write_pages", "write_sheets"]
 
 
 def write_sheets(job: Job, folder: Path) -> Path:
-    """Write ``making.html`` and ``pattern.svg``; gives the page.
+    """Write ``making.html`` and ``pattern.svg`` (one for each piece of a layer); gives the page.
 
     Raises
     ------
@@ -40,8 +40,9 @@ def write_sheets(job: Job, folder: Path) -> Path:
     page = folder / "making.html"
     parts = (cutting_plan(sheet, job.name), sewing_order(sheet, job.name))
     write_text(page, document(job.name, parts, large=False))
-    drawing = pattern_drawing(f"{job.name}: {wording.PATTERN_NAME}", sheet.garment.mark)
-    write_text(folder / "pattern.svg", page_svg(one_page(drawing)))
+    name = f"{job.name}: {wording.PATTERN_NAME}"
+    for stem, drawing in pattern_drawings(name, sheet.garment.mark):
+        write_text(folder / f"{stem}.svg", page_svg(one_page(drawing)))
     return page
 
 

@@ -18,7 +18,7 @@ from .landing import Landing, land
 from .lay import Bolt, Lay, Layer, Order, lay_orders
 from .lay.laying import SHOP_STEP_M, usable_width_m
 from .money import Cost, Money, cost
-from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut
+from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut, fitted
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, body_class, class_bounds, sleeve_class
 from .tape import Measures
 from .units import UnitSystem, require_range
@@ -171,7 +171,7 @@ def flat_fit(
 ) -> FlatFit:
     """Where a cut would land on a wearer, by flat measures."""
     hem_m = measures.value("back_neck_point_height") - _back_length_m(cut, allowances)
-    sleeve_m = cut.cloth_width_m / 2 - allowances.sleeve_end_m
+    sleeve_m = cut.wrist_m - allowances.sleeve_end_m - cut.cuff_depth_m
     bulk_m = math.pi * lining_thickness_m
     body_m = 2 * cut.body_width_m - bulk_m - _largest_girth_m(measures)
     arm_m = 2 * cut.sleeve_drop_m - bulk_m - measures.value("upper_arm_girth")
@@ -188,7 +188,7 @@ def flat_fit(
 
 def _back_length_m(cut: Cut, allowances: Allowances) -> float:
     """Sewn centre back, from the neck to the hem."""
-    return cut.length_m / 2 - allowances.hem_m - cut.neck_back_depth_m
+    return cut.back_m - allowances.hem_m - cut.back_neck_m
 
 
 def _largest_girth_m(measures: Measures) -> float:
@@ -242,18 +242,20 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
         ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
         changes["sleeve_drop_m"] = up((measures.value("upper_arm_girth") + ease_m + bulk_m) / 2)
     if wish.sleeve_end is not None:
+        cut = order.cut
+        beyond_m = allowances.sleeve_end_m + cut.cuff_depth_m + cut.sleeve_shortened_m
         widest_m = min(
             usable_width_m(choice.cloth(), order.choice) for choice in (order.outer, order.lining)
         )
         changes["cloth_width_m"] = min(
-            up(2 * (_to_sleeve_end_m(measures, wish.sleeve_end) + allowances.sleeve_end_m)),
+            up(2 * (_to_sleeve_end_m(measures, wish.sleeve_end) + beyond_m)),
             step_m * math.floor(widest_m / step_m + 1e-6),
         )
     hem_m = wished_hem_m(measures, wish)
     if hem_m is not None:
         top_m = measures.value("back_neck_point_height")
-        # half the length less the sewn centre back
-        kept_m = allowances.hem_m + order.cut.neck_back_depth_m
+        # half the length, and what the back is longer, less the sewn centre back
+        kept_m = allowances.hem_m + order.cut.back_neck_m - order.cut.back_longer_m / 2
         drop_m = changes.get("sleeve_drop_m", order.cut.sleeve_drop_m)
         require_range(
             "wish.hem",
@@ -264,16 +266,7 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
             quantity="length",
         )
         changes["length_m"] = up(2 * (top_m - hem_m + kept_m))
-    return _with_room_for_the_corner(order.cut, changes)
-
-
-def _with_room_for_the_corner(cut: Cut, changes: dict[str, Any]) -> Cut:
-    width_m = changes.get("cloth_width_m", cut.cloth_width_m)
-    body_m = changes.get("body_width_m", cut.body_width_m)
-    length_m = changes.get("length_m", cut.length_m)
-    drop_m = changes.get("sleeve_drop_m", cut.sleeve_drop_m)
-    room_m = min((width_m - body_m) / 2, length_m / 2 - drop_m)
-    return replace(cut, **changes, corner_radius_m=max(0.01, min(cut.corner_radius_m, room_m)))
+    return fitted(order.cut, **changes)
 
 
 def _bounds(
@@ -351,7 +344,7 @@ def best_purchase(
 def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
     """The order with the longest cut that these lengths of its bolts give, in round numbers."""
     step_m = NICE_M[units]
-    shortest = replace(order, cut=_with_room_for_the_corner(order.cut, {}))
+    shortest = replace(order, cut=fitted(order.cut))
     bolts = lay_orders([shortest], units).bolts
     if len(bolts) != len(bought_m):
         raise InputError(
@@ -364,27 +357,42 @@ def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
         _longest_m(bolt, length_m, order, step_m)
         for bolt, length_m in zip(bolts, bought_m, strict=True)
     )
-    return replace(order, cut=_with_room_for_the_corner(order.cut, {"length_m": longest_m}))
+    return replace(order, cut=fitted(order.cut, length_m=longest_m))
 
 
 def _longest_m(bolt: Bolt, length_m: float, order: Order, step_m: float) -> float:
-    """Longest layers that a length of a bolt gives, laid in as many rows as now."""
-    layers = [piece.box for piece in bolt.whole if isinstance(piece.source, Layer)]
-    rows = len({box.y_m for box in layers})
-    beyond_m = bolt.needed_m - max(box.top_m for box in layers)
+    """Longest cut that a length of a bolt gives, its layers laid in as many rows as now."""
+    placed = [
+        (piece.source.part, piece.box) for piece in bolt.whole if isinstance(piece.source, Layer)
+    ]
+    beyond_m = bolt.needed_m - max(box.top_m for _, box in placed)
     squaring_m, repeat_m = order.choice.squaring_m, order.choice.print_repeat_m
     washed_m = length_m * (bolt.needed_m + squaring_m) / bolt.exact_m
     room_m = washed_m - squaring_m - beyond_m
-    steps = math.floor(room_m / rows / step_m + 1e-6)
-    if repeat_m > 0:
-        # every row but the last takes whole repeats
-        steps = next(
-            count
-            for count in range(steps, -1, -1)
-            if (rows - 1) * repeat_m * math.ceil(count * step_m / repeat_m - 1e-9) + count * step_m
-            <= room_m + 1e-9
-        )
-    return steps * step_m
+    # a whole layer grows with the cut's length, a back or front with half of it
+    rows: dict[float, tuple[float, float]] = {}
+    for part, box in placed:
+        grows = 1.0 if part == "layer" else 0.5
+        fixed_m = box.length_m - grows * order.cut.length_m
+        rows[box.y_m] = max(rows.get(box.y_m, (0.0, -1.0)), (grows, fixed_m))
+    *earlier, last = (rows[y_m] for y_m in sorted(rows))
+
+    def taken_m(cut_m: float) -> float:
+        lengths = [grows * cut_m + fixed_m for grows, fixed_m in earlier]
+        if repeat_m > 0:
+            # every row but the last takes whole repeats
+            lengths = [repeat_m * math.ceil(one_m / repeat_m - 1e-9) for one_m in lengths]
+        return math.fsum([*lengths, last[0] * cut_m + last[1]])
+
+    growth = math.fsum(grows for grows, _ in (*earlier, last))
+    steps = (
+        math.floor((room_m - taken_m(0.0)) / growth / step_m + 1e-6)
+        if not repeat_m
+        else (math.floor(room_m / growth / step_m) + 1)
+    )
+    return step_m * next(
+        (count for count in range(steps, 0, -1) if taken_m(count * step_m) <= room_m + 1e-9), 0
+    )
 
 
 def lengths_compared(
@@ -394,7 +402,7 @@ def lengths_compared(
     unit_m, unit = (0.9144, "yd") if units == "in" else (1.0, "m")
     found = []
     for words, share in (("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)):
-        cut = _with_room_for_the_corner(order.cut, {"length_m": share * unit_m})
+        cut = fitted(order.cut, length_m=share * unit_m)
         found.append(
             (f"{words} {unit}", _purchase(measures, replace(order, cut=cut), money, units))
         )

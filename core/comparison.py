@@ -108,7 +108,8 @@ def choices(outcome: Outcome, tell: Telling) -> dict[str, str]:
     for entry in fields(cut):
         value = getattr(cut, entry.name)
         name = entry.name.removesuffix("_m").replace("_", " ")
-        chosen[name] = tell.chosen(value) if entry.name.endswith("_m") else str(value)
+        is_length = entry.name.endswith("_m") and value is not None
+        chosen[name] = tell.chosen(value) if is_length else str(value or "not chosen")
     chosen["cloths"] = " over ".join(
         f"{cloth.name} of {tell.quantity('mass per area', cloth.mass_kg_m2)}"
         for cloth in (outcome.outer_cloth, outcome.lining_cloth)

@@ -8,10 +8,11 @@ import math
 from collections.abc import Iterator
 from pathlib import Path
 
-from .cut_line import arc_through
+import numpy as np
+
 from .errors import FileError
 from .files import whole_file
-from .pattern import Arc, Line
+from .pattern import Arc, Cubic, Line, Piece, Point, arc_through
 from .sheets.drawing import Drawing
 
 __all__ = ["write_dxf"]
@@ -68,22 +69,32 @@ def _mm(point: tuple[float, float]) -> tuple[float, float]:
     return point[0] * MM, point[1] * MM
 
 
-def _circular(pieces: tuple[Line | Arc, ...]) -> Iterator[Line | Arc]:
-    """The same with arcs of ellipses as short arcs of circles, true to a hundredth of a mm."""
+def _circular(pieces: tuple[Piece, ...]) -> Iterator[Line | Arc]:
+    """The same with other curves as short arcs of circles, true to a hundredth of a millimetre."""
     for piece in pieces:
-        if isinstance(piece, Line) or piece.radius_x_m == piece.radius_v_m:
+        if isinstance(piece, Line) or (isinstance(piece, Arc) and piece.circular):
             yield piece
             continue
-        turn = piece.end_angle - piece.start_angle
-        count = max(1, math.ceil(abs(turn) / (math.pi / 2) * ARCS_A_QUARTER))
-        # evenly in the eccentric angle: closer together where the ellipse is bent more
-        angles = [piece.start_angle + turn * step / (2 * count) for step in range(2 * count + 1)]
-        points = [
-            (
-                piece.centre[0] + piece.radius_x_m * math.cos(angle),
-                piece.centre[1] + piece.radius_v_m * math.sin(angle),
-            )
-            for angle in angles
-        ]
-        for index in range(0, 2 * count, 2):
+        points = _cubic_points(piece) if isinstance(piece, Cubic) else _ellipse_points(piece)
+        for index in range(0, len(points) - 1, 2):
             yield arc_through(*points[index : index + 3])
+
+
+def _ellipse_points(piece: Arc) -> list[Point]:
+    turn = piece.end_angle - piece.start_angle
+    count = max(1, math.ceil(abs(turn) / (math.pi / 2) * ARCS_A_QUARTER))
+    # evenly in the eccentric angle: closer together where the ellipse is bent more
+    angles = [piece.start_angle + turn * step / (2 * count) for step in range(2 * count + 1)]
+    return [
+        (
+            piece.centre[0] + piece.radius_x_m * math.cos(angle),
+            piece.centre[1] + piece.radius_v_m * math.sin(angle),
+        )
+        for angle in angles
+    ]
+
+
+def _cubic_points(piece: Cubic) -> list[Point]:
+    # evenly in the curve's own parameter: closer together where it is bent more
+    places = piece.place(np.linspace(0.0, 1.0, 4 * ARCS_A_QUARTER + 1))
+    return [(float(x), float(v)) for x, v in places]

@@ -102,8 +102,10 @@ def _front_gap_m(drape: Drape, height_m: float) -> float | None:
     Measured along the level line at right angles to the way from the garment's middle to the
     middle between the edges: one front lying deeper than the other is no gap, and a gap that closes
     goes through zero. ``None`` where an edge does not reach that height. Where an edge folds and
-    crosses it more than once, the crossing nearest to the hem counts.
+    crosses it more than once, the crossing nearest to the hem counts. A closed front has no gap.
     """
+    if "front_left" not in drape.panel.edges:
+        return 0.0
     ends = []
     for side in SIDES:
         chain = drape.panel.edges[f"front_{side}"]

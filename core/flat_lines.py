@@ -11,10 +11,10 @@ from typing import Literal
 import numpy as np
 
 from .arrays import FloatArray
-from .cut_line import Allowances, CutLine, build_cut_line
+from .cut_line import Allowances, Part, build_cut_line
 from .lay import Bolt, Lay, Layer, Placed
 from .lay.packing import Box
-from .pattern import Arc, Cut, Line, build_pattern
+from .pattern import Cut, Line, Piece, build_pattern
 from .telling import Telling
 
 __all__ = ["FlatLines", "Kind", "Word", "lay_lines", "layer_lines"]
@@ -109,34 +109,41 @@ def layer_lines(cut: Cut, allowances: Allowances, tell: Telling) -> FlatLines:
         An allowance does not suit the cut.
     """
     drawing = FlatLines()
-    _marked(drawing, build_cut_line(build_pattern(cut), allowances), (0.0, 0.0))
-    wrist, hem = cut.cloth_width_m / 2, cut.length_m / 2
+    for part in build_cut_line(build_pattern(cut), allowances).parts:
+        # a seamed back lies a little above its fronts
+        above_m = BESIDE_M + allowances.shoulder_m if part.name == "back" else 0.0
+        _marked(drawing, part, (0.0, above_m))
+    wrist, front, back = cut.wrist_m, cut.front_m, cut.back_m
     neck, side, drop = cut.neck_width_m / 2, cut.body_width_m / 2, cut.sleeve_drop_m
-    drawing.dashes("fold", (-wrist, 0.0), (-neck, 0.0))
-    drawing.dashes("fold", (neck, 0.0), (wrist, 0.0))
-    drawing.word("shoulder fold", ((wrist + neck) / 2, 0.0))
-    drawing.word(f"front: nap runs {cut.nap.runs('front')}", (-side * 0.72, -0.62 * hem))
-    drawing.word(f"back: nap runs {cut.nap.runs('back')}", (-side * 0.72, 0.62 * hem))
-    below, above = -hem - BESIDE_M, hem + BESIDE_M
+    if not cut.seamed:
+        drawing.dashes("fold", (-wrist, 0.0), (-neck, 0.0))
+        drawing.dashes("fold", (neck, 0.0), (wrist, 0.0))
+        drawing.word("shoulder fold", ((wrist + neck) / 2, 0.0))
+    drawing.word(f"front: nap runs {cut.nap.runs('front')}", (-side * 0.72, -0.62 * front))
+    drawing.word(f"back: nap runs {cut.nap.runs('back')}", (-side * 0.72, 0.62 * back))
+    below, above, wide = -front - BESIDE_M, back + BESIDE_M, cut.cloth_width_m / 2
     for start, end, value_m in (
-        ((-wrist, above), (wrist, above), cut.cloth_width_m),
+        ((-wide, above), (wide, above), cut.cloth_width_m),
         ((-side, below), (side, below), cut.body_width_m),
-        ((-wrist - BESIDE_M, -hem), (-wrist - BESIDE_M, hem), cut.length_m),
-        ((wrist + BESIDE_M, -drop), (wrist + BESIDE_M, 0.0), drop),
+        ((-wide - BESIDE_M, -front), (-wide - BESIDE_M, back), cut.length_m),
+        ((wide + BESIDE_M, -drop), (wide + BESIDE_M, 0.0), drop),
     ):
         drawing.size(start, end, tell.chosen(value_m))
     return drawing
 
 
-def _marked(drawing: FlatLines, line: CutLine, at: Point) -> None:
-    """What is marked on one layer, its fold's middle at a place."""
-    for kind, pieces in (
-        ("cut", (*line.outline, *line.neck, line.front)),
-        ("stitch", tuple(piece for edge in line.stitch.values() for piece in edge)),
-    ):
-        for piece in pieces:
-            drawing.chain("cut" if kind == "cut" else "stitch", _points(piece) + np.asarray(at))
-    tail, head = (_moved(point, at) for point in (line.nap.start, line.nap.end))
+def _marked(drawing: FlatLines, part: Part, at: Point) -> None:
+    """What is marked on one part of a layer, the middle of its shoulder line at a place."""
+    hole = part.neck if part.whole else ()
+    slit = () if part.front is None else (part.front,)
+    for piece in (*part.outline, *hole, *slit):
+        drawing.chain("cut", _points(piece) + np.asarray(at))
+    for piece in (piece for edge in part.stitch.values() for piece in edge):
+        drawing.chain("stitch", _points(piece) + np.asarray(at))
+    for name, fold in part.folds:
+        if name != "shoulder fold":
+            drawing.dashes("fold", _moved(fold.start, at), _moved(fold.end, at))
+    tail, head = (_moved(point, at) for point in (part.nap.start, part.nap.end))
     drawing.arrow("nap", tail, head)
 
 
@@ -144,7 +151,7 @@ def _moved(point: Point, by: Point) -> Point:
     return point[0] + by[0], point[1] + by[1]
 
 
-def _points(piece: Line | Arc) -> FloatArray:
+def _points(piece: Piece) -> FloatArray:
     steps = 1 if isinstance(piece, Line) else ARC_STEPS
     return piece.at(np.linspace(0.0, piece.length_m, steps + 1))
 
@@ -167,8 +174,9 @@ def _bolt(drawing: FlatLines, bolt: Bolt, left_m: float, tell: Telling) -> None:
         middle = (corners[0] + corners[2]) / 2, (corners[1] + corners[3]) / 2
         if isinstance(piece.source, Layer):
             drawing.chain("offcut", _rectangle(*corners))
-            order = piece.source.order
-            _marked(drawing, build_cut_line(build_pattern(order.cut), order.allowances), middle)
+            mark = piece.source.mark
+            part_left_m, _, part_low_m, _ = mark.bounds_m
+            _marked(drawing, mark, (corners[0] - part_left_m, corners[1] - part_low_m))
             # not on the fold
             drawing.word(piece.name, (middle[0], middle[1] + 0.25 * box.length_m))
         else:

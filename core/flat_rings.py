@@ -56,7 +56,7 @@ def flat_rings(
         *(
             Ring(
                 f"{side} sleeve end",
-                _sleeve_end(body, side, fit, 2 * cut.sleeve_drop_m),
+                _sleeve_end(body, side, fit, cut.sleeve_opening_m),
                 f"sleeve end, flat estimate: {end}",
             )
             for side in ("left", "right")

@@ -9,7 +9,7 @@ units and what to do.
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, cast
@@ -32,7 +32,7 @@ from .job_tables import (
     write_cut,
     write_tape,
 )
-from .lay import LayChoice, Order
+from .lay import LayChoice, Order, sized
 from .making_tables import (
     read_lay,
     read_money,
@@ -169,14 +169,16 @@ class Job:
 
     @property
     def order(self) -> Order:
-        """What is to be laid on cloth."""
+        """What is to be laid on cloth, its small pieces sized to wearer and cut."""
+        measures, _ = complete(self.tape)
+        extras = (sized(extra, self.cut, self.allowances, measures) for extra in self.lay.extras)
         return Order(
             name=self.name,
             cut=self.cut,
             allowances=self.allowances,
             outer=self.outer,
             lining=self.lining,
-            choice=self.lay,
+            choice=replace(self.lay, extras=tuple(extras)),
         )
 
     @property
@@ -226,7 +228,7 @@ def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
         "cut.body_width",
         cut.body_width_m,
         girth / 2,
-        cut.cloth_width_m - 2 * LEAST_SLEEVE_M,
+        2 * (cut.wrist_m - LEAST_SLEEVE_M),
         "make the body at least half as wide as the wearer's largest girth",
         quantity="length",
     )
@@ -234,7 +236,7 @@ def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
         "cut.sleeve_drop",
         cut.sleeve_drop_m,
         least_sleeve_drop_m(measures, thickness_m),
-        cut.length_m / 2 - LEAST_SIDE_M,
+        cut.side_end_m - LEAST_SIDE_M,
         "make the sleeve drop at least half the girth of the wearer's upper arm with both layers "
         "round it",
         quantity="length",
@@ -328,6 +330,7 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
     drape = table.table("drape", ("poses", "ranges", "advice", "reach"))
     pictures = table.table("pictures", ("size", "views"))
     body = read_body(table, folder)
+    tape = read_tape(table, required=body is None)
     # What the file leaves out is left to the defaults of Job
     optional: dict[str, Any] = {} if body is None else {"poses": (AS_IT_STANDS,)}
     if "poses" in drape:
@@ -344,11 +347,11 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
     return Job(
         name=name,
         units=units,
-        tape=read_tape(table, required=body is None),
+        tape=tape,
         body=body,
         outer=read_cloth(cloth, "outer"),
         lining=read_cloth(cloth, "lining"),
-        cut=read_cut(table),
+        cut=read_cut(table, complete(tape)[0]),
         allowances=read_sewing(table),
         lay=read_lay(table),
         money=read_money(table),
@@ -397,6 +400,10 @@ def _varied(job: Job, variant: Variant) -> Job:
         if variant.changes.get(f"cloth.{layer}.kind", table["kind"]) != table["kind"]:
             for key in CLOTH_FIGURES:
                 table.pop(key, None)
+    # a neck is sized in one of two ways
+    for one, other in (("neck_ease", "neck_width"), ("neck_width", "neck_ease")):
+        if f"cut.{one}" in variant.changes:
+            document["cut"].pop(other, None)
     for key, value in variant.changes.items():
         put(document, key, value)
     try:

@@ -3,6 +3,7 @@
 
 import os
 from collections.abc import Mapping
+from enum import StrEnum
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -11,8 +12,8 @@ from .document import Table, shown
 from .errors import InputError
 from .mannequin.own_body import UNITS_M, UP_AXES, BodyChoice
 from .nap import NapDown
-from .pattern import Cut, Front, Neck
-from .tape import SEXES, SYNONYMS, Tape, measure_names, measure_quantity
+from .pattern import Corner, Cut, Front, Neck, Shoulder, sized_to_neck
+from .tape import SEXES, SYNONYMS, Measures, Tape, measure_names, measure_quantity
 from .units import RangeError, UnitSystem, write_quantity
 
 __all__ = [
@@ -41,8 +42,21 @@ CUT_LENGTHS: Mapping[str, str] = MappingProxyType(
             "neck_width",
             "neck_front_depth",
             "neck_back_depth",
+            "neck_ease",
+            "front_overlap",
+            "shoulder_drop",
+            "wrist_opening",
+            "sleeve_shortened",
+            "cuff_depth",
+            "hem_curve",
+            "back_longer",
+            "side_flare",
+            "side_split",
         )
     }
+)
+CUT_WORDS: Mapping[str, type[StrEnum]] = MappingProxyType(
+    {"neck": Neck, "front": Front, "shoulder": Shoulder, "corner": Corner, "nap": NapDown}
 )
 CUT_REQUIRED = ("cloth_width", "length", "body_width", "sleeve_drop")
 TAPE_REQUIRED = ("height", "bust_girth")
@@ -112,21 +126,25 @@ def write_body(choice: BodyChoice, folder: Path | None) -> dict[str, object]:
     }
 
 
-def read_cut(document: Table) -> Cut:
-    """The choices of the flat pattern."""
-    table = document.table("cut", (*CUT_LENGTHS, "neck", "front", "nap"))
+def read_cut(document: Table, measures: Measures) -> Cut:
+    """The choices of the flat pattern; ``neck_ease`` sizes the neck to the wearer's measures."""
+    table = document.table("cut", (*CUT_LENGTHS, *CUT_WORDS))
+    if "neck_ease" in table and "neck_width" in table:
+        raise InputError(
+            "cut.neck_ease",
+            shown(table.content["neck_ease"]),
+            "either neck_ease or neck_width",
+            "leave one of the two out: the ease over the neck base makes the width",
+        )
     values: dict[str, Any] = {
         field: table.quantity(key, "length")
         for key, field in CUT_LENGTHS.items()
         if key in table or key in CUT_REQUIRED
     }
-    if "neck" in table:
-        values["neck"] = Neck(table.word("neck", Neck))
-    if "front" in table:
-        values["front"] = Front(table.word("front", Front))
-    if "nap" in table:
-        values["nap"] = NapDown(table.word("nap", NapDown))
-    return Cut(**values)
+    for key, words in CUT_WORDS.items():
+        if key in table:
+            values[key] = words(table.word(key, words))
+    return sized_to_neck(Cut(**values), measures.value("neck_base_girth"))
 
 
 def write_cut(cut: Cut, units: UnitSystem) -> dict[str, object]:
@@ -134,6 +152,8 @@ def write_cut(cut: Cut, units: UnitSystem) -> dict[str, object]:
     lengths = {
         key: write_quantity("length", getattr(cut, field), units)
         for key, field in CUT_LENGTHS.items()
+        if getattr(cut, field) is not None
     }
-    words = {name: str(getattr(cut, name)) for name in ("neck", "front", "nap")}
-    return {**lengths, **words}
+    if cut.neck_ease_m is not None:
+        del lengths["neck_width"]
+    return {**lengths, **{key: str(getattr(cut, key)) for key in CUT_WORDS}}

@@ -220,7 +220,7 @@ def turning(cut: Cut, outer: Cloth, lining: Cloth) -> Turning:
     pressed_m = outer.compressed_thickness_m + lining.compressed_thickness_m
     bunch_m2 = cut.length_m * pressed_m
     least, likely, most = (math.sqrt(4 * math.pi * bunch_m2 / filled) for filled in FILLED[::-1])
-    return Turning(2 * cut.sleeve_drop_m, least, likely, most, bunch_m2)
+    return Turning(cut.sleeve_opening_m, least, likely, most, bunch_m2)
 
 
 def sewing_for(outer: Cloth, lining: Cloth) -> Sewing:

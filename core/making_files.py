@@ -12,8 +12,10 @@ from .lay import lay_orders
 from .paper import PAPERS, page_svg
 from .paper.pdf import write_pdf
 from .sheets import wording
-from .sheets.drawing import pattern_drawing
+from .sheets.drawing import pattern_drawings
 from .sheets.flow import document, pages
+from .sheets.making_words import WORDS
+from .sheets.piece_templates import piece_drawings
 from .sheets.plan import batch_plan, cutting_plan
 from .sheets.sewing import sewing_order
 from .sheets.sheet_job import sheet_job
@@ -48,19 +50,25 @@ def write_making_sheets(
         heading = job.name if name == job.name else f"{job.name}, {name}"
         written += _write_variant(variant, heading, inside, large=large)
     if together:
-        written.append(_write_batch(job, folder, large=large))
+        written += _write_batch(job, folder, large=large)
     return tuple(written)
 
 
-def _write_batch(job: Job, folder: Path, *, large: bool) -> Path:
-    """One lay for all variants."""
+def _write_batch(job: Job, folder: Path, *, large: bool) -> list[Path]:
+    """One lay for all variants, as a page and on paper."""
     variants = job.expand()
     orders = [replace(variant.order, name=name) for name, variant in variants]
-    sheet = sheet_job(variants[0][1], text_mm=PICTURE_TEXT_MM)
+    sheet = sheet_job(variants[0][1], text_mm=LARGE_PICTURE_TEXT_MM if large else PICTURE_TEXT_MM)
     batch = replace(sheet, lay=lay_orders(orders, job.units))
-    path = folder / "batch.html"
-    write_text(path, document(job.name, [batch_plan(batch, job.name)], large=large))
-    return path
+    blocks = batch_plan(batch, job.name)
+    written = [folder / "batch.html"]
+    write_text(written[0], document(job.name, [blocks], large=large))
+    title = f"{job.name}: {WORDS['batch']}"
+    for paper in PAPERS:
+        written.append(folder / f"batch_{paper}.pdf")
+        size_mm = LARGE_TEXT_MM if large else TEXT_MM
+        write_pdf(written[-1], title, pages(title, blocks, paper, size_mm))
+    return written
 
 
 def _write_variant(job: Job, heading: str, folder: Path, *, large: bool) -> list[Path]:
@@ -80,23 +88,26 @@ def _write_variant(job: Job, heading: str, folder: Path, *, large: bool) -> list
             )
             written.append(path)
         path = folder / f"templates_{paper}.pdf"
-        write_pdf(path, heading, template_pages(heading, job.cut, job.allowances, line, paper))
+        pieces = piece_drawings(sheet.extras, job.allowances)
+        write_pdf(
+            path, heading, template_pages(heading, job.cut, job.allowances, line, paper, pieces)
+        )
         written.append(path)
     return written + _write_pattern(heading, line, folder)
 
 
 def _write_pattern(heading: str, line: CutLine, folder: Path) -> list[Path]:
-    """The whole pattern of one layer: over sheets, as one sheet, as drawings."""
-    drawing = pattern_drawing(f"{heading}: {wording.PATTERN_NAME}", line)
+    """The pattern of one layer, each part over sheets, as one sheet, as drawings."""
     written = []
-    for paper in PAPERS:
-        written.append(folder / f"pattern_{paper}.pdf")
-        write_pdf(written[-1], drawing.name, tiled(drawing, paper))
-    whole = one_page(drawing)
-    written.append(folder / "pattern_one_page.pdf")
-    write_pdf(written[-1], drawing.name, [whole])
-    written.append(folder / "pattern.svg")
-    write_text(written[-1], page_svg(whole))
-    written.append(folder / "pattern.dxf")
-    write_dxf(written[-1], drawing)
+    for stem, drawing in pattern_drawings(f"{heading}: {wording.PATTERN_NAME}", line):
+        for paper in PAPERS:
+            written.append(folder / f"{stem}_{paper}.pdf")
+            write_pdf(written[-1], drawing.name, tiled(drawing, paper))
+        whole = one_page(drawing)
+        written.append(folder / f"{stem}_one_page.pdf")
+        write_pdf(written[-1], drawing.name, [whole])
+        written.append(folder / f"{stem}.svg")
+        write_text(written[-1], page_svg(whole))
+        written.append(folder / f"{stem}.dxf")
+        write_dxf(written[-1], drawing)
     return written

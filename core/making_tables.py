@@ -4,9 +4,9 @@
 from typing import Any
 
 from .buying import HEMS, ROOM, SLEEVE_ENDS, SLEEVE_ROOM, Wish
-from .cut_line import Allowances
+from .cut_line import EDGES, Allowances
 from .document import Table
-from .lay import Extra, LayChoice, Nap
+from .lay import Extra, Kind, LayChoice, Nap
 from .lay.choice import MOST_GARMENTS, MOST_PIECES
 from .money import MOST_AMOUNT, Money
 from .units import UnitSystem, write_quantity
@@ -22,10 +22,10 @@ __all__ = [
     "write_wish",
 ]
 
-EDGES = ("underarm", "hem", "sleeve_end", "front", "neck")
 LAYERS = ("outer", "lining")
 LAY_LENGTHS = ("selvedge", "squaring", "print_repeat")
-PIECE_KEYS = ("name", "width", "length", "count", "cloth", "any_grain")
+PIECE_KEYS = ("kind", "name", "width", "length", "count", "cloth", "any_grain")
+USUAL_COUNTS = {Kind.POCKET: 2, Kind.HOOD: 2, Kind.CUFF: 2}
 MOST_NAME_CHARACTERS = 40
 MOST_CURRENCY_CHARACTERS = 8
 
@@ -71,19 +71,20 @@ def read_lay(document: Table) -> LayChoice:
 
 
 def _read_extra(table: Table) -> Extra:
-    values: dict[str, Any] = {}
+    """A small piece: of a kind that has a usual size, or with its width and length."""
+    kind = Kind(table.word("kind", Kind)) if "kind" in table else Kind.PLAIN
+    values: dict[str, Any] = {"kind": kind, "count": USUAL_COUNTS.get(kind, 1)}
     if "count" in table:
         values["count"] = table.whole_number("count", 1, MOST_PIECES)
     if "cloth" in table:
         values["layer"] = table.word("cloth", LAYERS)
     if "any_grain" in table:
         values["any_grain"] = table.truth("any_grain")
-    return Extra(
-        name=table.text("name", MOST_NAME_CHARACTERS),
-        width_m=table.quantity("width", "length"),
-        length_m=table.quantity("length", "length"),
-        **values,
-    )
+    for side in ("width", "length"):
+        if side in table or kind is Kind.PLAIN:
+            values[f"{side}_m"] = table.quantity(side, "length")
+    named = "name" in table or kind is Kind.PLAIN
+    return Extra(name=table.text("name", MOST_NAME_CHARACTERS) if named else str(kind), **values)
 
 
 def write_lay(choice: LayChoice, units: UnitSystem) -> dict[str, object]:
@@ -98,9 +99,13 @@ def write_lay(choice: LayChoice, units: UnitSystem) -> dict[str, object]:
     }
     pieces = [
         {
+            "kind": str(extra.kind),
             "name": extra.name,
-            "width": write_quantity("length", extra.width_m, units),
-            "length": write_quantity("length", extra.length_m, units),
+            **{
+                side: write_quantity("length", value_m, units)
+                for side, value_m in (("width", extra.width_m), ("length", extra.length_m))
+                if value_m is not None
+            },
             "count": extra.count,
             "cloth": extra.layer,
             "any_grain": extra.any_grain,

@@ -99,15 +99,32 @@ def _seam_line(panel: PanelMesh) -> FloatArray:
     """The left underarm seam in (|x|, depth below the fold), from the sleeve end to the hem."""
     chain: IntArray = panel.edges["underarm_front_left"]
     line: FloatArray = np.abs(panel.flat[chain])
+    line[:, 1] -= _shoulder_fall(panel)[chain]
     return line if line[0, 0] > line[-1, 0] else line[::-1]
 
 
-def _side(panel: PanelMesh) -> FloatArray:
-    """(n,) 1 on the wearer's left, -1 on the right; 0 on the middle line where it is not cut."""
-    side: FloatArray = np.sign(panel.flat[:, 0])
-    side[panel.edges["front_left"]] = 1.0
-    side[panel.edges["front_right"]] = -1.0
-    return side
+def _shoulder_fall(panel: PanelMesh) -> FloatArray:
+    """(n,) how far the shoulder line lies under the neck's height, where it is seamed aslant."""
+    across = np.abs(panel.flat[:, 0])
+    if "shoulder_front_left" not in panel.edges:
+        return np.zeros(len(across))
+    line = np.abs(panel.flat[panel.edges["shoulder_front_left"]][::-1])
+    fall: FloatArray = np.interp(across, line[:, 0], line[:, 1])
+    return fall
+
+
+def _apart(panel: PanelMesh) -> tuple[FloatArray, FloatArray]:
+    """Shares (n,) in which fronts are drawn from the middle, and in which the right one is lifted."""
+    nothing = np.zeros(len(panel.flat))
+    if "front_left" not in panel.edges:
+        return nothing, nothing
+    from_middle = panel.side * panel.flat[:, 0]
+    beyond_m = -float(from_middle[panel.edges["front_left"]].min())
+    share = np.clip(1 - (from_middle - beyond_m) / FRONTS_FADE_M, 0.0, 1.0)
+    share = np.where(panel.flat[:, 1] < 0, share, 0.0)
+    if beyond_m <= 0:
+        return share, nothing
+    return nothing, np.where(panel.side < 0, share, 0.0)
 
 
 def lay_round(panel: PanelMesh, body: PosedBody, clearance_m: float, apart_m: float) -> FloatArray:
@@ -122,10 +139,11 @@ def lay_round(panel: PanelMesh, body: PosedBody, clearance_m: float, apart_m: fl
     clearance_m
         Free distance left between body and cloth.
     apart_m
-        How far each front edge is drawn from the middle, so that the fronts do not touch.
+        How far each front edge is drawn from the middle, so that the fronts do not touch. Where the
+        fronts overlap, the right one lies twice this outside the left one.
     """
     flat = panel.flat
-    depth_below_fold = np.abs(flat[:, 1])
+    depth_below_fold = np.abs(flat[:, 1]) - _shoulder_fall(panel)
     neck = np.abs(flat[panel.edges["neck"], 0]).max()
     shoulder = body.landmarks["back_neck_point"][2]
     profile = _profile(body, shoulder - depth_below_fold.max(), float(neck))
@@ -142,10 +160,10 @@ def lay_round(panel: PanelMesh, body: PosedBody, clearance_m: float, apart_m: fl
     turned = np.minimum(distance / radius, np.pi / 2)
     rolled_in = quarter - radius + radius * (1 - np.cos(turned)) - radius * turned
     inward = normal * rolled_in[:, None]
-    parted = np.where(
-        flat[:, 1] < 0, np.clip(1 - np.abs(flat[:, 0]) / FRONTS_FADE_M, 0.0, 1.0), 0.0
-    )
-    across = (np.abs(flat[:, 0]) + inward[:, 0] + apart_m * parted) * _side(panel)
+    side = panel.side
+    parted, lifted = _apart(panel)
+    across = (side * flat[:, 0] + inward[:, 0] + apart_m * parted) * side
+    radius = radius + 2 * apart_m * lifted
     out = np.minimum(out, np.sin(turned))
     return np.stack(
         [

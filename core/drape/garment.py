@@ -98,8 +98,9 @@ class Garment:
         node = self.node[sheet]
         pairs = self.panel.seam_pairs
         both = np.zeros((len(self.mass_kg), 2, 2))
-        both[node] = self.panel.flat[:, None]
-        both[node[pairs[:, 0]]] = self.panel.flat[pairs]
+        flat = self.panel.spread
+        both[node] = flat[:, None]
+        both[node[pairs[:, 0]]] = flat[pairs]
         nodes = np.unique(node)
         return nodes, both[nodes]
 

@@ -50,7 +50,12 @@ class HalfPanel:
 
 
 def left_half(panel: PanelMesh) -> HalfPanel | None:
-    """The left half of a panel mesh, or None where its two halves do not part along the middle."""
+    """The left half of a panel mesh, or None where its two halves do not part along the middle.
+
+    Overlapping fronts do not: one lies on the other.
+    """
+    if panel.spread is not panel.flat:
+        return None
     sided = panel.flat[panel.triangles, 0].sum(axis=1) > 0
     kept, corners = np.unique(panel.triangles[sided], return_inverse=True)
     if len(np.unique(panel.mirror[kept])) != len(kept) or (panel.flat[kept, 0] < 0).any():

@@ -44,7 +44,7 @@ def _unit(vectors: FloatArray) -> FloatArray:
 
 def rim_share(garment: Garment, full_at_m: float) -> FloatArray:
     """(n,) share of the full layer gap at each panel vertex: 0 on the rim, 1 from a distance on."""
-    flat = garment.panel.flat
+    flat = garment.panel.spread
     rim = flat[garment.panel.rim]
     distance = np.full(len(flat), np.inf)
     for start in range(0, len(flat), 1024):

@@ -19,12 +19,13 @@ def carried_over(coarse: PanelMesh, positions: FloatArray, fine: PanelMesh) -> F
     Every fine vertex is looked up by its flat place, drawn a little into its own triangles so that
     the two sides of the front cut are told apart.
     """
-    centre = fine.flat[fine.triangles].mean(axis=1)
+    flat = fine.spread
+    centre = flat[fine.triangles].mean(axis=1)
     corners = fine.triangles.ravel()
-    count = np.bincount(corners, minlength=len(fine.flat))[:, None]
-    around = vectors_at(corners, np.repeat(centre, 3, axis=0), len(fine.flat))
-    places = fine.flat + INWARD * (around / count - fine.flat)
-    triangle = coarse.flat[coarse.triangles]
+    count = np.bincount(corners, minlength=len(flat))[:, None]
+    around = vectors_at(corners, np.repeat(centre, 3, axis=0), len(flat))
+    places = flat + INWARD * (around / count - flat)
+    triangle = coarse.spread[coarse.triangles]
     middle = triangle.mean(axis=1)
     reach_m = float(np.sqrt(((triangle - middle[:, None]) ** 2).sum(axis=2).max()))
     row, other = near_pairs(_upright(places), _upright(middle), reach_m)

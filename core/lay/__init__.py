@@ -1,14 +1,16 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The lay: what is cut, placed on the bought cloth; how much to buy, what is left over."""
 
-from .choice import Extra, LayChoice, Nap
+from .choice import Extra, Kind, LayChoice, Nap
 from .laying import Bolt, Lay, Layer, Order, Placed, lay_orders, usable_width_m
 from .offcuts import Corner, Offcut
+from .pieces import sized
 
 __all__ = [
     "Bolt",
     "Corner",
     "Extra",
+    "Kind",
     "Lay",
     "LayChoice",
     "Layer",
@@ -17,5 +19,6 @@ __all__ = [
     "Order",
     "Placed",
     "lay_orders",
+    "sized",
     "usable_width_m",
 ]

@@ -7,7 +7,7 @@ from enum import StrEnum
 from ..errors import InputError
 from ..units import require_range
 
-__all__ = ["Extra", "LayChoice", "Nap"]
+__all__ = ["Extra", "Kind", "LayChoice", "Nap"]
 
 MOST_GARMENTS, MOST_PIECES = 24, 24
 
@@ -19,31 +19,62 @@ class Nap(StrEnum):
     EITHER_WAY = "either way"
 
 
+class Kind(StrEnum):
+    """What a small piece is for: how large it is if its size is left out, and how it is sewn."""
+
+    PLAIN = "plain"
+    POCKET = "patch pocket"
+    HOOD = "hood"
+    COLLAR = "collar band"
+    BELT = "tie belt"
+    CUFF = "cuff band"
+    SQUARE = "square"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Extra:
-    """A plain rectangle to be cut besides, its sides in metres: across and along the cloth.
+    """A small piece to be cut besides, its sides in metres: across and along the cloth.
 
+    A side that is None follows from what the piece is for; a plain one has both.
     ``any_grain`` allows it to lie crosswise, where the nap may point either way; ``layer`` is the
     layer from whose cloth it is cut.
     """
 
     name: str
-    width_m: float
-    length_m: float
+    width_m: float | None = None
+    length_m: float | None = None
     count: int = 1
     layer: str = "outer"
     any_grain: bool = False
+    kind: Kind = Kind.PLAIN
 
     def __post_init__(self) -> None:
         for side in ("width", "length"):
-            require_range(
-                f"lay.piece.{side}",
-                getattr(self, f"{side}_m"),
-                0.02,
-                3.0,
-                "write the size of the piece with its allowances",
-                quantity="length",
-            )
+            value_m = getattr(self, f"{side}_m")
+            if value_m is None and self.kind is Kind.PLAIN:
+                raise InputError(
+                    f"lay.piece.{side}",
+                    "missing",
+                    "a length with its unit",
+                    f"write the size of the piece with its allowances, or its kind: "
+                    f"{', '.join(list(Kind)[1:])}",
+                )
+            if value_m is not None:
+                require_range(
+                    f"lay.piece.{side}",
+                    value_m,
+                    0.02,
+                    3.0,
+                    "write the size of the piece with its allowances",
+                    quantity="length",
+                )
+
+    @property
+    def size_m(self) -> tuple[float, float]:
+        """Width and length of a piece whose size is known, metres."""
+        assert self.width_m is not None, "sized() comes before laying"
+        assert self.length_m is not None, "sized() comes before laying"
+        return self.width_m, self.length_m
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +96,7 @@ class LayChoice:
     wash_first
         Whether the cloth is washed, and shrinks, before it is cut.
     extras
-        Rectangles to cut besides, for each garment.
+        Small pieces to cut besides, for each garment.
     in_hand_m
         Lengths that the maker has already, one for each cloth, as bought, metres.
     """

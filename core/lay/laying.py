@@ -8,24 +8,31 @@ the same way in all of them.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import groupby
 
 from ..cloth import Cloth, ClothChoice
-from ..cut_line import Allowances, build_cut_line
+from ..cut_line import Allowances, CutLine, Part, build_cut_line
 from ..pattern import LEAST_SLEEVE_M, Cut, build_pattern
 from ..units import UnitSystem, require_range
 from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
-from .offcuts import LEAST_SIDE_M, Offcut, corner_of
+from .offcuts import LEAST_SIDE_M, Corner, Offcut, corner_of
 from .packing import Box, Ground, put
 
 __all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders", "usable_width_m"]
 
 SHOP_STEP_M: dict[UnitSystem, float] = {"cm": 0.10, "in": 0.1143}
 """Cloth is sold by 10 cm, or by the eighth of a yard."""
-CORNER_NAMES = ("front left", "back left", "back right", "front right")
+CORNER_NAMES: Mapping[str, tuple[str, ...]] = {
+    "layer": ("front left", "back left", "back right", "front right"),
+    "back": ("back left", "back right"),
+    "front": ("front left", "front right"),
+    "front left": ("front left",),
+    "front right": ("front right",),
+}
+"""The corners that are cut away from each part of a layer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,11 +49,24 @@ class Order:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layer:
-    """One layer to cut."""
+    """One part of a layer to cut: the whole of it, or its back or a front."""
 
     order: Order
     garment: int
     layer: str
+    part: str = "layer"
+
+    @property
+    def mark(self) -> Part:
+        """What is marked on it."""
+        parts = _cut_line(self.order.cut, self.order.allowances).parts
+        return next(part for part in parts if part.name == self.part)
+
+    @property
+    def size_m(self) -> tuple[float, float]:
+        """Sides of the rectangle that it is cut from: across and along the cloth."""
+        left_m, right_m, low_m, high_m = self.mark.bounds_m
+        return right_m - left_m, high_m - low_m
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,7 +177,10 @@ def lay_orders(orders: Sequence[Order], units: UnitSystem) -> Lay:
     for order in orders:
         for garment in range(1, order.choice.garments + 1):
             for layer, cloth in (("outer", order.outer), ("lining", order.lining)):
-                wanted.append((cloth, Layer(order=order, garment=garment, layer=layer)))
+                wanted += [
+                    (cloth, Layer(order=order, garment=garment, layer=layer, part=part.name))
+                    for part in _cut_line(order.cut, order.allowances).parts
+                ]
     cloths: list[ClothChoice] = []
     for cloth, _ in wanted:
         if cloth not in cloths:
@@ -180,11 +203,13 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     along, across = _shrinkage(cloth, rules)
     usable_m = usable_width_m(cloth, rules)
     for layer in layers:
+        cut = layer.order.cut
+        beside_m = cut.cloth_width_m - layer.size_m[0]
         require_range(
             "cut.cloth_width",
-            layer.order.cut.cloth_width_m,
-            layer.order.cut.body_width_m + 2 * LEAST_SLEEVE_M,
-            usable_m,
+            cut.cloth_width_m,
+            cut.body_width_m + 2 * LEAST_SLEEVE_M,
+            usable_m + beside_m,
             f"the bolt of {cloth.name} has no more when it is cut; cut narrower, or state the "
             "cloth's bolt_width, its shrinkage or a smaller lay.selvedge",
             quantity="length",
@@ -192,27 +217,28 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     orders = {layer.order.name for layer in layers}
     several = len({(layer.order.name, layer.garment) for layer in layers}) > 1
     bolt = _Laying(rules, usable_m)
-    for layer in sorted(layers, key=lambda one: -one.order.cut.length_m):
+    for layer in sorted(layers, key=lambda one: -one.size_m[1]):
         garment = (
             f", {layer.order.name} {layer.garment}" if len(orders) > 1 else f" {layer.garment}"
         )
         number = garment if several else ""
-        cut = layer.order.cut
-        bolt.put(f"{layer.layer}{number}", layer, [(cut.cloth_width_m, cut.length_m)])
+        part = "" if layer.part == "layer" else f" {layer.part}"
+        bolt.put(f"{layer.layer}{part}{number}", layer, [layer.size_m])
     extras = sorted(
         (
             extra
             for layer in layers
+            if layer.part in ("layer", "back")  # once for each layer
             for extra in layer.order.choice.extras
             if extra.layer == layer.layer
             for _ in range(extra.count)
         ),
-        key=lambda extra: -extra.width_m * extra.length_m,
+        key=lambda extra: -math.prod(extra.size_m),
     )
     corners = [
-        _Corner(layer, name, corner_of(layer.order.cut, layer.order.allowances).ground)
+        _Corner(layer, name, corner_of(layer.mark, name))
         for layer in layers
-        for name in CORNER_NAMES
+        for name in CORNER_NAMES[layer.part]
     ]
     for extra in extras:
         _place_extra(bolt, corners, extra)
@@ -222,9 +248,9 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     bought_m = step_m * math.ceil(exact_m / step_m - 1e-6)
     lying_m = bought_m * (1 - along) - rules.squaring_m
     areas_m2 = [
-        _layer_area_m2(piece.source.order.cut, piece.source.order.allowances)
+        piece.source.mark.area_m2
         if isinstance(piece.source, Layer)
-        else piece.source.width_m * piece.source.length_m
+        else math.prod(piece.source.size_m)
         for piece in bolt.placed
     ]
     return Bolt(
@@ -248,8 +274,8 @@ def _shrinkage(cloth: Cloth, choice: LayChoice) -> tuple[float, float]:
 
 
 @lru_cache(maxsize=MOST_GARMENTS)
-def _layer_area_m2(cut: Cut, allowances: Allowances) -> float:
-    return build_cut_line(build_pattern(cut), allowances).area_m2
+def _cut_line(cut: Cut, allowances: Allowances) -> CutLine:
+    return build_cut_line(build_pattern(cut), allowances)
 
 
 @dataclass(slots=True)
@@ -258,17 +284,17 @@ class _Corner:
 
     layer: Layer
     name: str
-    ground: Ground
+    shape: Corner
     taken: list[Box] = field(default_factory=list)
 
 
 def _place_extra(bolt: _Laying, corners: Sequence[_Corner], extra: Extra) -> None:
     """Into a cut-away corner if one has room, else on the bolt."""
-    sides = [(extra.width_m, extra.length_m)]
+    sides = [extra.size_m]
     if extra.any_grain and bolt.choice.nap is Nap.EITHER_WAY:
-        sides.append((extra.length_m, extra.width_m))
+        sides.append(extra.size_m[::-1])
     for corner in corners:
-        found = put(corner.ground, corner.taken, sides)
+        found = put(corner.shape.ground, corner.taken, sides)
         if found is not None:
             box, turn = found
             corner.taken.append(box)
@@ -306,21 +332,24 @@ def _offcuts(bolt: _Laying, corners: Sequence[_Corner], washed_m: float) -> list
     """Corners alike together, then the strip beside the layers and the end of the cloth."""
 
     def shape(corner: _Corner) -> tuple[object, ...]:
-        ground = corner.ground
+        cut_away = corner.shape
         taken = tuple((b.x_m, b.y_m, b.width_m, b.length_m) for b in corner.taken)
-        return (-ground.width_m, -ground.length_m, ground.rounding_m, taken)
+        sizes = (-cut_away.width_m, -cut_away.length_m, cut_away.rounding_m)
+        # mirrored ones differ by rounding alone
+        return (*(round(size_m, 9) for size_m in sizes), taken)
 
     offcuts = []
     for _, alike in groupby(sorted(corners, key=shape), key=shape):
         same = list(alike)
-        ground = same[0].ground
+        cut_away = same[0].shape
         offcuts.append(
             Offcut(
                 name="corner under an arm",
                 count=len(same),
-                width_m=ground.width_m,
-                length_m=ground.length_m,
-                rounding_m=ground.rounding_m,
+                width_m=cut_away.width_m,
+                length_m=cut_away.length_m,
+                rounding_m=cut_away.rounding_m,
+                line=cut_away.line,
                 taken=tuple(same[0].taken),
             )
         )

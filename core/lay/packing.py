@@ -4,6 +4,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 __all__ = ["Box", "Ground", "put"]
 
 SLACK_M = 1e-9
@@ -38,21 +40,47 @@ class Box:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """Where pieces may lie: a rectangle whose corner far from the origin may be rounded off."""
+    """Where pieces may lie: a rectangle, or the part of it inside a line.
+
+    ``line`` (corners (x, y), metres) runs from the rectangle's lower rim to its left one; what lies
+    beyond it is not free. Without it the whole rectangle is.
+    """
 
     width_m: float
     length_m: float = float("inf")
-    rounding_m: float = 0.0
+    line: tuple[tuple[float, float], ...] = ()
 
     def holds(self, box: Box) -> bool:
         """Whether a box lies inside."""
         if box.right_m > self.width_m + SLACK_M or box.top_m > self.length_m + SLACK_M:
             return False
-        over_x = box.right_m - (self.width_m - self.rounding_m)
-        over_y = box.top_m - (self.length_m - self.rounding_m)
-        if over_x <= 0 or over_y <= 0:
+        if not self.line:
             return True
-        return over_x**2 + over_y**2 <= (self.rounding_m + SLACK_M) ** 2
+        return self._clear(box)
+
+    def _clear(self, box: Box) -> bool:
+        """Whether the line has no corner inside the box, and the box's far corner is before it."""
+        x, y = np.array(self.line).T
+        inside = (
+            (x > box.x_m + SLACK_M)
+            & (x < box.right_m - SLACK_M)
+            & (y > box.y_m + SLACK_M)
+            & (y < box.top_m - SLACK_M)
+        )
+        if inside.any():
+            return False
+        left, right = box.x_m + SLACK_M, box.right_m - SLACK_M
+        low, top = box.y_m + SLACK_M, box.top_m - SLACK_M
+        return all(self._within(*corner) for corner in ((left, top), (right, top), (right, low)))
+
+    def _within(self, across_m: float, up_m: float) -> bool:
+        """Whether a place lies on the origin's side of the line (even-odd rule)."""
+        x, y = np.array([(0.0, 0.0), *self.line]).T
+        x2, y2 = np.roll(x, -1), np.roll(y, -1)
+        passes = (y <= up_m) != (y2 <= up_m)
+        rise = np.where(passes, y2 - y, 1.0)
+        beyond = x + (up_m - y) / rise * (x2 - x) > across_m
+        return bool((passes & beyond).sum() % 2)
 
 
 def put(

@@ -11,19 +11,21 @@ from typing import Literal
 
 import numpy as np
 
-from ..cut_line import CutLine
+from ..cut_line import CutLine, Part
 from ..paper import Line as Strokes
 from ..paper import Mark, Words
-from ..pattern import Arc, Line
-from .picture_words import PICTURE
+from ..pattern import Arc, Cubic, Line, Piece
+from .picture_words import PART_NAMES, PICTURE
 
-__all__ = ["Drawing", "Layer", "Path", "Text", "bounds_mm", "marks", "pattern_drawing"]
+__all__ = ["Drawing", "Layer", "Path", "Text", "bounds_mm", "marks", "pattern_drawings", "within"]
 
 Layer = Literal["CUT", "STITCH", "NOTCH", "GRAIN"]
 Point = tuple[float, float]
 MM = 1000.0
 CHORD_ERROR_MM = 0.01
 """How far the straight pieces of a drawn arc stay from it."""
+CUBIC_STEP_M = 0.001
+"""A millimetre's chord of a curve of 2 cm radius stays within 0.01 mm of it."""
 
 # Width and dashes of each layer's lines, and their ink: told apart in black and white
 STYLES: dict[Layer, tuple[float, tuple[float, ...], float]] = {
@@ -39,7 +41,7 @@ class Path:
     """Lines and circular or elliptic arcs end to end, the pattern's metres, on a layer."""
 
     layer: Layer
-    pieces: tuple[Line | Arc, ...]
+    pieces: tuple[Piece, ...]
     name: str
 
     @property
@@ -67,36 +69,88 @@ class Drawing:
     texts: tuple[Text, ...] = ()
 
 
-def pattern_drawing(name: str, line: CutLine) -> Drawing:
-    """One whole layer, opened out: cut and stitch lines, notches, grain and nap arrows."""
-    paths = [
-        Path(layer="CUT", pieces=line.outline, name="outline"),
-        Path(layer="CUT", pieces=line.neck, name="neck"),
-        Path(layer="CUT", pieces=(line.front,), name="centre front"),
-        *(Path(layer="STITCH", pieces=pieces, name=edge) for edge, pieces in line.stitch.items()),
+def pattern_drawings(name: str, line: CutLine) -> tuple[tuple[str, Drawing], ...]:
+    """Each part of one layer, opened out, with the name of its file."""
+    if len(line.parts) == 1:
+        return (("pattern", _part_drawing(name, line.parts[0])),)
+    return tuple(
+        (
+            f"pattern_{part.name.replace(' ', '_')}",
+            _part_drawing(f"{name}, {PART_NAMES[part.name]}", part),
+        )
+        for part in line.parts
+    )
+
+
+def _part_drawing(name: str, part: Part) -> Drawing:
+    """Cut and stitch lines, notches, folds, grain and nap arrows."""
+    paths = [Path(layer="CUT", pieces=part.outline, name="outline")]
+    if part.whole:
+        paths.append(Path(layer="CUT", pieces=part.neck, name="neck"))
+    if part.front is not None:
+        paths.append(Path(layer="CUT", pieces=(part.front,), name="centre front"))
+    paths += [
+        *(Path(layer="STITCH", pieces=pieces, name=edge) for edge, pieces in part.stitch.items()),
         *(
             Path(layer="NOTCH", pieces=(notch_line(notch.at, notch.towards),), name=notch.name)
-            for notch in line.notches
+            for notch in part.notches
         ),
+        *(Path(layer="GRAIN", pieces=(fold,), name=words) for words, fold in part.folds),
         *(
             Path(layer="GRAIN", pieces=pieces, name=words)
-            for words, arrow in (("grain", line.grain), ("nap", line.nap))
+            for words, arrow in (("grain", part.grain), ("nap", part.nap))
             for pieces in ((arrow,), _head(arrow))
         ),
     ]
-    x_grain, x_nap = line.grain.start[0], line.nap.start[0]
-    texts = (
-        Text(words=PICTURE["length"], at=(x_grain - 0.006, -0.15), turn_degrees=90),
-        Text(words=PICTURE["stroke"], at=(x_nap - 0.006, -0.19), turn_degrees=90),
-        Text(words=PICTURE["BACK"], at=(0.02, 0.09), size_mm=9, bold=True),
-        Text(words=PICTURE["FRONT"], at=(0.02, -0.17), size_mm=9, bold=True),
-    )
-    return Drawing(name, tuple(paths), texts)
+    return Drawing(name, tuple(paths), tuple(_names(part)))
+
+
+def _names(part: Part) -> Iterator[Text]:
+    """What stands on a part: arrows, folds, front and back."""
+    for words, arrow in (("length", part.grain), ("stroke", part.nap)):
+        foot = min(arrow.start[1], arrow.end[1])
+        yield Text(words=PICTURE[words], at=(arrow.start[0] - 0.006, foot + 0.02), turn_degrees=90)
+    for words, fold in part.folds:
+        if words == "shoulder fold":
+            yield Text(words=PICTURE["fold"], at=(0.4 * (fold.start[0] + fold.end[0]), 0.003))
+        else:
+            foot = min(fold.start[1], fold.end[1])
+            yield Text(
+                words=PICTURE[words], at=(fold.start[0] - 0.003, foot + 0.02), turn_degrees=90
+            )
+    if part.whole:
+        yield Text(words=PICTURE["BACK"], at=(0.02, 0.09), size_mm=9, bold=True)
+        yield Text(words=PICTURE["FRONT"], at=(0.02, -0.17), size_mm=9, bold=True)
+        return
+    left, right, low, high = part.bounds_m
+    at = (left + 0.35 * (right - left), (low + high) / 2)
+    yield Text(words=PART_NAMES[part.name].upper(), at=at, size_mm=9, bold=True)
 
 
 def notch_line(at: Point, towards: Point, length_m: float = 0.005) -> Line:
     """A snip from the cut edge inwards."""
     return Line(start=at, end=(at[0] + length_m * towards[0], at[1] + length_m * towards[1]))
+
+
+def within(pieces: Sequence[Piece], middle: Point, reach_m: float) -> tuple[Piece, ...]:
+    """What of a chain is no farther from a place than this; curves are kept whole."""
+    found: list[Piece] = []
+    for piece in pieces:
+        if not isinstance(piece, Line):
+            found.append(piece)
+            continue
+        (x, v), length_m = piece.directions[0], piece.length_m
+        to_x, to_v = middle[0] - piece.start[0], middle[1] - piece.start[1]
+        along_m = to_x * x + to_v * v
+        chord2 = reach_m**2 - (to_x**2 + to_v**2 - along_m**2)
+        if chord2 <= 0:
+            continue
+        start_m = max(along_m - math.sqrt(chord2), 0.0)
+        end_m = min(along_m + math.sqrt(chord2), length_m)
+        if end_m - start_m > 1e-6:
+            (x1, v1), (x2, v2) = piece.at(np.array([start_m, end_m]))
+            found.append(Line(start=(float(x1), float(v1)), end=(float(x2), float(v2))))
+    return tuple(found)
 
 
 def _head(arrow: Line, size_m: float = 0.012) -> tuple[Line, Line]:
@@ -112,7 +166,7 @@ def _head(arrow: Line, size_m: float = 0.012) -> tuple[Line, Line]:
     return Line(start=first, end=arrow.end), Line(start=arrow.end, end=second)
 
 
-def points_mm(pieces: Sequence[Line | Arc]) -> list[Point]:
+def points_mm(pieces: Sequence[Piece]) -> list[Point]:
     """The path as points, straight between them, within a hundredth of a millimetre."""
     points: list[Point] = []
     for piece in pieces:
@@ -122,7 +176,9 @@ def points_mm(pieces: Sequence[Line | Arc]) -> list[Point]:
             step = 2 * math.acos(1 - min(CHORD_ERROR_MM / radius_mm, 0.5))
             count = max(2, math.ceil(abs(piece.end_angle - piece.start_angle) / step))
             # an ellipse is bent more sharply than its larger circle
-            count *= 1 if piece.radius_x_m == piece.radius_v_m else 3
+            count *= 1 if piece.circular else 3
+        elif isinstance(piece, Cubic):
+            count = max(2, math.ceil(piece.length_m / CUBIC_STEP_M))
         places = np.linspace(0, piece.length_m, count + 1)
         new = [(float(x) * MM, float(v) * MM) for x, v in piece.at(places)]
         points += new if not points or points[-1] != new[0] else new[1:]

@@ -1,16 +1,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The picture of a bolt with all that is cut from it."""
 
-from ..cut_line import Allowances, corner_radius_m
 from ..lay import Bolt, Layer, Placed
 from ..lay.packing import Box
 from ..nap import NapDown
 from ..paper import text_width_mm
-from ..pattern import Cut
 from ..telling import Telling
+from .drawing import points_mm
 from .flow import Picture
 from .picture_words import PICTURE
-from .sketch import CLOTH_INK, Sketch, corner_points, rectangle
+from .sketch import CLOTH_INK, Sketch, rectangle
 
 __all__ = ["bolt_picture"]
 
@@ -60,12 +59,14 @@ def _piece(sketch: Sketch, piece: Placed, tell: Telling) -> None:
     box = piece.box
     rectangle(sketch, *_lying(box), fill=CLOTH_INK)
     if isinstance(piece.source, Layer):
-        middle = box.y_m + box.length_m / 2, box.x_m + box.width_m / 2
-        order = piece.source.order
-        for points in _corners(order.cut, order.allowances):
-            sketch.line([(middle[0] + v, middle[1] + x) for x, v in points], width_mm=0.25)
-        fold = [(middle[0], box.x_m), (middle[0], box.right_m)]
-        sketch.line(fold, width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
+        mark = piece.source.mark
+        left_m, _, low_m, _ = mark.bounds_m
+        for line in (mark.outline, *((mark.neck,) if mark.whole else ())):
+            points = [(x / 1000 - left_m, v / 1000 - low_m) for x, v in points_mm(line)]
+            sketch.line([(box.y_m + v, box.x_m + x) for x, v in points], width_mm=0.25)
+        if mark.whole:
+            fold = [(box.y_m - low_m, box.x_m), (box.y_m - low_m, box.right_m)]
+            sketch.line(fold, width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
     _name(sketch, piece, bold=True)
     sketch.across(box.y_m, box.top_m, box.x_m, tell.chosen(box.length_m), off_mm=6.0)
 
@@ -80,17 +81,3 @@ def _name(sketch: Sketch, piece: Placed, *, bold: bool = False) -> None:
         beside = 2.0 if isinstance(piece.source, Layer) else 0.0  # not on the fold line
         anchor = "start" if beside else "middle"
         sketch.word(piece.name, middle, bold=bold, down_mm=1.0, right_mm=beside, anchor=anchor)
-
-
-def _corners(cut: Cut, allowances: Allowances) -> list[list[tuple[float, float]]]:
-    """All four corners of a layer's cut line."""
-    side_m = cut.body_width_m / 2 + allowances.underarm_m
-    drop_m = cut.sleeve_drop_m + allowances.underarm_m
-    found = []
-    for sign in (1, -1):
-        for way in (1, -1):
-            points = corner_points(
-                side_m, drop_m, corner_radius_m(cut, allowances), cut.length_m / 2, sign, way
-            )
-            found.append([(sign * cut.cloth_width_m / 2, way * drop_m), *points[1:]])
-    return found

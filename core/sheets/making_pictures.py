@@ -3,17 +3,17 @@
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
-from ..cut_line import Allowances, CutLine, corner_radius_m
-from ..pattern import Arc, Cut, Line
+from ..cut_line import Allowances, CutLine, under_arm
+from ..pattern import Arc, Cut, Front, Line, Piece, Point
 from ..telling import Telling
+from .drawing import points_mm, within
 from .flow import Picture
-from .picture_words import PICTURE
-from .sketch import CLOTH_INK, Sketch, corner_points, rectangle
+from .picture_words import PART_NAMES, PICTURE
+from .sketch import CLOTH_INK, Sketch, rectangle
 
 __all__ = ["Garment"]
-
-Pieces = Sequence[Line | Arc]
 
 
 class Garment:
@@ -32,206 +32,236 @@ class Garment:
     ) -> None:
         self.cut, self.allowances, self.mark, self.tell = cut, allowances, line, tell
         self.wide_mm, self.small_mm, self.text_mm = wide_mm, small_mm, text_mm
-        self.half_m = cut.length_m / 2
-        self.wrist_m = cut.cloth_width_m / 2
-        self.side_m = cut.body_width_m / 2 + allowances.underarm_m
-        self.drop_m = cut.sleeve_drop_m + allowances.underarm_m
-        self.radius_m = corner_radius_m(cut, allowances)
+        self.front_m, self.back_m, self.wrist_m = cut.front_m, cut.back_m, cut.wrist_m
+        self.arm = under_arm(cut, allowances)
+        self.top_m = allowances.shoulder_m if cut.seamed else 0.0
+
+    @property
+    def slit(self) -> Line | None:
+        """The cut down the centre front of a whole layer."""
+        return self.mark.parts[0].front
 
     def _sketch(
         self, width_mm: float, *, margin_mm: float, low_m: float, top_m: float
     ) -> tuple[Sketch, float]:
-        """A sketch as wide as the cloth, and its height in mm."""
-        scale = (width_mm - 2 * margin_mm) / self.cut.cloth_width_m
+        """A sketch as wide as the garment, and its height in mm."""
+        scale = (width_mm - 2 * margin_mm) / (2 * self.wrist_m)
         sketch = Sketch(
             scale, -self.wrist_m - margin_mm / scale, top_m + margin_mm / scale, self.text_mm
         )
         return sketch, (top_m - low_m) * scale + 2 * margin_mm
 
+    def _fronts(self) -> list[list[Point]]:
+        """The cut outline of what lies in front of the shoulders, the upper front last."""
+        if self.cut.seamed:
+            return [_points(part.outline) for part in self.mark.parts if part.name != "back"]
+        cut = self.mark.parts[0].cut
+        halves = []
+        for side in ("left", "right"):
+            names = ("hem_front", "split_front", "underarm_front", "sleeve_end")
+            if side == "right":
+                names = names[::-1]
+            pieces = [
+                piece
+                for name in names
+                for piece in cut.get(f"{name}_{side}", ())
+                if max(piece.start[1], piece.end[1]) <= 1e-9
+            ]
+            halves.append(_points(pieces))
+        return [[*halves[0], *halves[1]]]
+
     def flat_layer(self) -> Picture:
         """One layer opened out, wrong side up: fold line, nap, sizes."""
-        sketch, height = self._sketch(
-            self.small_mm, margin_mm=10.0, low_m=-self.half_m, top_m=self.half_m
-        )
-        rectangle(
-            sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, 2 * self.half_m, fill=CLOTH_INK
-        )
+        front, back = self.front_m, self.back_m
+        sketch, height = self._sketch(self.small_mm, margin_mm=10.0, low_m=-front, top_m=back)
+        rectangle(sketch, -self.wrist_m, -front, 2 * self.wrist_m, front + back, fill=CLOTH_INK)
         _fold(sketch, -self.wrist_m, self.wrist_m)
         sketch.word(PICTURE["fold"], (0.0, 0.0), down_mm=-1.5)
-        sketch.word(PICTURE["BACK"], (0.0, self.half_m / 2))
-        sketch.word(PICTURE["FRONT"], (0.0, -self.half_m / 2))
+        sketch.word(PICTURE["BACK"], (0.0, back / 2))
+        sketch.word(PICTURE["FRONT"], (0.0, -front / 2))
         nap_x = -0.8 * self.wrist_m
-        nap_v = 0.7 * self.half_m * self.cut.nap.stroke[1]
+        nap_v = 0.7 * front * self.cut.nap.stroke[1]
         sketch.arrow((nap_x, -nap_v), (nap_x, nap_v))
-        sketch.word(PICTURE["nap"], (nap_x, -0.3 * self.half_m), turn_degrees=-90, right_mm=-1.5)
+        sketch.word(PICTURE["nap"], (nap_x, -0.3 * front), turn_degrees=-90, right_mm=-1.5)
         sketch.across(
-            -self.wrist_m, self.wrist_m, self.half_m, self.tell.chosen(2 * self.wrist_m), off_mm=-2
+            -self.wrist_m, self.wrist_m, back, self.tell.chosen(2 * self.wrist_m), off_mm=-2
         )
-        sketch.along(
-            -self.half_m, self.half_m, -self.wrist_m, self.tell.chosen(2 * self.half_m), off_mm=-2
-        )
+        sketch.along(-front, back, -self.wrist_m, self.tell.chosen(front + back), off_mm=-2)
+        if self.cut.back_longer_m:
+            sketch.along(-front, 0.0, self.wrist_m, self.tell.chosen(front), off_mm=2)
         return sketch.picture(self.small_mm, height, PICTURE["flat layer"])
 
     def folded_rectangle(self) -> Picture:
         """The layer folded once, front half on top."""
-        sketch, height = self._sketch(self.small_mm, margin_mm=10.0, low_m=-self.half_m, top_m=0.06)
+        front = self.front_m
+        sketch, height = self._sketch(self.small_mm, margin_mm=10.0, low_m=-self.back_m, top_m=0.06)
         step = 0.012
         rectangle(
-            sketch, -self.wrist_m + step, -self.half_m - step, 2 * self.wrist_m, self.half_m + step
+            sketch,
+            -self.wrist_m + step,
+            -self.back_m - step,
+            2 * self.wrist_m,
+            self.back_m + step,
         )
-        rectangle(
-            sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=CLOTH_INK
-        )
+        rectangle(sketch, -self.wrist_m, -front, 2 * self.wrist_m, front, fill=CLOTH_INK)
         _fold(sketch, -self.wrist_m, self.wrist_m)
         sketch.word(PICTURE["fold away"], (0.0, 0.0), down_mm=-1.5)
-        sketch.word(PICTURE["front on top"], (0.0, -self.half_m / 2))
-        sketch.along(-self.half_m, 0.0, -self.wrist_m, self.tell.chosen(self.half_m), off_mm=-2)
+        sketch.word(PICTURE["front on top"], (0.0, -front / 2))
+        sketch.along(-front, 0.0, -self.wrist_m, self.tell.chosen(front), off_mm=-2)
         return sketch.picture(self.small_mm, height, PICTURE["folded"])
 
     def marked(self) -> Picture:
-        """Where the corners are measured and cut, on the folded layer."""
-        sketch, height = self._sketch(self.wide_mm, margin_mm=17.0, low_m=-self.half_m, top_m=0.0)
-        rectangle(sketch, -self.wrist_m, -self.half_m, 2 * self.wrist_m, self.half_m, fill=1.0)
-        self._outline(sketch, fill=CLOTH_INK, width_mm=0.7)
-        _fold(sketch, -self.wrist_m, self.wrist_m)
-        tell = self.tell.chosen
-        sleeve_m = self.wrist_m - self.side_m
-        sketch.across(-self.wrist_m, self.wrist_m, 0.0, tell(2 * self.wrist_m), off_mm=-9)
-        sketch.across(-self.wrist_m, -self.side_m, -self.half_m, tell(sleeve_m), off_mm=8)
-        sketch.across(-self.side_m, self.side_m, -self.half_m, tell(2 * self.side_m), off_mm=8)
-        sketch.across(self.side_m, self.wrist_m, -self.half_m, tell(sleeve_m), off_mm=8)
-        sketch.along(-self.drop_m, 0.0, -self.wrist_m, tell(self.drop_m), off_mm=-2)
-        sketch.along(-self.half_m, 0.0, self.wrist_m, tell(self.half_m), off_mm=8)
-        curve_v = -self.drop_m - self.radius_m
-        sketch.along(
-            -self.half_m,
-            curve_v,
-            self.side_m,
-            tell(self.half_m - self.drop_m - self.radius_m),
-            off_mm=9,
-        )
-        sketch.across(
-            self.side_m + self.radius_m,
-            self.wrist_m,
-            -self.drop_m,
-            tell(sleeve_m - self.radius_m),
-            off_mm=7,
-        )
-        for sign in (1, -1):
-            for point in (
-                (sign * self.side_m, curve_v),
-                (sign * (self.side_m + self.radius_m), -self.drop_m),
-            ):
-                _dot(sketch, point)
-        sketch.word(PICTURE["curve"], (0.0, curve_v), down_mm=1)
+        """Where the corners are measured and cut, on the folded layer or on the fronts."""
+        front, wrist, arm, tell = self.front_m, self.wrist_m, self.arm, self.tell.chosen
+        sketch, height = self._sketch(self.wide_mm, margin_mm=17.0, low_m=-front, top_m=self.top_m)
+        rectangle(sketch, -wrist, -front, 2 * wrist, front + self.top_m, fill=1.0)
+        for points in self._fronts():
+            sketch.line(points, closed=True, width_mm=0.7, fill=CLOTH_INK)
+        _fold(sketch, -wrist, wrist)
+        sketch.across(-wrist, wrist, self.top_m, tell(2 * wrist), off_mm=-9)
+        hem = arm.hem[0]
+        for x1, x2 in ((-wrist, -hem), (-hem, hem), (hem, wrist)):
+            sketch.across(x1, x2, -front, tell(x2 - x1), off_mm=8)
+        sketch.along(-arm.end[1], 0.0, -wrist, tell(arm.end[1]), off_mm=-2)
+        sketch.along(-front, 0.0, wrist, tell(front), off_mm=8)
+        if arm.slanted:
+            knee = (-arm.knee[0], -arm.knee[1])
+            sketch.along(knee[1], 0.0, knee[0], tell(arm.knee[1]), off_mm=-3)
+            sketch.across(knee[0], 0.0, knee[1], tell(arm.knee[0]), off_mm=5)
+        if not arm.sharp:
+            sketch.along(-front, -arm.side[1], arm.side[0], tell(front - arm.side[1]), off_mm=9)
+            sketch.across(arm.under[0], wrist, -arm.under[1], tell(wrist - arm.under[0]), off_mm=7)
+            for sign in (1, -1):
+                for x, depth in (arm.side, arm.under):
+                    _dot(sketch, (sign * x, -depth))
+            sketch.word(PICTURE["curve"], (0.0, -arm.side[1]), down_mm=1)
+        away = (arm.knee[0] + wrist) / 2
+        sketch.word(PICTURE["cut away"], (-away, (-front - arm.knee[1]) / 2))
+        sketch.word(PICTURE["cut away"], (away, -front), down_mm=-2)
         sketch.word(
-            PICTURE["cut away"],
-            (-(self.side_m + self.wrist_m) / 2, (-self.half_m - self.drop_m) / 2),
+            PICTURE["no cut" if not self.cut.seamed else "shoulder line"], (0.0, 0.0), down_mm=4.2
         )
-        sketch.word(
-            PICTURE["cut away"], ((self.side_m + self.wrist_m) / 2, -self.half_m), down_mm=-2
-        )
-        sketch.word(PICTURE["no cut"], (0.0, 0.0), down_mm=4.2)
-        return sketch.picture(self.wide_mm, height, PICTURE["marked"])
+        summary = PICTURE["marked" if not self.cut.seamed else "marked seamed"]
+        return sketch.picture(self.wide_mm, height, summary)
+
+    def rectangles(self) -> Picture:
+        """The back and the front of a seamed layer as cut apart, with shoulder and centre lines."""
+        tell, wrist = self.tell.chosen, self.wrist_m
+        gap = 0.10
+        low, top = -self.front_m, self.back_m + 2 * self.top_m + gap
+        sketch, height = self._sketch(self.small_mm, margin_mm=11.0, low_m=low, top_m=top)
+        for part in self.mark.parts:
+            left, right, foot, head = part.bounds_m
+            up = 2 * self.top_m + gap if part.name == "back" else 0.0
+            rectangle(sketch, left, foot + up, right - left, head - foot, fill=CLOTH_INK)
+            sketch.line([(left, up), (right, up)], width_mm=0.25, dashes_mm=(2, 1))
+            middle = (foot + head) / 2 + up
+            if part.name == "back":
+                sketch.along(foot + up, head + up, -wrist, tell(head - foot), off_mm=-2)
+            elif part.name != "front left":
+                sketch.along(foot, head, -wrist, tell(head - foot), off_mm=-2)
+            if not (part.name == "front right" and self.cut.overlap_half_m):
+                sketch.word(PART_NAMES[part.name], ((left + right) / 2, middle))
+            else:
+                sketch.word(PART_NAMES[part.name], (0.6 * left, middle), down_mm=-5)
+        sketch.line([(0.0, low), (0.0, top)], width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
+        sketch.across(-wrist, wrist, top, tell(2 * wrist), off_mm=-2)
+        return sketch.picture(self.small_mm, height, PICTURE["rectangles"])
+
+    def _neck_window(self, below_m: float, above_m: float) -> tuple[Sketch, float, float, float]:
+        """A sketch round the neck: itself, its half width, its lower and its upper end."""
+        reach = self.cut.neck_width_m * 0.85
+        low, top = -self.cut.neck_front_depth_m - below_m, self.cut.back_neck_m + above_m
+        sketch = Sketch(self.small_mm / (2 * reach), -reach, top, self.text_mm)
+        rectangle(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
+        return sketch, reach, low, top
 
     def neck_marked(self) -> Picture:
-        """The neck template on the fold, the layer opened out."""
-        reach = self.cut.neck_width_m * 0.85
-        low, top = -self.cut.neck_front_depth_m - 0.09, self.cut.neck_back_depth_m + 0.06
-        scale = self.small_mm / (2 * reach)
-        sketch = Sketch(scale, -reach, top, self.text_mm)
-        rectangle(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
-        sketch.path(self.mark.neck, width_mm=0.7, fill=1.0)
+        """The neck template on the shoulder line, the layer opened out."""
+        sketch, reach, low, top = self._neck_window(0.09, 0.06)
+        for part in self.mark.parts:
+            # a seamed shoulder is drawn as if it were sewn
+            sketch.path(part.neck, width_mm=0.7, fill=1.0)
         sketch.path(self.mark.stitch["neck"], dashes_mm=(2, 1.2))
         _fold(sketch, -reach, reach)
-        sketch.line([(0.0, self.mark.front.end[1]), (0.0, low)], width_mm=0.7)
-        sketch.word(PICTURE["back"], (0.0, self.cut.neck_back_depth_m), down_mm=-2)
-        sketch.word(PICTURE["cut front"], (0.0, low), right_mm=2, down_mm=-3, anchor="start")
-        sketch.word(PICTURE["on fold"], (-reach, 0.0), right_mm=2, down_mm=-1, anchor="start")
+        if self.slit is not None:
+            sketch.line([(0.0, self.slit.end[1]), (0.0, low)], width_mm=0.7)
+            sketch.word(PICTURE["cut front"], (0.0, low), right_mm=2, down_mm=-3, anchor="start")
+        sketch.word(PICTURE["back"], (0.0, self.cut.back_neck_m), down_mm=-2)
+        sketch.word(
+            PICTURE["on seam" if self.cut.seamed else "on fold"],
+            (-reach, 0.0),
+            right_mm=2,
+            down_mm=-1,
+            anchor="start",
+        )
         neck = self.cut.neck_width_m / 2
         sketch.across(
             -neck, neck, 0.0, PICTURE["sewn"].format(width=self.tell.chosen(2 * neck)), off_mm=8
         )
-        return sketch.picture(self.small_mm, (top - low) * scale, PICTURE["neck"])
+        return sketch.picture(self.small_mm, (top - low) * sketch.scale, PICTURE["neck"])
 
     def corner_clipped(self) -> Picture:
-        """The sewn curve under one arm with its snips."""
-        reach = self.cut.corner_radius_m + 0.06
-        side, drop = self.cut.body_width_m / 2, self.cut.sleeve_drop_m
+        """The sewn corner under one arm with its snips."""
+        arm, side, drop = self.arm, self.cut.body_width_m / 2, self.cut.sleeve_drop_m
+        size = max(math.dist(arm.knee, arm.side), math.dist(arm.knee, arm.under), 0.03)
+        reach = size + 0.075
         scale = min(self.small_mm, 60.0) / reach
         left, top = side - 0.04, -drop + 0.03
         sketch = Sketch(scale, left, top, self.text_mm)
-        a, r = self.allowances.underarm_m, self.radius_m
+        middle = (side, -drop)
+        part = next(part for part in self.mark.parts if "underarm_front_left" in part.cut)
         rectangle(sketch, left, top - reach, reach, reach, width_mm=0.05, fill=CLOTH_INK)
-        curve = [
-            (side + a + r * (1 - math.sin(turn)), -drop - a - r * (1 - math.cos(turn)))
-            for turn in (math.pi / 2 * step / 16 for step in range(17))
-        ]
-        away = [
-            (left + reach, -drop - a),
-            *curve,
-            (side + a, top - reach),
-            (left + reach, top - reach),
-        ]
-        sketch.line(away, closed=True, fill=1.0, width_mm=0.4)
-        stitch = self.mark.stitch["underarm_front_left"]
+        cut = _points(within(part.cut["underarm_front_left"], middle, reach - 0.045))
+        sketch.line([*cut, (left + reach, top - reach)], closed=True, fill=1.0, width_mm=0.05)
+        sketch.line(cut, width_mm=0.4)
+        stitch = within(part.stitch["underarm_front_left"], middle, reach - 0.045)
+        sketch.path(stitch, width_mm=0.7, dashes_mm=(2, 1))
+        snip_m = max(self.allowances.underarm_m - 0.003, 0.002)
         arcs = [piece for piece in stitch if isinstance(piece, Arc)]
-        sketch.line(
-            [(side, top - reach), (side, -drop - self.cut.corner_radius_m)],
-            width_mm=0.7,
-            dashes_mm=(2, 1),
-        )
-        sketch.path(arcs, width_mm=0.7, dashes_mm=(2, 1))
-        sketch.line(
-            [(side + self.cut.corner_radius_m, -drop), (left + reach, -drop)],
-            width_mm=0.7,
-            dashes_mm=(2, 1),
-        )
         # the seam is walked from the hem up: the allowance lies on its right
-        sketch.clips(arcs, 0.02, -max(a - 0.003, 0.002))
+        sketch.clips(arcs, 0.02, -snip_m)
+        if not arcs:
+            for before, after in pairwise(stitch):
+                (x, v), (x2, v2) = before.directions[1], after.directions[0]
+                away = math.hypot(v + v2, x + x2)
+                at = after.start
+                end = (at[0] + snip_m * (v + v2) / away, at[1] - snip_m * (x + x2) / away)
+                sketch.line([at, end], width_mm=0.5)
         sketch.word(
-            PICTURE["underarm"], (left + reach, -drop), anchor="end", down_mm=-2, right_mm=-2
+            PICTURE["underarm"], (left + reach, -drop), anchor="end", down_mm=-4, right_mm=-2
         )
         sketch.word(
-            PICTURE["side"], (side, top - reach), turn_degrees=-90, down_mm=-10, right_mm=-2
+            PICTURE["side"], (side, top - reach), turn_degrees=-90, down_mm=-10, right_mm=-4
         )
         return sketch.picture(reach * scale, reach * scale, PICTURE["corner clipped"])
 
     def neck_clipped(self) -> Picture:
         """The sewn neck with its snips, and the corners of the fronts cut off."""
-        reach = self.cut.neck_width_m * 0.85
-        low, top = -self.cut.neck_front_depth_m - 0.07, self.cut.neck_back_depth_m + 0.04
-        scale = self.small_mm / (2 * reach)
-        sketch = Sketch(scale, -reach, top, self.text_mm)
-        rectangle(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
-        sketch.path(self.mark.neck, width_mm=0.5, fill=1.0)
+        sketch, _, low, top = self._neck_window(0.07, 0.04)
+        for part in self.mark.parts:
+            sketch.path(part.neck, width_mm=0.5, fill=1.0)
         stitch = self.mark.stitch["neck"]
         sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
         # the neck is walked clockwise, its opening on the right
-        curves = [piece for piece in stitch if isinstance(piece, Arc)]
+        curves = [piece for piece in stitch if not isinstance(piece, Line)]
         sketch.clips(curves, 0.02, -0.8 * self.allowances.neck_m)
-        beside, corner = self.allowances.front_m, self.mark.front.end[1]
-        begins = self.mark.stitch["front_left"][0].start[1]
-        sketch.line([(0.0, corner), (0.0, low)], width_mm=0.5)
-        for sign in (1, -1):
-            sketch.line(
-                [(sign * beside, begins), (sign * beside, low)],
-                width_mm=0.6,
-                dashes_mm=(2, 1.2),
-            )
-            sketch.line(
-                [(sign * 0.002, corner - 0.017), (sign * 0.017, corner - 0.004)], width_mm=0.9
-            )
-        sketch.word(PICTURE["cut corners"], (0.0, low), right_mm=4, down_mm=-3, anchor="start")
-        return sketch.picture(self.small_mm, (top - low) * scale, PICTURE["neck clipped"])
-
-    def _outline(self, sketch: Sketch, *, fill: float | None, width_mm: float) -> None:
-        """The folded layer's front half."""
-        points = [(-self.wrist_m, 0.0), (self.wrist_m, 0.0), (self.wrist_m, -self.drop_m)]
-        right = list(corner_points(self.side_m, self.drop_m, self.radius_m, self.half_m, 1))
-        left = list(corner_points(self.side_m, self.drop_m, self.radius_m, self.half_m, -1))
-        points += right[1:] + left[::-1][:-1] + [(-self.wrist_m, -self.drop_m)]
-        sketch.line(points, closed=True, width_mm=width_mm, fill=fill)
+        for side, sign in (("left", 1), ("right", -1)):
+            if f"front_{side}" not in self.mark.stitch:
+                continue
+            front = self.mark.stitch[f"front_{side}"]
+            ends = [end for piece in front for end in (piece.start, piece.end)]
+            x, begins = max(ends, key=lambda end: end[1])
+            sketch.line([(x, begins), (x, low)], width_mm=0.6, dashes_mm=(2, 1.2))
+            # the corner beyond the stitches, on the side of the other front
+            out = -sign if self.cut.overlap_half_m else -sign * min(1.0, abs(x) / 0.013)
+            sketch.line([(x + out * 0.011, begins + 0.003), (x - out * 0.003, begins + 0.014)],
+                        width_mm=0.9)  # fmt: skip
+        if self.slit is not None:
+            sketch.line([(0.0, self.slit.end[1]), (0.0, low)], width_mm=0.5)
+        if self.cut.front is not Front.CLOSED:
+            sketch.word(PICTURE["cut corners"], (0.0, low), right_mm=8, down_mm=-3, anchor="start")
+        return sketch.picture(self.small_mm, (top - low) * sketch.scale, PICTURE["neck clipped"])
 
     def worn(
         self,
@@ -242,18 +272,22 @@ class Garment:
         open_ends: bool = False,
         words: str = "",
         inner: bool = False,
+        cuffs: bool = False,
     ) -> Picture:
         """The garment folded and cut, the named stitch lines drawn strongly."""
         sketch, height = self._sketch(
-            self.small_mm, margin_mm=9.0, low_m=-self.half_m, top_m=self.cut.neck_back_depth_m
+            self.small_mm, margin_mm=9.0, low_m=-self.back_m, top_m=max(self.cut.back_neck_m, 0.01)
         )
-        self._outline(sketch, fill=CLOTH_INK, width_mm=0.35)
-        back_neck = [piece for piece in self.mark.neck if piece.start[1] >= 0]
-        front_neck = [piece for piece in self.mark.neck if piece.start[1] <= 0]
-        sketch.path(front_neck, width_mm=0.3, fill=1.0)
-        if back_neck:
+        for points in self._fronts():
+            sketch.line(points, closed=True, width_mm=0.35, fill=CLOTH_INK)
+        neck = self.mark.parts[0].neck
+        if not self.cut.seamed:
+            front_neck = [piece for piece in neck if piece.start[1] <= 0]
+            sketch.path(front_neck, width_mm=0.3, fill=1.0)
+        if back_neck := [piece for piece in neck if piece.start[1] >= 0]:
             sketch.path(back_neck, width_mm=0.25, ink=0.5, dashes_mm=(1, 1))
-        sketch.line([(0.0, self.mark.front.end[1]), (0.0, -self.half_m)], width_mm=0.3)
+        if self.slit is not None:
+            sketch.line([(0.0, self.slit.end[1]), (0.0, -self.front_m)], width_mm=0.3)
         if inner:
             for name in ("underarm_front_left", "underarm_front_right"):
                 sketch.path(self.mark.stitch[name], width_mm=0.2, ink=0.5)
@@ -265,30 +299,48 @@ class Garment:
             for sign in (1, -1):
                 sketch.word(
                     PICTURE["open"],
-                    (sign * self.wrist_m, -self.drop_m / 2),
+                    (sign * self.wrist_m, -self.arm.end[1] / 2),
                     turn_degrees=-90,
                     right_mm=4.4 if sign > 0 else -2.2,
                 )
-            self._way_round(sketch)
+            if self.cut.front is not Front.CLOSED:
+                self._way_round(sketch)
         if out_of:
             sketch.arrow(
-                (0.3 * self.wrist_m, -self.drop_m / 2),
-                (self.wrist_m + 0.10, -self.drop_m / 2),
+                (0.3 * self.wrist_m, -self.arm.end[1] / 2),
+                (self.wrist_m + 0.10, -self.arm.end[1] / 2),
                 width_mm=1.0,
             )
+        if cuffs:
+            self._cuffs(sketch)
         if words:
-            sketch.word(words, (0.0, -self.half_m), down_mm=5)
+            sketch.word(words, (0.0, -self.back_m), down_mm=5)
         return sketch.picture(self.small_mm, height, summary)
+
+    def _cuffs(self, sketch: Sketch) -> None:
+        """Both cuffs folded back."""
+        fold = self.wrist_m - self.allowances.sleeve_end_m - self.cut.cuff_depth_m
+        top = -self.cut.shoulder_fall_m(fold)
+        foot = top - self.cut.sleeve_opening_m / 2
+        for sign in (1, -1):
+            inner = sign * (fold - self.cut.cuff_depth_m)
+            corners = [(sign * fold, top), (sign * fold, foot), (inner, foot), (inner, top)]
+            sketch.line(corners, closed=True, width_mm=0.7, fill=1.0)
+            # nothing is left beyond the fold
+            beyond = [(sign * fold, top), (sign * (self.wrist_m + 0.01), top)]
+            beyond += [(x, foot - 0.01) for x, _ in reversed(beyond)]
+            sketch.line(beyond, closed=True, width_mm=0.0, fill=1.0, ink=1.0)
 
     def _way_round(self, sketch: Sketch) -> None:
         """Arrows along hem, front, front and hem: the way in which the ring is sewn."""
-        below, beside = -self.half_m - 3.5 / sketch.scale, 5.0 / sketch.scale
-        upper, lower = -0.55 * self.half_m, -0.92 * self.half_m
+        below, beside = -self.front_m - 3.5 / sketch.scale, 5.0 / sketch.scale
+        beside += self.cut.overlap_half_m
+        upper, lower = -0.55 * self.front_m, -0.92 * self.front_m
         for start, end in (
-            ((0.9 * self.side_m, below), (0.2 * self.side_m, below)),
+            ((0.9 * self.arm.hem[0], below), (0.2 * self.arm.hem[0], below)),
             ((beside, lower), (beside, upper)),
             ((-beside, upper), (-beside, lower)),
-            ((-0.2 * self.side_m, below), (-0.9 * self.side_m, below)),
+            ((-0.2 * self.arm.hem[0], below), (-0.9 * self.arm.hem[0], below)),
         ):
             sketch.arrow(start, end, width_mm=0.3)
 
@@ -314,7 +366,12 @@ def _plies(layers: Sequence[str]) -> list[tuple[str, bool]]:
     return [(name, row == 1) for row, name in enumerate(layers)]
 
 
-def _front_half(piece: Line | Arc) -> Line | Arc | None:
+def _points(pieces: Sequence[Piece]) -> list[Point]:
+    """A chain as points in metres."""
+    return [(x / 1000, v / 1000) for x, v in points_mm(pieces)]
+
+
+def _front_half(piece: Piece) -> Piece | None:
     """What of a stitch line lies on the front half; None if nothing does."""
     low, high = sorted((piece.start, piece.end), key=lambda point: point[1])
     if low[1] >= 0:

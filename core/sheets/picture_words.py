@@ -4,7 +4,18 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["PICTURE"]
+__all__ = ["PART_NAMES", "PICTURE"]
+
+PART_NAMES: Mapping[str, str] = MappingProxyType(
+    {
+        "layer": "whole layer",
+        "back": "back",
+        "front": "front",
+        "front left": "front, wearer's left",
+        "front right": "front, wearer's right",
+    }
+)
+"""The pieces of cloth of a layer."""
 
 PICTURE: Mapping[str, str] = MappingProxyType(
     {
@@ -19,6 +30,17 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "curve": "curve begins and ends at the dots",
         "cut away": "cut away",
         "no cut": "shoulder fold: do not cut",
+        "shoulder line": "shoulder line",
+        "marked seamed": "The fronts with the lines to cut under both arms",
+        "rectangles": "Back and fronts as they are cut apart, shoulder line and centre line marked",
+        "on seam": "shoulder line",
+        "shoulders": "Both shoulder seams dashed",
+        "split": "open",
+        "cuffs": "Both sleeve ends turned back",
+        "neck ring": "The neck dashed, sleeve ends and hem open",
+        "hem ring": "The hem dashed",
+        "right over left": "right over left",
+        "overlap": "The fronts closed, right over left",
         "marked": "The folded layer with the lines to cut under both arms",
         "cut front": "cut the centre front",
         "neck": "The neck opening on the fold, cut and stitch line",
@@ -48,5 +70,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "outer": "outer",
         "lining": "lining",
         "length": "length of the cloth",
+        "centre front": "centre front",
+        "cuff fold": "cuff folds back here",
     }
 )

@@ -3,15 +3,14 @@
 
 from collections.abc import Iterator, Mapping
 
-from ..cautions import cautions
 from ..cut_line import finished_cut
-from ..lay import Bolt, Lay, Layer, Offcut
-from ..tape import CHILD_HEIGHT_M
+from ..lay import Bolt, Layer, Offcut
 from ..telling import Telling
 from ..units import UnitSystem
-from .flow import Block, Heading, Items, Paragraph, Picture, Rows, Step
+from .flow import Block, Heading, Items, Paragraph, Rows
 from .lay_picture import bolt_picture
-from .making_words import OFFCUTS_HEAD, PIECES_HEAD, PLAN, WORDS
+from .making_words import OFFCUTS_HEAD, PIECES_HEAD, WORDS
+from .plan_steps import allowances_told, plan_steps, sheet_cautions
 from .purchase import (
     bought_told,
     checks_blocks,
@@ -22,24 +21,7 @@ from .purchase import (
 )
 from .sheet_job import SheetJob
 
-__all__ = ["batch_plan", "cutting_plan", "step"]
-
-
-def step(
-    words: Mapping[str, tuple[str, ...]],
-    name: str,
-    number: int,
-    values: Mapping[str, str],
-    picture: Picture | None = None,
-) -> Step:
-    """One step of a list of steps, its values filled in."""
-    title, *lines = words[name]
-    return Step(
-        number=number,
-        title=title,
-        lines=tuple(line.format_map(values) for line in lines),
-        picture=picture,
-    )
+__all__ = ["batch_plan", "cutting_plan"]
 
 
 def cutting_plan(sheet: SheetJob, heading: str) -> list[Block]:
@@ -49,7 +31,7 @@ def cutting_plan(sheet: SheetJob, heading: str) -> list[Block]:
         *_head(sheet),
         *_table(sheet),
         Heading(WORDS["steps"]),
-        *_steps(sheet),
+        *plan_steps(sheet),
         *_offcuts(sheet),
         *shopping_blocks(sheet),
         *wish_blocks(sheet),
@@ -57,7 +39,7 @@ def cutting_plan(sheet: SheetJob, heading: str) -> list[Block]:
         *lengths_blocks(sheet),
         *checks_blocks(sheet),
         Heading(WORDS["cautions"]),
-        Items(cautions(sheet.measures.value("height") < CHILD_HEIGHT_M)),
+        Items(sheet_cautions(sheet)),
     ]
 
 
@@ -66,25 +48,21 @@ def batch_plan(sheet: SheetJob, heading: str) -> list[Block]:
     return [Heading(f"{WORDS['together']}: {heading}", 1), *_table(sheet), *shopping_blocks(sheet)]
 
 
-def allowances_told(sheet: SheetJob) -> dict[str, str]:
-    """Each edge's allowance in words."""
-    return {
-        edge: sheet.tell.chosen(getattr(sheet.job.allowances, f"{edge}_m"))
-        for edge in ("underarm", "hem", "sleeve_end", "front", "neck")
-    }
-
-
 def _head(sheet: SheetJob) -> Iterator[Block]:
     job, tell = sheet.job, sheet.tell
     sewn = finished_cut(job.cut, job.allowances)
     units = WORDS[f"units {job.units}"]
     yield Paragraph(WORDS["for"].format(wrap=job.name, units=units))
     yield Paragraph(WORDS["lines"].format_map(allowances_told(sheet)))
+    fronts = WORDS[f"fronts {job.cut.front}"].format(
+        gap=tell.chosen(2 * job.allowances.front_m), overlap=tell.chosen(job.cut.front_overlap_m)
+    )
+    cuffs = WORDS["cuffs turned"].format(cuff=tell.chosen(job.cut.cuff_depth_m))
     yield Paragraph(
         WORDS["finished"].format(
             length=tell.chosen(sewn.length_m),
-            width=tell.chosen(sewn.cloth_width_m),
-            gap=tell.chosen(2 * job.allowances.front_m),
+            width=tell.chosen(2 * sewn.wrist_m),
+            fronts=fronts + (cuffs if job.cut.cuff_depth_m else ""),
         )
     )
     plies = WORDS["plies long" if sheet.long_pile else "plies short"]
@@ -129,49 +107,6 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
 def _name_of(bolt: Bolt, layer: Layer) -> str:
     """The name of a layer's piece on its bolt."""
     return next(piece.name for piece in bolt.whole if piece.source is layer)
-
-
-def _steps(sheet: SheetJob) -> Iterator[Block]:
-    cut, tell, garment = sheet.job.cut, sheet.tell, sheet.garment
-    wash = WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"]
-    values = {
-        "wash": wash,
-        "nap": str(cut.nap),
-        "lying": (WORDS[f"laid {sheet.job.lay.nap}"]),
-        "towards": WORDS[f"arrow {cut.nap}"],
-        "cuts": _cuts(sheet.lay, tell),
-        "half": tell.chosen(cut.length_m / 2),
-        "centre": tell.chosen(cut.cloth_width_m / 2),
-        "drop": tell.chosen(garment.drop_m),
-        "sleeve": tell.chosen(garment.wrist_m - garment.side_m),
-        "begin_fold": tell.chosen(garment.drop_m + garment.radius_m),
-        "begin_side": tell.chosen(garment.wrist_m - garment.side_m - garment.radius_m),
-        "radius": tell.chosen(garment.radius_m),
-        "front_length": tell.chosen(garment.mark.front.length_m),
-        "notch": tell.small(0.005),
-        "count": WORDS["count long" if sheet.long_pile else "count short"],
-    }
-    pictures = {
-        "middle": garment.flat_layer(),
-        "fold": garment.folded_rectangle(),
-        "corners": garment.marked(),
-        "neck": garment.neck_marked(),
-    }
-    names = ["prepare", "apart", "middle", "fold", "corners", "cut corners", "neck", "front"]
-    if sheet.long_pile:
-        names[3] = "fold long"
-    for number, name in enumerate([*names, "notches"], start=1):
-        yield step(PLAN, name, number, values, pictures.get(name))
-
-
-def _cuts(lay: Lay, tell: Telling) -> str:
-    """Where the cloth is cut across."""
-    told = []
-    for bolt in lay.bolts:
-        ends = sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
-        places = ", then ".join(tell.chosen(end) for end in ends)
-        told.append(WORDS["cuts"].format(cloth=bolt.cloth.name, layers=bolt.layers, places=places))
-    return "; ".join(told)
 
 
 def _offcuts(sheet: SheetJob) -> Iterator[Block]:

@@ -2,21 +2,24 @@
 """The sewing order: numbered steps, each with a picture of this job's pattern."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any
 
-from ..cautions import cautions
 from ..checks import State, checks
-from ..tape import CHILD_HEIGHT_M
+from ..lay import Kind
+from ..lay.pieces import POCKET_HEM_M
+from ..pattern import Corner, Front
 from .flow import Block, Heading, Items, Paragraph, Picture
-from .making_words import SEWING, WORDS
+from .making_words import WORDS
 from .picture_words import PICTURE
-from .plan import allowances_told, step
+from .plan_steps import allowances_told, sheet_cautions, step
+from .sewing_words import SEWING
 from .sheet_job import SheetJob
 
 __all__ = ["sewing_order"]
 
-RIM = ("hem_front_left", "hem_front_right", "front_left", "front_right", "neck")
 UNDERARMS = ("underarm_front_left", "underarm_front_right")
+SHOULDERS = ("shoulder_front_left", "shoulder_front_right")
 
 
 def sewing_order(sheet: SheetJob, heading: str) -> list[Block]:
@@ -30,31 +33,99 @@ def sewing_order(sheet: SheetJob, heading: str) -> list[Block]:
         Heading(WORDS["steps"]),
         *_steps(sheet),
         Heading(WORDS["cautions"]),
-        Items(cautions(sheet.measures.value("height") < CHILD_HEIGHT_M)),
+        Items(sheet_cautions(sheet)),
     ]
 
 
 def _steps(sheet: SheetJob) -> Iterator[Block]:
-    tell, stitch = sheet.tell, sheet.garment.mark.stitch
+    tell, stitch, cut = sheet.tell, sheet.garment.mark.stitch, sheet.job.cut
     crossing = sheet.sewn.bulk["crossing"]
 
-    def length_m(*names: str) -> float:
-        return math.fsum(piece.length_m for name in names for piece in stitch[name])
+    def told(*kinds: str) -> str:
+        """Length of all stitch lines of these kinds."""
+        return tell.chosen(
+            math.fsum(
+                piece.length_m
+                for name, pieces in stitch.items()
+                if name.startswith(kinds)
+                for piece in pieces
+            )
+        )
 
+    split = WORDS["splits too"] if cut.side_split_m else ""
     values = {
         **sheet.handling,
         **allowances_told(sheet),
         "bulk": tell.small(crossing.with_pile_m),
         "sheared": tell.small(crossing.shorn_m),
-        "seam": tell.chosen(length_m("underarm_front_left")),
-        "ring": tell.chosen(length_m(*RIM, "hem_back")),
-        "cuff": tell.chosen(2 * sheet.job.cut.sleeve_drop_m),
+        "seam": told("underarm_front_left"),
+        "shoulder_seam": told("shoulder_front_left"),
+        "ring": told("hem", "front", "neck", "split"),
+        "neck_ring": told("neck"),
+        "hem_ring": told("hem"),
+        "split": tell.chosen(cut.side_split_m),
+        "splits_too": split,
+        "cuff": tell.chosen(_sleeve_end_m(sheet)),
+        "cuff_depth": tell.chosen(cut.cuff_depth_m),
+        "overlap": tell.chosen(cut.front_overlap_m),
         "topstitch": tell.small(0.006),
         "turning": _turning_words(sheet),
+        "pocket_hem": tell.chosen(POCKET_HEM_M),
+        "pocket_down": tell.chosen(_pocket_m(sheet)[0]),
+        "pocket_across": tell.chosen(_pocket_m(sheet)[1]),
     }
     pictures = _pictures(sheet)
-    for number, name in enumerate(SEWING, start=1):
-        yield step(SEWING, name, number, values, pictures.get(name))
+    for number, name in enumerate(_names(sheet), start=1):
+        picture = pictures[name]() if name in pictures else None
+        yield step(SEWING, name, number, values, picture)
+
+
+def _sleeve_end_m(sheet: SheetJob) -> float:
+    """Round the sewn sleeve end, metres."""
+    return math.fsum(piece.length_m for piece in sheet.garment.mark.stitch["sleeve_end_left"])
+
+
+def _names(sheet: SheetJob) -> Iterator[str]:
+    """The steps that this cut and its small pieces need, in their order."""
+    cut = sheet.job.cut
+    closed = cut.front is Front.CLOSED
+    yield from ("try", "clear")
+    yield from _pieces(sheet, Kind.POCKET)
+    if cut.seamed:
+        yield "shoulders"
+    yield "outer sides split" if cut.side_split_m else "outer sides"
+    yield "clip" if cut.corner is Corner.ROUND else f"clip {cut.corner}"
+    yield "lining sides"
+    yield from _pieces(sheet, Kind.HOOD, Kind.COLLAR)
+    if closed:
+        yield from ("together closed", "neck ring", "trim neck", "turn closed", "hem ring")
+    else:
+        yield from ("together", "rim")
+        if cut.side_split_m:
+            yield "split"
+        yield from ("trim", "turn")
+    yield from tuple(_pieces(sheet, Kind.CUFF)) or ("ends",)
+    yield "topstitch"
+    if cut.cuff_depth_m:
+        yield "cuffs"
+    if cut.front is Front.OVERLAPPING:
+        yield "overlap"
+    yield from _pieces(sheet, Kind.BELT, Kind.SQUARE)
+    yield "last"
+
+
+def _pieces(sheet: SheetJob, *kinds: Kind) -> Iterator[str]:
+    """The steps of small pieces of these kinds, if there are any."""
+    return (str(kind) for kind in kinds if sheet.has(kind))
+
+
+def _pocket_m(sheet: SheetJob) -> tuple[float, float]:
+    """Where a pocket's upper edge and its middle lie: from the shoulder line, from the centre line."""
+    cut, measures = sheet.job.cut, sheet.measures
+    wanted_m = measures.value("side_neck_point_height") - measures.value("waist_height") + 0.05
+    pocket = next((one for one in sheet.extras if one.kind is Kind.POCKET), None)
+    length_m = pocket.size_m[1] if pocket is not None else 0.0
+    return min(wanted_m, cut.side_end_m - length_m - 0.05), 0.55 * cut.body_width_m / 2
 
 
 def _turning_words(sheet: SheetJob) -> str:
@@ -72,43 +143,39 @@ def _turning_words(sheet: SheetJob) -> str:
     )
 
 
-def _pictures(sheet: SheetJob) -> dict[str, Picture]:
+def _pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
+    """How each step that has a picture is drawn."""
     draw = sheet.garment
+    stitch = draw.mark.stitch
+    kinds = ("hem_front", "front", "neck", "split_front")
+    ring = tuple(name for name in stitch if name.startswith(kinds))
+    hems = tuple(name for name in stitch if name.startswith(("hem_front", "split_front")))
+    ends = ("sleeve_end_left", "sleeve_end_right")
+
+    def worn(name: str, **how: Any) -> Callable[[], Picture]:
+        return lambda: draw.worn(PICTURE[name], **how)
+
+    sides = worn("outer sides", sewn=UNDERARMS, words=PICTURE["outer out"])
+    together = worn("together", inner=True, words=PICTURE["inside"])
     return {
-        "try": draw.seam_section((PICTURE["outer"], PICTURE["lining"]), PICTURE["trial"]),
-        "outer sides": draw.worn(
-            PICTURE["outer sides"],
-            sewn=UNDERARMS,
-            words=PICTURE["outer out"],
-        ),
-        "clip": draw.corner_clipped(),
-        "lining sides": draw.worn(
-            PICTURE["lining sides"],
-            sewn=UNDERARMS,
-            words=PICTURE["lining out"],
-        ),
-        "together": draw.worn(
-            PICTURE["together"],
-            inner=True,
-            words=PICTURE["inside"],
-        ),
-        "rim": draw.worn(
-            PICTURE["rim"],
-            sewn=RIM,
-            open_ends=True,
-            inner=True,
-        ),
-        "trim": draw.neck_clipped(),
-        "turn": draw.worn(PICTURE["turn"], out_of=True, inner=True),
-        "ends": draw.worn(
-            PICTURE["ends"],
-            sewn=("sleeve_end_left", "sleeve_end_right"),
-            inner=True,
-            words=PICTURE["right out"],
-        ),
-        "topstitch": draw.worn(
-            PICTURE["topstitch"],
-            sewn=(*RIM, "sleeve_end_left", "sleeve_end_right"),
-            inner=True,
-        ),
+        "try": lambda: draw.seam_section((PICTURE["outer"], PICTURE["lining"]), PICTURE["trial"]),
+        "shoulders": worn("shoulders", sewn=SHOULDERS, words=PICTURE["outer out"]),
+        "outer sides": sides,
+        "outer sides split": sides,
+        "clip": draw.corner_clipped,
+        "clip square": draw.corner_clipped,
+        "clip diagonal": draw.corner_clipped,
+        "lining sides": worn("lining sides", sewn=UNDERARMS, words=PICTURE["lining out"]),
+        "together": together,
+        "together closed": together,
+        "rim": worn("rim", sewn=ring, open_ends=True, inner=True),
+        "neck ring": worn("neck ring", sewn=("neck",), open_ends=True, inner=True),
+        "trim": draw.neck_clipped,
+        "trim neck": draw.neck_clipped,
+        "turn": worn("turn", out_of=True, inner=True),
+        "hem ring": worn("hem ring", sewn=hems, inner=True, words=PICTURE["right out"]),
+        "ends": worn("ends", sewn=ends, inner=True, words=PICTURE["right out"]),
+        "topstitch": worn("topstitch", sewn=(*ring, *ends), inner=True),
+        "cuffs": worn("cuffs", inner=True, cuffs=True),
+        "overlap": worn("overlap", inner=True, words=PICTURE["right over left"]),
     }

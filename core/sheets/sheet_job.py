@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ..cloth import Cloth
 from ..cut_line import build_cut_line
 from ..job import Job
-from ..lay import Lay, lay_orders
+from ..lay import Extra, Kind, Lay, lay_orders
 from ..making import Making, making
 from ..pattern import build_pattern
 from ..tape import Measures, complete
@@ -27,6 +27,15 @@ class SheetJob:
     lay: Lay
     tell: Telling
     garment: Garment
+
+    @property
+    def extras(self) -> tuple[Extra, ...]:
+        """The small pieces of one garment, their sizes filled in."""
+        return self.job.order.choice.extras
+
+    def has(self, kind: Kind) -> bool:
+        """Whether there is a small piece of a kind."""
+        return any(extra.kind is kind for extra in self.extras)
 
     @property
     def longest_pile(self) -> Cloth:

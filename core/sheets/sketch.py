@@ -7,11 +7,11 @@ from itertools import pairwise
 
 from ..paper import Line as Strokes
 from ..paper import Mark, Words, text_width_mm
-from ..pattern import Arc, Line
+from ..pattern import Piece
 from .drawing import points_mm
 from .flow import Picture
 
-__all__ = ["CLOTH_INK", "Sketch", "corner_points", "rectangle"]
+__all__ = ["CLOTH_INK", "Sketch", "rectangle"]
 
 CLOTH_INK = 0.90
 Point = tuple[float, float]
@@ -64,7 +64,7 @@ class Sketch:
 
     def path(
         self,
-        pieces: Iterable[Line | Arc],
+        pieces: Iterable[Piece],
         *,
         width_mm: float = 0.3,
         dashes_mm: tuple[float, ...] = (),
@@ -138,7 +138,7 @@ class Sketch:
         self._marks.append(Strokes(points=(a, b), width_mm=width_mm))
         self._head(a, b, width_mm, 2.6)
 
-    def clips(self, pieces: Iterable[Line | Arc], every_m: float, deep_m: float) -> None:
+    def clips(self, pieces: Iterable[Piece], every_m: float, deep_m: float) -> None:
         """Short strokes from a curve to its left, as where an allowance is snipped."""
         points = [(x / 1000, y / 1000) for x, y in points_mm(tuple(pieces))]
         since = every_m / 2
@@ -185,17 +185,3 @@ def rectangle(
     """A rectangle by its lower left corner."""
     corners = [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)]
     sketch.line(corners, closed=True, fill=fill, width_mm=width_mm, dashes_mm=dashes_mm)
-
-
-def corner_points(
-    side_m: float, drop_m: float, radius_m: float, half_m: float, sign: int, way: int = -1
-) -> list[tuple[float, float]]:
-    """The cut under one arm from the sleeve end's height round to the hem; x sign, v way."""
-    arc = [
-        (
-            sign * (side_m + radius_m * (1 - math.sin(turn))),
-            way * (drop_m + radius_m * (1 - math.cos(turn))),
-        )
-        for turn in (math.pi / 2 * step / 12 for step in range(13))
-    ]
-    return [(sign * 10.0, way * drop_m), *arc, (sign * side_m, way * half_m)]

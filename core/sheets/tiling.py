@@ -51,8 +51,9 @@ def test_square(left: float, top: float) -> Iterator[Mark]:
         yield Line(points=corners, closed=True, width_mm=0.15, ink=0.45)
         yield Words(
             text=words,
-            at=(left + 2, top + (size + 3.4 if at_foot else 4)),
+            at=(left + size - 2, top + (size + 3.4 if at_foot else 4)),
             size_mm=2.8,
+            anchor="end",
             ink=0.45,
         )
 

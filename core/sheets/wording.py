@@ -6,9 +6,12 @@ __all__ = [
     "CORNER",
     "CORNER_NAME",
     "FOLD",
+    "HEM",
+    "HEM_NAMES",
     "MAP",
     "NECK",
     "NECK_NAME",
+    "NECK_NAMES",
     "ONE_PAGE",
     "PATTERN_NAME",
     "SQUARE_CM",
@@ -16,17 +19,54 @@ __all__ = [
     "joins",
     "map_heading",
     "map_words",
+    "part_neck",
+    "piece_name",
+    "piece_words",
     "template_heading",
     "tile_head",
 ]
 
 PATTERN_NAME, NECK_NAME, CORNER_NAME = "pattern of one layer", "neck template", "corner template"
+NECK_NAMES = {
+    "back": "back neck template",
+    "front": "front neck template",
+    "front left": "front neck template",
+}
+HEM_NAMES = {
+    "both": "hem template, front and back",
+    "front": "front hem template",
+    "back": "back hem template",
+}
+HEM = (
+    "Half of the hem. Lay this line on the centre line,",
+    "the curve to the edge of the cloth; turn over for the other half.",
+)
 ONE_PAGE, MAP = "one sheet", "map"
 SQUARE_CM, SQUARE_IN = "10 cm: measure it before you cut", "4 in"
 FOLD = "lay this line on the shoulder fold"
 CENTRE_FRONT = "centre front"
 NECK = ("BACK above the fold line, FRONT below it.", "Cut cloth on the full line; sew on dashes.")
 CORNER = ("Cut on the full line.", "Sew on the dashed one.", "This side is cut away.")
+
+
+def part_neck(part: str) -> tuple[str, str]:
+    """What stands on the neck template of a back or a front."""
+    if part == "front left":
+        return (
+            "Front on the wearer's left, centre line marked;",
+            "turn over for the right. Cut full lines, sew dashes.",
+        )
+    return ("Lay the marked line on the centre line.", "Cut full lines, sew dashes.")
+
+
+def piece_name(piece: str) -> str:
+    """Name of the template of a small piece."""
+    return f"{piece} template"
+
+
+def piece_words(piece: str, count: int, layer: str) -> tuple[str, str]:
+    """What stands on the template of a small piece."""
+    return f"{piece}: cut {count} of the {layer} cloth,", "a pair mirrored; the arrow with the nap."
 
 
 def tile_head(name: str, sheets: int) -> str:

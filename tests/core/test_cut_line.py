@@ -7,10 +7,12 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from napfold.core.cut_line import Allowances, build_cut_line, finished_cut
+from napfold.core.cut_line import Allowances, Part, build_cut_line, finished_cut, under_arm
 from napfold.core.nap import NapDown
-from napfold.core.pattern import Cut, Neck, build_pattern
+from napfold.core.pattern import Cut, Front, Neck, build_pattern
 from napfold.core.units import RangeError
+
+from .options import CUTS
 
 CUT = Cut(cloth_width_m=1.45, length_m=1.2, body_width_m=0.66, sleeve_drop_m=0.20)
 NECKS = [
@@ -21,6 +23,12 @@ NECKS = [
 ]
 
 
+def part_of(cut: Cut, allowances: Allowances | None = None) -> Part:
+    """The one part of a layer on the fold."""
+    (part,) = build_cut_line(build_pattern(cut), allowances or Allowances()).parts
+    return part
+
+
 def sampled(pieces, each: int) -> np.ndarray:
     return np.concatenate([piece.at(np.linspace(0, piece.length_m, each)) for piece in pieces])
 
@@ -28,7 +36,7 @@ def sampled(pieces, each: int) -> np.ndarray:
 @pytest.mark.parametrize("neck", NECKS)
 def test_neck_is_cut_inside_its_seam_by_the_allowance(neck: dict[str, float]) -> None:
     pattern = build_pattern(replace(CUT, **neck))
-    line = build_cut_line(pattern, Allowances())
+    line = part_of(pattern.cut)
     seam = sampled(pattern.edges["neck"].pieces, 4000)
     cut = sampled(line.neck, 5)
     nearest_mm = 1000 * np.sqrt(((cut[:, None] - seam) ** 2).sum(axis=2)).min(axis=1)
@@ -40,7 +48,7 @@ def test_neck_is_cut_inside_its_seam_by_the_allowance(neck: dict[str, float]) ->
 
 def test_round_neck_is_cut_on_a_smaller_circle() -> None:
     cut = replace(CUT, neck_width_m=0.18, neck_front_depth_m=0.09, neck_back_depth_m=0.09)
-    line = build_cut_line(build_pattern(cut), Allowances(neck_m=0.01))
+    line = part_of(cut, Allowances(neck_m=0.01))
     area_m2 = math.fsum(piece.swept_area_m2 for piece in line.neck)
     assert area_m2 == pytest.approx(math.pi * 0.08**2, rel=1e-6)
     length_m = math.fsum(piece.length_m for piece in line.neck)
@@ -49,7 +57,7 @@ def test_round_neck_is_cut_on_a_smaller_circle() -> None:
 
 def test_area_is_that_of_the_rectangle_less_corners_and_neck() -> None:
     cut = replace(CUT, neck_width_m=0.18, neck_front_depth_m=0.09, neck_back_depth_m=0.09)
-    line = build_cut_line(build_pattern(cut), Allowances(underarm_m=0.015, neck_m=0.01))
+    line = part_of(cut, Allowances(underarm_m=0.015, neck_m=0.01))
     wide, high, round_ = 0.725 - 0.33 - 0.015, 0.6 - 0.20 - 0.015, 0.10 - 0.015
     corner_m2 = wide * high - (1 - math.pi / 4) * round_**2
     expected_m2 = 1.45 * 1.2 - 4 * corner_m2 - math.pi * 0.08**2
@@ -60,7 +68,7 @@ def test_area_is_that_of_the_rectangle_less_corners_and_neck() -> None:
 @pytest.mark.parametrize("radius_m", [0.01, 0.10, 0.30])
 def test_cut_lines_are_closed_and_seams_keep_their_length(neck, radius_m: float) -> None:
     pattern = build_pattern(replace(CUT, corner_radius_m=radius_m, **neck))
-    line = build_cut_line(pattern, Allowances())
+    line = part_of(pattern.cut)
     for closed in (line.outline, line.neck):
         for piece, following in pairwise([*closed, closed[0]]):
             assert piece.end == following.start
@@ -79,7 +87,7 @@ def test_cut_lines_are_closed_and_seams_keep_their_length(neck, radius_m: float)
 
 
 def test_an_allowance_larger_than_the_rounding_leaves_a_sharp_corner() -> None:
-    line = build_cut_line(build_pattern(replace(CUT, corner_radius_m=0.01)), Allowances())
+    line = part_of(replace(CUT, corner_radius_m=0.01))
     assert all(piece.kind == "line" for piece in line.outline)
     points = {piece.start for piece in line.outline}
     assert (0.33 + 0.0127, -(0.20 + 0.0127)) in points
@@ -105,9 +113,112 @@ def test_allowances_have_limits() -> None:
 
 @pytest.mark.parametrize("nap", NapDown)
 def test_the_nap_arrow_points_down_the_chosen_half(nap: NapDown) -> None:
-    arrow = build_cut_line(build_pattern(replace(CUT, nap=nap)), Allowances()).nap
+    arrow = part_of(replace(CUT, nap=nap)).nap
     way = (arrow.end[0] - arrow.start[0], arrow.end[1] - arrow.start[1])
     assert way == pytest.approx([1.1 * CUT.length_m / 2 * part for part in nap.stroke])
     # the front half lies at negative v, and down is away from the fold
     assert nap.runs("front") == ("down" if way[1] < 0 else "up")
     assert nap.runs("back") != nap.runs("front")
+
+
+@pytest.mark.parametrize("name", CUTS)
+def test_every_option_is_marked_parallel_closed_and_matched(name: str) -> None:
+    cut = CUTS[name]
+    pattern, allowances = build_pattern(cut), Allowances(hem_m=0.02, shoulder_m=0.015)
+    line = build_cut_line(pattern, allowances)
+    assert len(line.parts) == (1 if not cut.seamed else 2 if cut.front is Front.CLOSED else 3)
+    for part in line.parts:
+        for piece, following in pairwise([*part.outline, part.outline[0]]):
+            assert piece.end == following.start
+        for edge, pieces in part.cut.items():
+            kind = edge.partition(" ")[0]
+            quarters = (pattern.front, pattern.back)
+            seam = np.concatenate(
+                [
+                    sampled(quarter.seen(part_name, side, front=quarter is pattern.front), 1500)
+                    for quarter in quarters
+                    for side in ("left", "right")
+                    for part_name in quarter.parts
+                    if part_name.startswith(kind.split("_")[0]) or part_name == "centre"
+                ]
+            )
+            out_m, _ = allowances.beside(kind, cut)
+            middles = np.array(
+                [
+                    piece.at(np.array([piece.length_m / 2]))[0]
+                    for piece in pieces
+                    # a curve goes straight on over the allowance beside it
+                    if piece.kind != "line" or piece.length_m > 0.03
+                ]
+            )
+            nearest_m = np.sqrt(((middles[:, None] - seam) ** 2).sum(axis=2)).min(axis=1)
+            assert nearest_m.max() < out_m + 6e-4, edge
+    for half, side in (("underarm", "left"), ("underarm", "right"), ("shoulder", "left")):
+        front, back = (
+            math.fsum(piece.length_m for piece in line.stitch.get(f"{half}_{way}_{side}", ()))
+            for way in ("front", "back")
+        )
+        assert abs(front - back) < 0.0005
+    # the allowance beside every seam is the cloth beyond the outline, less what hems keep inside
+    edges = pattern.edges
+    beyond_m2 = math.fsum(allowances.beside(edge, cut)[0] * edges[edge].length_m for edge in edges)
+    assert line.area_m2 - pattern.area_m2 == pytest.approx(beyond_m2, rel=0.06)
+
+
+def test_a_curved_hem_is_stitched_at_its_allowance() -> None:
+    cut = CUTS["nearly all"]
+    pattern = build_pattern(cut)
+    line = build_cut_line(pattern, Allowances(hem_m=0.02))
+    for name in ("hem_front_left", "hem_front_right", "hem_back"):
+        seam = sampled(pattern.edges[name].pieces, 4000)
+        stitch = sampled(line.stitch[name], 9)
+        nearest_mm = 1000 * np.sqrt(((stitch[:, None] - seam) ** 2).sum(axis=2)).min(axis=1)
+        assert nearest_mm.min() > 20 - 0.1
+        assert nearest_mm.max() < 20 + 0.3
+        # it ends on the side seam, or on the stitch line of the split
+        side_m = cut.hem_side_m - cut.side_flare_m * 0.02 / (cut.side_end_m - cut.sleeve_drop_m)
+        assert np.abs(stitch[:, 0]).max() == pytest.approx(side_m, abs=2e-4)
+
+
+def test_the_measures_under_the_arm_of_a_straight_cut() -> None:
+    found = under_arm(CUT, Allowances())
+    assert found.knee == pytest.approx((0.33 + 0.0127, 0.20 + 0.0127))
+    assert found.hem == pytest.approx((0.33 + 0.0127, 0.6))
+    assert found.end == pytest.approx((0.725, 0.20 + 0.0127))
+    assert found.side == pytest.approx((0.33 + 0.0127, 0.30))
+    assert found.under == pytest.approx((0.43, 0.20 + 0.0127))
+    assert found.radius_m == pytest.approx(0.10 - 0.0127)
+    assert not found.slanted
+
+
+def test_the_measures_under_a_tapered_sleeve() -> None:
+    """The underarm rises by the tangent of its slope; its cut line lies the allowance beside it."""
+    cut = CUTS["tapered"]
+    found = under_arm(cut, Allowances())
+    rise, run = 0.24 - 0.17, 1.47 / 2 - 0.34
+    beside_m = 0.0127 / math.cos(math.atan2(rise, run))
+    assert found.end == pytest.approx((0.735, 0.17 + beside_m))
+    assert found.knee == pytest.approx(
+        (0.34 + 0.0127, 0.24 + beside_m - 0.0127 * rise / run), abs=1e-9
+    )
+    assert found.slanted
+
+
+def test_a_sewn_tapered_sleeve_keeps_its_underarm_line() -> None:
+    cut = CUTS["tapered"]
+    sewn = finished_cut(cut, Allowances(sleeve_end_m=0.02))
+    slope = (0.24 - 0.17) / (1.47 / 2 - 0.34)
+    assert sewn.sleeve_opening_m == pytest.approx(0.34 + 2 * 0.02 * slope)
+
+
+def test_a_cuff_turned_back_shortens_the_sleeve_by_its_depth() -> None:
+    sewn = finished_cut(CUTS["cuff"], Allowances(sleeve_end_m=0.02))
+    assert sewn.wrist_m == pytest.approx(1.47 / 2 - 0.02 - 0.08)
+    assert sewn.sleeve_opening_m == pytest.approx(0.36)
+    ((_, left), (_, right)) = (
+        fold
+        for fold in part_of(CUTS["cuff"], Allowances(sleeve_end_m=0.02)).folds
+        if fold[0] == "cuff fold"
+    )
+    assert left.start[0] == pytest.approx(sewn.wrist_m)
+    assert right.start[0] == pytest.approx(-sewn.wrist_m)

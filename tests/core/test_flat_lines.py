@@ -40,7 +40,7 @@ def length_m(segments: np.ndarray) -> float:
 
 
 def test_the_cut_line_is_drawn_whole() -> None:
-    line = build_cut_line(build_pattern(CUT), SEWING)
+    (line,) = build_cut_line(build_pattern(CUT), SEWING).parts
     exact_m = sum(piece.length_m for piece in (*line.outline, *line.neck, line.front))
     # chords of 14 parts of a quarter circle are 5e-4 shorter than it
     assert length_m(layer_lines(CUT, SEWING, TELL).lines["cut"]) == pytest.approx(exact_m, rel=5e-4)

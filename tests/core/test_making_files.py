@@ -3,6 +3,7 @@
 
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -13,13 +14,16 @@ from napfold.core.cut_line import finished_cut
 from napfold.core.job import Job, load_job
 from napfold.core.paper import PAPERS, Line, Words, text_width_mm
 from napfold.core.sheets.flow import Rows, Step, pages
-from napfold.core.sheets.making_words import PLAN, SEWING
 from napfold.core.sheets.plan import cutting_plan
+from napfold.core.sheets.plan_words import PLAN
 from napfold.core.sheets.purchase import bought_told
 from napfold.core.sheets.sewing import sewing_order
+from napfold.core.sheets.sewing_words import SEWING
 from napfold.core.sheets.sheet_job import sheet_job
 from napfold.core.telling import Telling
 from pypdf import PdfReader
+
+from .options import CUTS
 
 BODIES = {
     "small": 'height = "152 cm"\nbust_girth = "80 cm"\n',
@@ -148,12 +152,55 @@ def test_seam_lengths_are_the_patterns(tmp_path: Path) -> None:
 @pytest.mark.parametrize("body", BODIES)
 def test_steps_are_numbered_and_all_there(tmp_path: Path, body: str) -> None:
     making = sheet_job(job(tmp_path, body, "narrow, long pile", "cm"))
-    for blocks, words in ((cutting_plan(making, "w"), PLAN), (sewing_order(making, "w"), SEWING)):
+    for blocks, count in ((cutting_plan(making, "w"), 9), (sewing_order(making, "w"), 12)):
         steps = [block for block in blocks if isinstance(block, Step)]
         assert [step.number for step in steps] == list(range(1, len(steps) + 1))
-        assert len(steps) >= len(words) - 1
+        assert len(steps) == count
         assert all("{" not in line for step in steps for line in step.lines)
         assert all(words in told(blocks) for words in cautions(child_sized=False))
+
+
+STEPS = {
+    "plain": (["middle", "fold", "corners", "neck", "front"], ["together", "rim", "turn", "ends"]),
+    "closed": (["middle", "neck"], ["together closed", "neck ring", "turn closed", "hem ring"]),
+    "overlapping": (["rectangles", "cut parts", "necks"], ["shoulders", "rim", "turn", "overlap"]),
+    "tapered": (["corners slanted"], ["clip"]),
+    "cuff": (["corners slanted", "cuff"], ["ends", "cuffs"]),
+    "diagonal": (["corners"], ["clip diagonal"]),
+    "square": (["corners"], ["clip square"]),
+    "curved hem": (["hem"], ["rim"]),
+    "longer back": (["middle longer", "fold longer", "hem"], ["rim"]),
+    "sloped": (["rectangles", "slope", "corners slanted"], ["shoulders"]),
+    "split": (["corners"], ["outer sides split", "split"]),
+    "nearly all": (
+        ["rectangles", "slope", "corners slanted", "cuff", "hem", "cut parts", "necks"],
+        ["shoulders", "outer sides split", "clip diagonal", "hem ring", "cuffs"],
+    ),
+}
+"""What each option asks for, in this order."""
+
+
+@pytest.mark.parametrize("name", CUTS)
+def test_every_option_has_its_steps_and_stays_on_the_paper(tmp_path: Path, name: str) -> None:
+    plain = job(tmp_path, "middle", "wide, short pile", "in" if len(name) % 2 else "cm")
+    read = replace(plain, cut=CUTS[name])
+    making = sheet_job(read)
+    plan_steps, sewing_steps = STEPS.get(name, ([], []))
+    for blocks, words, asked in (
+        (cutting_plan(making, "wrap"), PLAN, plan_steps),
+        (sewing_order(making, "wrap"), SEWING, sewing_steps),
+    ):
+        steps = [block for block in blocks if isinstance(block, Step)]
+        assert [step.number for step in steps] == list(range(1, len(steps) + 1))
+        assert all("{" not in line for step in steps for line in step.lines)
+        titles = [step.title for step in steps]
+        places = [titles.index(words[one][0]) for one in asked]
+        assert places == sorted(places)
+        for page in pages("wrap", blocks, "a4", 3.5):
+            for mark in page.marks:
+                for x, y in mark.points if isinstance(mark, Line) else _ends(mark):
+                    assert 5 <= x <= page.width_mm - 5, mark
+                    assert 5 <= y <= page.height_mm - 5, mark
 
 
 def test_cloth_in_hand_is_told_as_a_cut(tmp_path: Path) -> None:
@@ -193,7 +240,7 @@ cut.length = "150 cm"
     arguments = ["sheets", str(tmp_path / "job.toml"), "--out", str(out), "--together"]
     assert main(arguments) == FINE
     written = [Path(line) for line in capsys.readouterr().out.splitlines()]
-    assert len(written) == 25
+    assert len(written) == 27
     batch = (out / "batch.html").read_text(encoding="utf-8")
     # the outer layers of both wraps on one bolt: 120 and 150 cm and 2 % of shrinkage are 275.5 cm
     assert batch.count("buy 3 1/8 yd") == 2

@@ -12,7 +12,19 @@ from hypothesis import strategies as st
 from napfold.core.arrays import FloatArray, IntArray
 from napfold.core.errors import InputError
 from napfold.core.panels import PanelMesh, build_panel_mesh
-from napfold.core.pattern import Arc, Cut, Neck, Pattern, build_pattern
+from napfold.core.pattern import (
+    Arc,
+    Corner,
+    Cubic,
+    Cut,
+    Front,
+    Neck,
+    Pattern,
+    Shoulder,
+    build_pattern,
+    fitted,
+    sewn,
+)
 from napfold.core.triangulate import corner_angles, unique_edges
 
 INCH = 0.0254
@@ -79,20 +91,67 @@ def distance_to_edge(pattern: Pattern, name: str, points: FloatArray) -> FloatAr
     """Distance of points to a named edge: exact for lines, first order in the gap for arcs."""
     distances = []
     for piece in pattern.edges[name].pieces:
+        if isinstance(piece, Cubic):
+            distances.append(distance_to_cubic(piece, points))
+            continue
         if isinstance(piece, Arc):
             scaled = (points - piece.centre) / (piece.radius_x_m, piece.radius_v_m)
             level = np.hypot(*scaled.T)
             slope = np.linalg.norm(scaled / (piece.radius_x_m, piece.radius_v_m), axis=1)
-            on_side = (
-                (points - np.minimum(piece.start, piece.end) > -1e-9)
-                & (points - np.maximum(piece.start, piece.end) < 1e-9)
-            ).all(axis=1)
-            distances.append(np.where(on_side, np.abs(level - 1) / slope, np.inf))
+            turn = piece.end_angle - piece.start_angle
+            done = (np.arctan2(*scaled.T[::-1]) - piece.start_angle) * np.sign(turn) + 1e-6
+            on_side = np.mod(done, 2 * math.pi) <= abs(turn) + 2e-6
+            distances.append(np.where(on_side, np.abs(level - 1) / np.maximum(slope, 1e-9), np.inf))
         else:
             start, along = np.array(piece.start), np.subtract(piece.end, piece.start)
             share = np.clip((points - start) @ along / (along @ along), 0, 1)
             distances.append(np.linalg.norm(points - start - share[:, None] * along, axis=1))
     return np.min(distances, axis=0)
+
+
+def distance_to_cubic(piece: Cubic, points: FloatArray) -> FloatArray:
+    """By bisection of the parameter round the nearest of many samples."""
+    share = np.linspace(0, 1, 1001)
+    gaps = np.linalg.norm(points[:, None] - piece.place(share), axis=2)
+    middle, width = share[gaps.argmin(axis=1)], 1e-3
+    for _ in range(40):
+        tries = np.clip(middle[:, None] + width * np.array([-1, -0.5, 0, 0.5, 1]), 0, 1)
+        there = piece.place(tries.ravel()).reshape(*tries.shape, 2)
+        best = np.linalg.norm(points[:, None] - there, axis=2).argmin(axis=1)
+        middle, width = tries[np.arange(len(points)), best], width / 2
+    return np.linalg.norm(points - piece.place(middle), axis=1)
+
+
+@st.composite
+def cuts_with_options(draw: st.DrawFn) -> Cut:
+    """Realistic cuts with every option, each absent, small or large."""
+    plain = draw(realistic_cuts())
+    share = st.sampled_from([0.0, 0.3, 1.0])
+    seamed = draw(st.sampled_from(Shoulder))
+    fronts = [front for front in Front if front is not Front.OVERLAPPING]
+    sleeve_m = (plain.cloth_width_m - plain.body_width_m) / 2
+    changes = {
+        "corner": draw(st.sampled_from(Corner)),
+        "shoulder": seamed,
+        "front": draw(st.sampled_from(Front if seamed is Shoulder.SEAMED else fronts)),
+        "front_overlap_m": 0.03 + draw(share) * (0.8 * plain.neck_width_m - 0.03),
+        "shoulder_drop_m": draw(share) * 0.06 if seamed is Shoulder.SEAMED else 0.0,
+        "sleeve_shortened_m": draw(share) * (sleeve_m - 0.10),
+        "hem_curve_m": draw(share) * 0.04,
+        "back_longer_m": draw(share) * 0.06,
+    }
+    cut = fitted(plain, sleeve_drop_m=min(plain.sleeve_drop_m, plain.length_m / 2 - 0.2), **changes)
+    cut = fitted(cut, cuff_depth_m=draw(share) * max(0.0, (cut.sleeve_m - 0.08) / 2))
+    narrow_m = draw(st.sampled_from([None, 0.4, 0.9]))
+    if narrow_m is not None:
+        least_m = max(0.12, cut.sleeve_opening_m - 1.9 * (cut.sleeve_m - cut.cuff_straight_m), 0.12)
+        cut = fitted(cut, wrist_opening_m=least_m + narrow_m * (cut.sleeve_opening_m - least_m))
+    side_m = cut.side_end_m - cut.sleeve_drop_m
+    return fitted(
+        cut,
+        side_flare_m=draw(share) * min(cut.sleeve_m, 0.5 * side_m, 0.15),
+        side_split_m=draw(share) * (side_m - 0.08),
+    )
 
 
 def check(mesh: PanelMesh, pattern: Pattern) -> None:
@@ -158,10 +217,11 @@ def check(mesh: PanelMesh, pattern: Pattern) -> None:
     # the fold is a line of edges from the neck to each sleeve end
     on_fold = mesh.flat[edges][:, :, 1] == 0
     folded = edges[on_fold.all(axis=1)]
+    along_m = pattern.cut.cloth_width_m
+    if pattern.cut.neck is not Neck.HIGH_BACK:  # whose neckline goes on along it
+        along_m -= pattern.cut.neck_width_m
     np.testing.assert_allclose(
-        np.abs(np.diff(mesh.flat[folded, 0], axis=1)).sum(),
-        pattern.cut.cloth_width_m - pattern.cut.neck_width_m,
-        rtol=1e-12,
+        np.abs(np.diff(mesh.flat[folded, 0], axis=1)).sum(), along_m, rtol=1e-12
     )
 
 
@@ -170,6 +230,42 @@ def check(mesh: PanelMesh, pattern: Pattern) -> None:
 def test_every_realistic_cut_is_meshed_well(cut: Cut, log_edge_length: float) -> None:
     pattern = build_pattern(cut)
     check(build_panel_mesh(pattern, math.exp(log_edge_length)), pattern)
+
+
+@settings(deadline=None, max_examples=40)
+@given(cuts_with_options(), st.sampled_from([0.024, 0.036]))
+def test_every_option_is_meshed_well(cut: Cut, edge_length_m: float) -> None:
+    pattern = build_pattern(cut)
+    mesh = build_panel_mesh(pattern, edge_length_m)
+    assert list(mesh.edges) == list(pattern.edges)
+    edges, uses = unique_edges(mesh.triangles)
+    # halves joined at the shoulders alone are pieces of their own; a closed front leaves a hole
+    sewn_to_be = cut.shoulder is Shoulder.SEAMED
+    characteristic = {
+        (False, Front.EDGE_TO_EDGE): 1,
+        (False, Front.CLOSED): 0,
+        (True, Front.EDGE_TO_EDGE): 3,
+        (True, Front.OVERLAPPING): 3,
+        (True, Front.CLOSED): 2,
+    }[sewn_to_be, cut.front]
+    assert len(mesh.flat) - len(edges) + len(mesh.triangles) == characteristic
+    border = np.unique(np.concatenate(list(mesh.edges.values())))
+    np.testing.assert_array_equal(np.unique(edges[uses == 1]), border)
+    # chords leave out or add slivers of second order
+    allowed_m2 = 0.02 * edge_length_m * pattern.outline_length_m
+    assert abs(triangle_areas(mesh).sum() - pattern.area_m2) < allowed_m2
+    assert triangle_areas(mesh).min() > 0
+    assert np.degrees(corner_angles(mesh.flat, mesh.triangles).min()) >= 25
+    for name, chain in mesh.edges.items():
+        assert distance_to_edge(pattern, name, mesh.flat[chain]).max() < 1e-9
+    np.testing.assert_array_equal(mesh.flat[mesh.mirror], mesh.flat * (-1, 1))
+    np.testing.assert_array_equal(mesh.side[mesh.mirror], -mesh.side)
+    left = mesh.edges["underarm_front_left"]
+    np.testing.assert_array_equal(mesh.side[left], 1)
+    front, back = mesh.seam_pairs.T
+    np.testing.assert_array_equal(mesh.flat[front], mesh.flat[back] * (1, -1))
+    seams = [chain for name, chain in mesh.edges.items() if sewn(name)]
+    np.testing.assert_array_equal(np.unique(mesh.seam_pairs), np.unique(np.concatenate(seams)))
 
 
 @pytest.mark.parametrize("edge_length_m", [0.060, 0.030, 0.015])

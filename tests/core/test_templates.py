@@ -11,17 +11,18 @@ from xml.etree import ElementTree
 
 import ezdxf
 import pytest
-from napfold.core.cut_line import Allowances, build_cut_line
+from napfold.core.cut_line import Allowances, CutLine, Part, build_cut_line
 from napfold.core.dxf import write_dxf
 from napfold.core.errors import FileError
 from napfold.core.paper import PAPERS, Line, Words, page_svg
 from napfold.core.paper.pdf import write_pdf
 from napfold.core.pattern import Cut, Neck, build_pattern
-from napfold.core.sheets.drawing import pattern_drawing
+from napfold.core.sheets.drawing import Drawing, pattern_drawings
 from napfold.core.sheets.templates import template_pages
 from napfold.core.sheets.tiling import one_page, tiled
 from pypdf import PdfReader
 
+from .options import CUTS
 from .printed import MM, paths_mm
 
 CUT = Cut(cloth_width_m=1.4732, length_m=0.9144, body_width_m=0.6604, sleeve_drop_m=0.2032)
@@ -32,6 +33,18 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def line_of(cut: Cut = CUT):
     return build_cut_line(build_pattern(cut), Allowances())
+
+
+def pattern_drawing(name: str, line: CutLine) -> Drawing:
+    """The drawing of a layer in one piece."""
+    ((_, drawing),) = pattern_drawings(name, line)
+    return drawing
+
+
+def parts_of(cut: Cut) -> list[tuple[Part, Drawing]]:
+    line = line_of(cut)
+    drawings = pattern_drawings("wrap", line)
+    return [(part, drawing) for part, (_, drawing) in zip(line.parts, drawings, strict=True)]
 
 
 def polygon_area(points) -> float:
@@ -70,13 +83,13 @@ def test_every_template_page_has_the_papers_size_and_both_squares(tmp_path, pape
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_nothing_leaves_the_paper(paper: str) -> None:
-    line = line_of()
-    pages = (
-        *template_pages("wrap", CUT, Allowances(), line, paper),
-        *template_pages("wrap", V_NECK, Allowances(), line_of(V_NECK), paper),
-        *tiled(pattern_drawing("wrap", line), paper),
-    )
+@pytest.mark.parametrize("name", CUTS)
+def test_nothing_leaves_the_paper(paper: str, name: str) -> None:
+    cut = CUTS[name]
+    pages = template_pages("wrap", cut, Allowances(), line_of(cut), paper)
+    if name in ("plain", "nearly all"):
+        for _, drawing in parts_of(cut):
+            pages += tiled(drawing, paper)
     for page in pages:
         for mark in page.marks:
             for x, y in mark.points if isinstance(mark, Line) else [mark.at]:
@@ -89,8 +102,9 @@ def test_one_page_holds_the_outline_at_true_size(tmp_path: Path) -> None:
     page = one_page(pattern_drawing("wrap", line))
     write_pdf(tmp_path / "whole.pdf", "whole", [page])
     (printed,) = PdfReader(tmp_path / "whole.pdf").pages
-    outline_m2 = math.fsum(piece.swept_area_m2 for piece in line.outline)
-    outline_mm = 1000 * math.fsum(piece.length_m for piece in line.outline)
+    outline = line.parts[0].outline
+    outline_m2 = math.fsum(piece.swept_area_m2 for piece in outline)
+    outline_mm = 1000 * math.fsum(piece.length_m for piece in outline)
     closed = [path for path in paths_mm(printed) if path[0] == pytest.approx(path[-1], abs=1e-3)]
     largest = max(closed, key=polygon_area)
     # a tenth of a millimetre all round
@@ -98,9 +112,14 @@ def test_one_page_holds_the_outline_at_true_size(tmp_path: Path) -> None:
     assert length(largest) == pytest.approx(outline_mm, abs=0.1)
 
 
-def test_svg_holds_the_outline_at_true_size() -> None:
-    line = line_of()
-    root = ElementTree.fromstring(page_svg(one_page(pattern_drawing("wrap", line))))
+@pytest.mark.parametrize("name", CUTS)
+def test_svg_holds_every_outline_at_true_size(name: str) -> None:
+    for part, drawing in parts_of(CUTS[name]):
+        check_svg(part, drawing)
+
+
+def check_svg(part: Part, drawing: Drawing) -> None:
+    root = ElementTree.fromstring(page_svg(one_page(drawing)))
     width_mm = float(root.get("width").removesuffix("mm"))
     assert [float(part) for part in root.get("viewBox").split()][2] == width_mm
     paths = [
@@ -108,10 +127,14 @@ def test_svg_holds_the_outline_at_true_size() -> None:
         for element in root.iter(f"{SVG}polyline")
     ]
     outline = max(paths, key=polygon_area)
-    outline_mm = 1000 * math.fsum(piece.length_m for piece in line.outline)
+    outline_mm = 1000 * math.fsum(piece.length_m for piece in part.outline)
     assert length(outline) == pytest.approx(outline_mm, abs=0.1)
-    neck_mm = 1000 * math.fsum(piece.length_m for piece in line.neck)
-    assert min(abs(length(path) - neck_mm) for path in paths) < 0.1
+    # a tenth of a millimetre all round
+    area_mm2 = 1e6 * math.fsum(piece.swept_area_m2 for piece in part.outline)
+    assert polygon_area(outline) == pytest.approx(area_mm2, abs=0.1 * outline_mm)
+    if part.whole:
+        neck_mm = 1000 * math.fsum(piece.length_m for piece in part.neck)
+        assert min(abs(length(path) - neck_mm) for path in paths) < 0.1
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -156,6 +179,16 @@ def test_a_part_names_its_neighbours() -> None:
         assert joined
 
 
+PIECES = {
+    "line": lambda _: 1,
+    "arc": lambda arc: (
+        1 if arc.circular else math.ceil(abs(arc.end_angle - arc.start_angle) / (math.pi / 2) * 24)
+    ),
+    "cubic": lambda _: 48,
+}
+"""Entities that a piece of an outline becomes."""
+
+
 def group_codes(path: Path):
     """Code and value pairs of a DXF text file, by its published form."""
     lines = path.read_text(encoding="utf-8").splitlines()
@@ -186,11 +219,13 @@ def entity_length(entity) -> float:
     return entity[40] * math.radians((entity[51] - entity[50]) % 360)
 
 
-@pytest.mark.parametrize("cut", [CUT, V_NECK, WIDE_NECK])
-def test_dxf_lengths_by_layer_are_the_patterns(tmp_path: Path, cut: Cut) -> None:
-    line = line_of(cut)
-    drawing = pattern_drawing("wrap", line)
-    path = tmp_path / "wrap.dxf"
+@pytest.mark.parametrize("name", CUTS)
+def test_dxf_lengths_by_layer_are_the_patterns(tmp_path: Path, name: str) -> None:
+    for _, drawing in parts_of(CUTS[name]):
+        check_dxf(drawing, tmp_path / "wrap.dxf")
+
+
+def check_dxf(drawing: Drawing, path: Path) -> None:
     write_dxf(path, drawing)
     lengths_mm: dict[str, float] = defaultdict(float)
     for entity in entities(path):
@@ -205,12 +240,22 @@ def test_dxf_lengths_by_layer_are_the_patterns(tmp_path: Path, cut: Cut) -> None
     assert codes[codes.index((9, "$ACADVER")) + 1] == (1, "AC1024")  # R2010
 
 
-def test_dxf_outline_closes_and_keeps_its_area(tmp_path: Path) -> None:
-    line = line_of()
-    write_dxf(tmp_path / "wrap.dxf", pattern_drawing("wrap", line))
-    document = ezdxf.readfile(tmp_path / "wrap.dxf")
+@pytest.mark.parametrize("name", ["plain", "overlapping V", "nearly all", "sloped"])
+def test_dxf_outline_closes_and_keeps_its_area(tmp_path: Path, name: str) -> None:
+    for part, drawing in parts_of(CUTS[name]):
+        check_dxf_outline(part, drawing, tmp_path / "wrap.dxf")
+
+
+def check_dxf_outline(part: Part, drawing: Drawing, path: Path) -> None:
+    write_dxf(path, drawing)
+    document = ezdxf.readfile(path)
     assert not document.audit().has_errors
-    pieces = list(document.modelspace().query('*[layer=="CUT"]'))[: len(line.outline)]
+    pieces = list(document.modelspace().query('*[layer=="CUT"]'))
+    curves = sum(PIECES[piece.kind](piece) for piece in part.outline)
+    pieces = pieces[:curves]
+    # begin at a line, whose direction is written as it is walked
+    first = next(number for number, one in enumerate(pieces) if one.dxftype() == "LINE")
+    pieces = pieces[first:] + pieces[:first]
     points = []
     for piece in pieces:
         if piece.dxftype() == "LINE":
@@ -223,7 +268,7 @@ def test_dxf_outline_closes_and_keeps_its_area(tmp_path: Path) -> None:
         assert not points or math.dist(points[-1], ends[0]) < 1e-6
         points += ends
     assert math.dist(points[0], points[-1]) < 1e-6
-    area_mm2 = 1e6 * math.fsum(piece.swept_area_m2 for piece in line.outline)
+    area_mm2 = 1e6 * math.fsum(piece.swept_area_m2 for piece in part.outline)
     assert polygon_area(points) == pytest.approx(area_mm2, abs=0.1 * length(points))
 
 

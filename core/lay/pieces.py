@@ -1,0 +1,80 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Small pieces sized to wearer and cut, where their size is left out.
+
+The sizes are the trade's usual ones (estimates); all have their allowance in them.
+"""
+
+from dataclasses import replace
+
+from ..cut_line import Allowances, finished_cut
+from ..errors import InputError
+from ..pattern import Cut, Front, build_pattern
+from ..tape import CHILD_HEIGHT_M, Measures
+from .choice import Extra, Kind
+
+__all__ = ["POCKET_HEM_M", "ROUNDINGS_M", "sized"]
+
+POCKET_M = (0.16, 0.18)
+POCKET_HEM_M = 0.03
+HOOD_DEPTH_SHARE, HOOD_HEIGHT_SHARE = 0.47, 0.62
+"""Of the head's girth: from the face to the back seam, and from the neck over the crown."""
+COLLAR_STAND_M, CUFF_DEPTH_M, BELT_WIDTH_M = 0.05, 0.08, 0.05
+BELT_ENDS_M = 0.90
+SQUARE_M = 0.20
+ROUNDINGS_M = {Kind.POCKET: 0.03, Kind.HOOD: 0.10}
+"""Radius of a pocket's lower corners, and of a hood's upper back one."""
+
+
+def sized(extra: Extra, cut: Cut, allowances: Allowances, measures: Measures) -> Extra:
+    """The piece with its sides filled in.
+
+    Raises
+    ------
+    InputError
+        A belt is wanted on a garment of a child's size.
+    """
+    if extra.kind is Kind.BELT and measures.value("height") < CHILD_HEIGHT_M:
+        raise InputError(
+            "lay.piece.kind",
+            f'"{Kind.BELT}"',
+            "no long ties on a garment of a child's size: they catch and they strangle",
+            "leave the belt out",
+        )
+    if extra.kind is Kind.PLAIN:
+        return extra
+    width_m, length_m = _size_m(extra.kind, cut, allowances, measures)
+    return replace(
+        extra,
+        width_m=width_m if extra.width_m is None else extra.width_m,
+        length_m=length_m if extra.length_m is None else extra.length_m,
+    )
+
+
+def _size_m(
+    kind: Kind, cut: Cut, allowances: Allowances, measures: Measures
+) -> tuple[float, float]:
+    """Width and length, allowances included."""
+    both_m = 2 * allowances.underarm_m
+    head_m = measures.value("head_girth")
+    pocket_m = (POCKET_M[0] + both_m, POCKET_M[1] + POCKET_HEM_M + allowances.underarm_m)
+    sizes = {
+        Kind.POCKET: pocket_m,
+        Kind.HOOD: (HOOD_DEPTH_SHARE * head_m + both_m, HOOD_HEIGHT_SHARE * head_m + both_m),
+        Kind.COLLAR: (_neck_m(cut, allowances) + both_m, 2 * COLLAR_STAND_M + both_m),
+        Kind.BELT: (
+            2 * BELT_WIDTH_M + both_m,
+            measures.value("waist_girth") + BELT_ENDS_M + both_m,
+        ),
+        Kind.CUFF: (
+            finished_cut(cut, allowances).sleeve_opening_m + both_m,
+            2 * CUFF_DEPTH_M + both_m,
+        ),
+        Kind.SQUARE: (SQUARE_M, SQUARE_M),
+    }
+    return sizes[kind]
+
+
+def _neck_m(cut: Cut, allowances: Allowances) -> float:
+    """The sewn neckline, from front edge to front edge where it is open."""
+    open_m = 2 * allowances.front_m if cut.front is Front.EDGE_TO_EDGE else 0.0
+    return build_pattern(cut).edges["neck"].length_m - open_m

@@ -1,0 +1,53 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The cut (a maker's choices) and the flat pattern that follows from it.
+
+Flat coordinates in metres: x across the cloth, positive to the wearer's left; v along the cloth,
+0 at the shoulder, negative on the front half, positive on the back half. Both layers of the garment
+are cut alike. Curves are exact, so lengths and areas carry no sampling error.
+"""
+
+from .curves import Arc, Cubic, Edge, Line, Piece, Point, arc_through, reverse, until_across
+from .cut import (
+    LEAST_LENGTH_M,
+    LEAST_SIDE_M,
+    LEAST_SLEEVE_M,
+    Corner,
+    Cut,
+    Front,
+    Neck,
+    Shoulder,
+    fitted,
+)
+from .neck import neck_length_m, sized_to_neck
+from .outline import Pattern, Quarter, build_pattern, sewn
+from .parallel import inside, meeting, parallel
+
+__all__ = [
+    "LEAST_LENGTH_M",
+    "LEAST_SIDE_M",
+    "LEAST_SLEEVE_M",
+    "Arc",
+    "Corner",
+    "Cubic",
+    "Cut",
+    "Edge",
+    "Front",
+    "Line",
+    "Neck",
+    "Pattern",
+    "Piece",
+    "Point",
+    "Quarter",
+    "Shoulder",
+    "arc_through",
+    "build_pattern",
+    "fitted",
+    "inside",
+    "meeting",
+    "neck_length_m",
+    "parallel",
+    "reverse",
+    "sewn",
+    "sized_to_neck",
+    "until_across",
+]

@@ -1,0 +1,164 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The steps of the cutting plan, as this job's cut asks for them."""
+
+from collections.abc import Iterator, Mapping
+
+from ..cautions import cautions
+from ..cut_line import EDGES
+from ..lay import Kind, Lay, Layer
+from ..pattern import Corner
+from ..tape import CHILD_HEIGHT_M
+from ..telling import Telling
+from .flow import Picture, Step
+from .making_words import WORDS
+from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
+from .sheet_job import SheetJob
+
+__all__ = ["allowances_told", "plan_steps", "sheet_cautions", "step"]
+
+
+def step(
+    words: Mapping[str, tuple[str, ...]],
+    name: str,
+    number: int,
+    values: Mapping[str, str],
+    picture: Picture | None = None,
+) -> Step:
+    """One step of a list of steps, its values filled in."""
+    title, *lines = words[name]
+    return Step(
+        number=number,
+        title=title,
+        lines=tuple(line.format_map(values) for line in lines),
+        picture=picture,
+    )
+
+
+def allowances_told(sheet: SheetJob) -> dict[str, str]:
+    """Each edge's allowance in words."""
+    told = {edge: sheet.tell.chosen(getattr(sheet.job.allowances, f"{edge}_m")) for edge in EDGES}
+    return told | {"seamed": WORDS["lines seamed"].format_map(told) if sheet.job.cut.seamed else ""}
+
+
+def sheet_cautions(sheet: SheetJob) -> tuple[str, ...]:
+    """The cautions, those of small pieces included."""
+    always = cautions(sheet.measures.value("height") < CHILD_HEIGHT_M)
+    return (*always, WORDS["belt caution"]) if sheet.has(Kind.BELT) else always
+
+
+def plan_steps(sheet: SheetJob) -> Iterator[Step]:
+    """All steps, numbered."""
+    garment = sheet.garment
+    values = _measures(sheet) | _words(sheet)
+    pictures = {
+        "middle": garment.flat_layer,
+        "middle longer": garment.flat_layer,
+        "rectangles": garment.rectangles,
+        "fold": garment.folded_rectangle,
+        "fold longer": garment.folded_rectangle,
+        "corners": garment.marked,
+        "corners slanted": garment.marked,
+        "neck": garment.neck_marked,
+        "necks": garment.neck_marked,
+    }
+    for number, name in enumerate(_names(sheet), start=1):
+        picture = pictures[name]() if name in pictures else None
+        yield step(PLAN, name, number, values, picture)
+
+
+def _names(sheet: SheetJob) -> Iterator[str]:
+    """The steps that this cut needs, in their order."""
+    cut, garment = sheet.job.cut, sheet.garment
+    longer = " longer" if cut.back_longer_m else ""
+    yield from ("prepare", "apart")
+    if cut.seamed:
+        yield "rectangles"
+        if cut.shoulder_drop_m:
+            yield "slope"
+    else:
+        yield f"middle{longer}"
+        yield "fold long" if sheet.long_pile else f"fold{longer}"
+    yield "corners slanted" if garment.arm.slanted else "corners"
+    if cut.cuff_depth_m:
+        yield "cuff"
+    if cut.hem_curve_m or cut.back_longer_m:
+        yield "hem"
+    yield "cut parts" if cut.seamed else "cut corners"
+    yield "necks" if cut.seamed else "neck"
+    if garment.slit is not None:
+        yield "front"
+    if sheet.extras:
+        yield "pieces"
+    yield "notches"
+
+
+def _measures(sheet: SheetJob) -> dict[str, str]:
+    """Lengths to be measured, told."""
+    cut, arm, garment = sheet.job.cut, sheet.garment.arm, sheet.garment
+    allowances = sheet.job.allowances
+    lengths_m = {
+        "half": cut.length_m / 2,
+        "front_half": cut.front_m,
+        "back_half": cut.back_m,
+        "longer": cut.back_longer_m,
+        "centre": cut.wrist_m,
+        "drop": arm.end[1],
+        "sleeve": cut.wrist_m - arm.hem[0],
+        "begin_fold": arm.side[1],
+        "begin_side": cut.wrist_m - arm.under[0],
+        "radius": arm.radius_m,
+        "knee_depth": arm.knee[1],
+        "knee_across": arm.knee[0],
+        "hem_across": arm.hem[0],
+        "cuff_straight": cut.cuff_straight_m,
+        "cuff_at": cut.cuff_depth_m + allowances.sleeve_end_m,
+        "shoulder": allowances.shoulder_m,
+        "slope": cut.shoulder_drop_m,
+        "neck_point": cut.neck_width_m / 2,
+        "beyond": cut.overlap_half_m + allowances.front_m,
+        "front_length": garment.slit.length_m if garment.slit is not None else 0.0,
+    }
+    told = {name: sheet.tell.chosen(length_m) for name, length_m in lengths_m.items()}
+    return told | {"notch": sheet.tell.small(0.005)}
+
+
+def _words(sheet: SheetJob) -> dict[str, str]:
+    """What is said in one way or another."""
+    cut, tell, measures = sheet.job.cut, sheet.tell, _measures(sheet)
+    line = WORDS["shoulder line seam" if cut.seamed else "shoulder line fold"]
+    corner = Corner.SQUARE if sheet.garment.arm.sharp else cut.corner
+    rises = {
+        "front": cut.hem_curve_m,
+        "back": cut.hem_curve_m + cut.back_longer_m,
+    }
+    hem_words = WORDS["hem halves" if cut.back_longer_m else "hem alike"]
+    notched = (notch.name for part in sheet.garment.mark.parts for notch in part.notches)
+    return {
+        "wash": WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"],
+        "nap": str(cut.nap),
+        "lying": WORDS[f"laid {sheet.job.lay.nap}"],
+        "towards": WORDS[f"arrow {cut.nap}"],
+        "cuts": _cuts(sheet.lay, tell),
+        "shoulder_line": line,
+        "corner": WORDS[f"corner {corner}"].format_map(measures | {"shoulder_line": line}),
+        "cuff_words": WORDS["straight cuff"].format_map(measures) if cut.cuff_depth_m else "",
+        "hem_halves": hem_words.format(
+            **{half: tell.chosen(rise_m) for half, rise_m in rises.items()}
+        ),
+        "front_centre": FRONT_CENTRE[cut.front].format_map(measures),
+        "front_necks": FRONT_NECKS[cut.front],
+        "places": "; ".join(dict.fromkeys(NOTCH_PLACES[name] for name in notched)),
+        "count": WORDS["count long" if sheet.long_pile else "count short"],
+        "count_parts": WORDS["one ply"],
+        "pieces": ", ".join(f"{extra.count} x {extra.name}" for extra in sheet.extras),
+    }
+
+
+def _cuts(lay: Lay, tell: Telling) -> str:
+    """Where the cloth is cut across."""
+    told = []
+    for bolt in lay.bolts:
+        ends = sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
+        places = ", then ".join(tell.chosen(end) for end in ends)
+        told.append(WORDS["cuts"].format(cloth=bolt.cloth.name, layers=bolt.layers, places=places))
+    return "; ".join(told)

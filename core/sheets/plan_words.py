@@ -1,0 +1,151 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The words of the cutting plan's steps, in one place; names in braces are filled in."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["FRONT_CENTRE", "FRONT_NECKS", "NOTCH_PLACES", "PLAN"]
+
+NOTCH_PLACES: Mapping[str, str] = MappingProxyType(
+    {
+        "shoulder fold": "the fold at both sleeve ends and at the neck",
+        "centre back": "centre back at the hem",
+        "centre back neck": "centre back at the neck",
+        "centre front": "centre front at neck and hem",
+        "middle of the shoulder": "the middle of each shoulder seam",
+        "side, curve begins": "where each corner under an arm begins and ends",
+        "underarm, curve begins": "where each corner under an arm begins and ends",
+        "side left open from here to the hem": "where each side begins to stay open",
+    }
+)
+
+FRONT_CENTRE: Mapping[str, str] = MappingProxyType(
+    {
+        "edge to edge": "The inner edge of each front is its centre line.",
+        "overlapping": "On each front chalk the centre line {beyond} from its inner edge.",
+        "closed": "So do on the front.",
+    }
+)
+FRONT_NECKS: Mapping[str, str] = MappingProxyType(
+    {
+        "edge to edge": "each front, its marked line on the inner edge, turned over for the right one",
+        "overlapping": "each front, centre line on centre line, turned over for the right one",
+        "closed": "the front",
+    }
+)
+
+# title, then paragraphs
+PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "prepare": (
+            "Wash, square, mark the nap",
+            "{wash} Trim both ends square to the selvedge.",
+            "Lay the cloth wrong side up, pile down. Stroke the pile: the way it lies smooth, chalk an "
+            "arrow on the wrong side, every half metre. {lying} In the wrap the nap runs {nap}.",
+        ),
+        "apart": (
+            "Cut the layers apart",
+            "Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
+            "{cuts}. Chalk on each its name and the arrow.",
+        ),
+        "middle": (
+            "Mark the middle of each layer",
+            "Opened out, wrong side up, the nap arrow pointing {towards}: the half near you is the front. "
+            "Chalk the shoulder fold straight across at {half} from either end, and the centre line at "
+            "{centre} from either edge.",
+        ),
+        "fold": (
+            "Fold",
+            "Fold on the shoulder line, right sides together, front half on top, the fold away from you. "
+            "All edges lie on one another; the folded layer is {half} deep.",
+        ),
+        "fold long": (
+            "Do not cut this pile folded",
+            "Leave the layer open. Mark what follows on the front half, then the same on the back half, "
+            "measuring from the shoulder line.",
+        ),
+        "corners": (
+            "Mark the corners under the arms",
+            "At each sleeve end measure {drop} from the fold and rule a line inwards, parallel to the "
+            "fold. At the hem measure {sleeve} inwards from each side and rule a line up, square to the "
+            "hem. The two lines meet under the arm.",
+            "{corner}",
+        ),
+        "corners slanted": (
+            "Mark sides and underarms",
+            "The point under each arm lies {knee_depth} from the {shoulder_line} and {knee_across} from the "
+            "centre line. At each sleeve end measure {drop} from the {shoulder_line}, and rule a line from "
+            "there to the point. {cuff_words}",
+            "At the hem measure {hem_across} from the centre line to each side, and rule a line from there "
+            "to the point under the arm.",
+            "{corner}",
+        ),
+        "middle longer": (
+            "Mark the shoulder line of each layer",
+            "Opened out, wrong side up, the nap arrow pointing {towards}: the half near you is the front. "
+            "Chalk the shoulder fold straight across at {front_half} from the front end and {back_half} "
+            "from the back end, and the centre line at {centre} from either edge.",
+        ),
+        "fold longer": (
+            "Fold",
+            "Fold on the shoulder line, right sides together, front half on top, the fold away from you. "
+            "The sleeve ends lie on one another; the back half reaches {longer} beyond the front one.",
+        ),
+        "rectangles": (
+            "Mark shoulder line and centre line",
+            "Opened out, wrong side up, the nap arrow pointing {towards}. On each piece chalk the shoulder "
+            "line straight across, {shoulder} inside its upper end. On the back chalk the centre line "
+            "{centre} from either edge. {front_centre}",
+        ),
+        "slope": (
+            "Mark the slope of the shoulders",
+            "At each sleeve end measure {slope} down from the shoulder line, and rule a line from there to "
+            "the neck point, {neck_point} from the centre line. This line is sewn; cut {shoulder} above it.",
+        ),
+        "hem": (
+            "Mark the hem",
+            "Lay the hem template with its marked line on the centre line and the curve on the edge of the "
+            "cloth, turn it over for the other half. At the side seams the {hem_halves}. Cut on the full "
+            "line.",
+        ),
+        "cuff": (
+            "Mark the cuffs",
+            "Chalk a line straight across each sleeve, {cuff_at} from its end: the cuff folds back there.",
+        ),
+        "cut parts": (
+            "Cut out",
+            "Cut every piece from the sleeve end round the corner to the hem, {count_parts}. Keep what falls "
+            "off: see below.",
+        ),
+        "necks": (
+            "Cut the necks",
+            "Lay the back neck template on the back, its marked line on the centre line, and the front neck "
+            "template on {front_necks}. Chalk round it and cut one ply on the full line.",
+        ),
+        "pieces": (
+            "Cut the small pieces",
+            "Cut them as the picture of the cloth shows, their arrows with the nap: {pieces}. All sizes "
+            "have their allowance in them.",
+        ),
+        "cut corners": (
+            "Cut away the corners",
+            "Cut from the sleeve end round the curve to the hem, {count}. Do not cut the fold. Keep the "
+            "pieces: see below.",
+        ),
+        "neck": (
+            "Cut the neck",
+            "Open the layer out, wrong side up. Lay the neck template on the shoulder line, its centre on "
+            "the centre line, the deep half to the front. Chalk round it and cut one ply on the full line.",
+        ),
+        "front": (
+            "Cut the front open",
+            "From the neck to the front hem along the centre line, {front_length} long, one ply. The back "
+            "stays whole.",
+        ),
+        "notches": (
+            "Snip the notches",
+            "{notch} deep, into the allowance only: {places}.",
+            "Then cut the next layer alike. Outer and lining are cut with the same lines.",
+        ),
+    }
+)

@@ -1,0 +1,183 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The words of the sewing order's steps, in one place; names in braces are filled in."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["SEWING"]
+
+# title, then paragraphs
+SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "try": (
+            "Sew a trial seam",
+            "On two scraps, pile to pile, with {needle}, {stitch}. The seam must give when you pull along "
+            "it and must not pucker.",
+        ),
+        "clear": (
+            "Free the allowances of pile",
+            "Shear or comb the pile out of the allowance on every edge. A seam left whole is {bulk} thick "
+            "where it crosses another, sheared about {sheared} (estimates).",
+        ),
+        "outer sides": (
+            "Outer layer: sew both underarm and side seams",
+            "Fold on the shoulder line, right sides together. Match the sleeve end, both notches of the "
+            "curve, the hem; hold them ({holding}), then what lies between.",
+            "Sew from the sleeve end round the curve to the hem, {underarm} from the edge, in one go: "
+            "{seam} long on each side. Sew the curve a second time on the same line.",
+        ),
+        "patch pocket": (
+            "Sew the pockets on",
+            "Turn the upper edge of each pocket in by {pocket_hem} and stitch it. Turn the other edges in by "
+            "{underarm}; draw the round corners in with a gathering thread.",
+            "Lay each pocket on the front of the outer layer, its arrow with the nap, its upper edge "
+            "{pocket_down} from the shoulder line, its middle {pocket_across} from the centre line. Stitch "
+            "it on close to its edge, back and forth at both upper corners.",
+        ),
+        "hood": (
+            "Make the hood",
+            "Both halves right sides together: sew from the face edge over the top, round the curve and down "
+            "the back, {underarm} from the edge. Snip the curve. Turn the face edge in and stitch it.",
+            "Lay it on the neck of the outer layer, right sides together, its back seam on centre back, its "
+            "front edges as far from both front edges of the neck. Ease in what is too long, baste it inside "
+            "the allowance: it is caught when the neck is sewn.",
+        ),
+        "collar band": (
+            "Make the collar band",
+            "Fold it lengthwise, right sides together, sew both short ends, {underarm} from the edge, turn. "
+            "Lay its open edges on the neck of the outer layer, middle on centre back, and baste them inside "
+            "the allowance: it is caught when the neck is sewn.",
+        ),
+        "cuff band": (
+            "Sew the cuff bands on",
+            "Close each band to a ring, right sides together, {underarm} from the edge; fold it lengthwise, "
+            "wrong sides together.",
+            "Baste outer and lining together at each sleeve end. Slip the band over it, its seam on the "
+            "underarm seam, open edges on the edge of the sleeve; sew round through all plies, {sleeve_end} "
+            "from the edge, and oversew the edges. Fold the band down.",
+        ),
+        "tie belt": (
+            "Make the belt",
+            "Fold it lengthwise, right sides together, sew the long side and one end, {underarm} from the "
+            "edge, turn, close the other end by hand. For grown people alone.",
+        ),
+        "square": (
+            "The squares",
+            "Keep them for trial seams and washing tests, or sew something small from them.",
+        ),
+        "shoulders": (
+            "Sew the shoulder seams of both layers",
+            "Front on back, right sides together. Match neck, middle notch and sleeve end. Sew from the neck "
+            "to the sleeve end, {shoulder} from the edge: {shoulder_seam} long on each side. Sew a narrow "
+            "tape into these seams: the weight of the wrap hangs from them.",
+        ),
+        "outer sides split": (
+            "Outer layer: sew both underarm and side seams",
+            "Fold on the shoulder line, right sides together. Match the sleeve end, both notches of the "
+            "corner, the notch where the side stays open; hold them ({holding}), then what lies between.",
+            "Sew from the sleeve end round the corner to that notch, {underarm} from the edge, in one go: "
+            "{seam} long on each side; sew back and forth at its end. {split} from there to the hem stay "
+            "open. Sew the corner a second time on the same line.",
+        ),
+        "clip square": (
+            "Clip the corners",
+            "Snip the allowance into each corner under the arm, to 2 mm (1/16 in) from the stitches. Before "
+            "that sew a short third row round the point.",
+        ),
+        "clip diagonal": (
+            "Clip the corners",
+            "Snip the allowance at both ends of the slanting part of each seam, to 3 mm (1/8 in) from the "
+            "stitches, so that it lies flat when turned.",
+        ),
+        "clip": (
+            "Clip the curves",
+            "Snip the allowance of the curve about every 2 cm (3/4 in), to 3 mm (1/8 in) from the "
+            "stitches, so that it lies flat when turned.",
+        ),
+        "lining sides": (
+            "Lining: the same",
+            "Sew and clip both seams of the lining in the same way. Leave the lining wrong side out, turn "
+            "the outer layer right side out.",
+        ),
+        "together": (
+            "Put the layers together, right sides facing",
+            "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back at "
+            "neck and hem, side seams at the hem, the fold notches at the neck, then the corners of the "
+            "fronts. Turn the allowances of the two side seams opposite ways.",
+        ),
+        "rim": (
+            "Sew neck, fronts and hem as one ring",
+            "Begin at the centre back of the hem: along the hem to the front corner, up the front, round "
+            "the neck, down the other front, back along the hem. {front} from the edge at the fronts, "
+            "{neck} at the neck, {hem} at the hem. Leave both sleeve ends open. The ring is {ring} long.",
+            "At the four corners of the fronts stop with the needle down and turn the work.",
+        ),
+        "split": (
+            "At the side splits",
+            "The ring goes up one edge of each split and down the other: stop at the end of the side seam "
+            "with the needle down and turn. Snip the allowance to that point.",
+        ),
+        "together closed": (
+            "Put the necks together, right sides facing",
+            "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back and "
+            "the notches on the shoulders at the neck.",
+        ),
+        "neck ring": (
+            "Sew the neck",
+            "Round the neck, {neck} from the edge: {neck_ring} long. Hem and sleeve ends stay open.",
+        ),
+        "trim neck": (
+            "Trim",
+            "Snip the neck about every 2 cm (3/4 in), into a corner right to 2 mm (1/16 in) from the stitches. "
+            "Cut one of the two allowances back by half where it is thick.",
+        ),
+        "turn closed": (
+            "Turn at the neck",
+            "Draw the outer layer out through the neck and over the lining, so that both lie wrong side on "
+            "wrong side. Draw the linings of both sleeves into the sleeves.",
+        ),
+        "hem ring": (
+            "Close the hem",
+            "Turn both allowances of the hem ({hem}) inwards, towards one another. Match side seams and "
+            "centre back. Sew by hand with slip stitches, or by machine close to the edge. It is "
+            "{hem_ring} round.{splits_too}",
+        ),
+        "trim": (
+            "Trim",
+            "Cut the corners of the fronts off aslant, 3 mm (1/8 in) from the stitches. Snip the neck "
+            "about every 2 cm (3/4 in). Cut one of the two allowances back by half where it is thick.",
+        ),
+        "turn": (
+            "Turn through a sleeve",
+            "Reach between the two layers through one sleeve end, take hold of the far hem, and draw the "
+            "whole wrap out through that sleeve. {turning}",
+            "Push the corners out with something blunt. Draw the linings of both sleeves into the sleeves.",
+        ),
+        "ends": (
+            "Close the sleeve ends",
+            "At each sleeve end turn both allowances ({sleeve_end}) inwards, towards one another. Match "
+            "the fold notches and the underarm seams. Sew round by hand with slip stitches, or by machine "
+            "close to the edge. Each end is {cuff} round.",
+        ),
+        "topstitch": (
+            "Hold the edges",
+            "Roll the seam to the very edge and topstitch hem, fronts and neck {topstitch} from it, so that "
+            "the layers do not roll. Draw caught pile out of the seams with a pin.",
+        ),
+        "cuffs": (
+            "Turn back the cuffs",
+            "Fold {cuff_depth} of each sleeve end back to the outside on the marked line, so that the lining "
+            "shows. Hold it with a few stitches by hand at the underarm seam and at the shoulder.",
+        ),
+        "overlap": (
+            "Lay the fronts over one another",
+            "Right over left, centre front on centre front: they overlap by {overlap}. Where the wrap is to "
+            "be fastened, sew hooks, buttons or tapes on now.",
+        ),
+        "last": (
+            "Look it over",
+            "Pull at every seam, above all under the arms. Remove loose fibre: shake it outdoors, vacuum. "
+            "Sew in the fibre and care labels of both cloths.",
+        ),
+    }
+)
