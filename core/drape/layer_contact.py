@@ -11,7 +11,7 @@ and the napless backs that face each other cling a little (`CLING_PA`).
 
 import numpy as np
 
-from ..arrays import FloatArray, IntArray
+from ..arrays import BoolArray, FloatArray, IntArray
 from .backend import chosen
 from .body_contact import PILE_SWAY
 from .friction import drawn_after, share_held
@@ -19,6 +19,10 @@ from .garment import Garment
 from .sums import vectors_at
 
 __all__ = ["LayerContact", "node_normals", "rim_share"]
+
+LEAST_AGREEMENT = 0.5
+"""Of two triangles that lie on each other the normals add up to their whole length. Where their sum
+is shorter than this share of it, their mean means little and stays as it was found."""
 
 CLING_PA = 20.0
 """Pressure that cloth backs in touch act as if pressed by even unloaded (estimate)."""
@@ -36,9 +40,13 @@ def _normals(positions: FloatArray, triangles: IntArray) -> FloatArray:
     return np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
 
 
+def _length(vectors: FloatArray) -> FloatArray:
+    length: FloatArray = np.sqrt((vectors**2).sum(axis=1))
+    return length
+
+
 def _unit(vectors: FloatArray) -> FloatArray:
-    length = np.sqrt((vectors**2).sum(axis=1, keepdims=True))
-    unit: FloatArray = vectors / np.maximum(length, 1e-30)
+    unit: FloatArray = vectors / np.maximum(_length(vectors), 1e-30)[:, None]
     return unit
 
 
@@ -81,12 +89,16 @@ class LayerContact:
         self._friction = friction
         self._cling_n: FloatArray = CLING_PA * area
         self._normal: FloatArray = np.zeros((count, 3))
+        self._turns: BoolArray = np.zeros(count, dtype=bool)
         self._anchor: FloatArray = np.zeros((count, 3))
         self._sway_m: FloatArray = np.zeros(count)
 
     def refresh(self, positions: FloatArray) -> None:
         """Take the mean normals of both layers and let slid pairs go."""
-        self._normal = _unit(_normals(positions, self._outer) + _normals(positions, self._lining))
+        one, other = (_normals(positions, layer) for layer in (self._outer, self._lining))
+        both = one + other
+        self._normal = _unit(both)
+        self._turns = _length(both) > LEAST_AGREEMENT * (_length(one) + _length(other))
         pressed = self._stiffness * np.maximum(self._gap_m - self.gaps(positions), 0.0)
         self._sway_m = self._friction * (pressed + self._cling_n) / (PILE_SWAY * self._stiffness)
         slide = self._slide(positions)
@@ -116,6 +128,7 @@ class LayerContact:
             self._outer,
             self._lining,
             self._normal,
+            self._turns,
             self._gap_m,
             self._stiffness,
             self._anchor,

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..arrays import FloatArray, IntArray
+from ..arrays import BoolArray, FloatArray, IntArray
 from .sums import sum_at
 
 __all__ = [
@@ -198,6 +198,7 @@ def layers(
     outer: IntArray,
     lining: IntArray,
     normal: FloatArray,
+    turns: BoolArray,
     gap_m: FloatArray,
     stiffness_n_per_m: FloatArray,
     anchor: FloatArray,
@@ -212,25 +213,51 @@ def layers(
         (n, 3) nodes.
     outer, lining
         (t, 3) nodes of the paired triangles.
-    normal
-        (t, 3) unit direction from lining to outer.
+    normal, turns
+        (t, 3) unit direction from lining to outer, and (t,) whether instead it is the mean normal
+        that the two triangles have now, so that what presses a pair also turns it.
     gap_m, stiffness_n_per_m
         (t,) distance that the middles keep, and resistance to less.
     anchor, sway_m, sway_stiffness_n_per_m
         (t, 3) where the pair sticks, (t,) how far it sways before it slides, and with what spring.
     """
-    axes, out, stuck = positions.T.copy(), normal.T.copy(), anchor.T.copy()
-    apart = np.zeros_like(out)
-    for corner, under in zip(outer.T, lining.T, strict=True):
-        apart += (axes[:, corner] - axes[:, under]) / 3
+    axes = positions.T.copy()
+    up, under = (np.take(axes, corners.T, axis=1) for corners in (outer, lining))
+    both = _doubled_normals(up) + _doubled_normals(under)
+    size = np.maximum(np.sqrt(_product(both, both)), 1e-30)
+    out = np.where(turns, both / size, normal.T)
+    apart = up.mean(axis=1) - under.mean(axis=1)
     distance = _product(apart, out)
-    swaying, pull = _swaying(apart - stuck, out, sway_m, sway_stiffness_n_per_m)
+    from_anchor = apart - anchor.T
+    swaying, pull = _swaying(from_anchor, out, sway_m, sway_stiffness_n_per_m)
     depth = np.maximum(gap_m - distance, 0.0)
     force = stiffness_n_per_m * depth
     energy = 0.5 * float(force @ depth) + swaying
     push = (force * out - pull) / 3
+    leaning = force * (apart - distance * out) + _product(from_anchor, out) * pull
+    turning = np.where(turns, -leaning / size, 0.0)
     corners = np.concatenate([lining, outer], axis=1)
-    return energy, _scattered(corners, (push, push, push, -push, -push, -push), len(positions))
+    pulls = [push + turn for turn in _turned(under, turning)]
+    pulls += [turn - push for turn in _turned(up, turning)]
+    return energy, _scattered(corners, tuple(pulls), len(positions))
+
+
+def _cross(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Vector products (3, t)."""
+    (a, b, c), (x, y, z) = first, second
+    return np.stack([b * z - c * y, c * x - a * z, a * y - b * x])
+
+
+def _doubled_normals(corners: FloatArray) -> FloatArray:
+    """(3, t) normals of triangles with corners (3, 3, t), as long as twice their areas."""
+    return _cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+
+
+def _turned(corners: FloatArray, slope: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Slope by each corner of what has the slope (3, t) by the triangles' doubled normals."""
+    second = _cross(corners[:, 2] - corners[:, 0], slope)
+    third = _cross(slope, corners[:, 1] - corners[:, 0])
+    return -second - third, second, third
 
 
 def balls(

@@ -236,12 +236,40 @@ def membrane_blocks(positions, triangles, inverse, stiffness_n_m, turning_strain
     return blocks
 
 
+@numba.njit(cache=True, inline="always")
+def _add_cross(result, a, b, c):
+    """Add (b - a) x (c - a) to the result."""
+    x1, y1, z1 = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+    x2, y2, z2 = c[0] - a[0], c[1] - a[1], c[2] - a[2]
+    result[0] += y1 * z2 - z1 * y2
+    result[1] += z1 * x2 - x1 * z2
+    result[2] += x1 * y2 - y1 * x2
+
+
+@numba.njit(cache=True, inline="always")
+def _add_turning(gradient, positions, corners, slope):
+    """Add by each corner what has the slope by the triangle's doubled normal."""
+    a, b, c = corners
+    for k in range(3):
+        m, n = (k + 1) % 3, (k + 2) % 3
+        second = (positions[c, m] - positions[a, m]) * slope[n] - (
+            positions[c, n] - positions[a, n]
+        ) * slope[m]
+        third = slope[m] * (positions[b, n] - positions[a, n]) - slope[n] * (
+            positions[b, m] - positions[a, m]
+        )
+        gradient[a, k] -= second + third
+        gradient[b, k] += second
+        gradient[c, k] += third
+
+
 @numba.njit(cache=True)
 def layers(
     positions,
     outer,
     lining,
     normal,
+    turns,
     gap_m,
     stiffness_n_per_m,
     anchor,
@@ -249,9 +277,18 @@ def layers(
     sway_stiffness_n_per_m,
 ):
     gradient = np.zeros_like(positions)
-    apart = np.zeros(3)
+    apart, slide, up, slope = np.zeros(3), np.zeros(3), np.zeros(3), np.zeros(3)
     energy = 0.0
     for t in range(len(outer)):
+        size = 1.0
+        up[:] = normal[t]
+        if turns[t]:
+            up[:] = 0.0
+            for corners in (outer[t], lining[t]):
+                a, b, c = corners
+                _add_cross(up, positions[a], positions[b], positions[c])
+            size = max(math.sqrt(up[0] ** 2 + up[1] ** 2 + up[2] ** 2), 1e-30)
+            up /= size
         distance = out = 0.0
         for k in range(3):
             apart[k] = (
@@ -262,12 +299,12 @@ def layers(
                 - positions[lining[t, 1], k]
                 - positions[lining[t, 2], k]
             ) / 3.0
-            distance += apart[k] * normal[t, k]
-            out += (apart[k] - anchor[t, k]) * normal[t, k]
+            distance += apart[k] * up[k]
+            out += (apart[k] - anchor[t, k]) * up[k]
         square = 0.0
         for k in range(3):
-            apart[k] -= anchor[t, k] + out * normal[t, k]
-            square += apart[k] * apart[k]
+            slide[k] = apart[k] - anchor[t, k] - out * up[k]
+            square += slide[k] * slide[k]
         length = math.sqrt(square)
         held = min(1.0, sway_m[t] / max(length, 1e-12))
         pull = sway_stiffness_n_per_m[t] * held
@@ -275,10 +312,14 @@ def layers(
         force = stiffness_n_per_m[t] * depth
         energy += 0.5 * force * depth + pull * square * (1.0 - 0.5 * held)
         for k in range(3):
-            push = (force * normal[t, k] - pull * apart[k]) / 3.0
+            push = (force * up[k] - pull * slide[k]) / 3.0
+            slope[k] = -(force * (apart[k] - distance * up[k]) + out * pull * slide[k]) / size
             for corner in range(3):
                 gradient[lining[t, corner], k] += push
                 gradient[outer[t, corner], k] -= push
+        if turns[t]:
+            _add_turning(gradient, positions, outer[t], slope)
+            _add_turning(gradient, positions, lining[t], slope)
     return energy, gradient
 
 

@@ -46,6 +46,7 @@ def layers_inputs(seed: int) -> tuple[Any, ...]:
         outer,
         lining,
         normal,
+        draw.random(TRIANGLES) < 0.5,
         draw.uniform(0.0, 1.0, TRIANGLES),
         draw.uniform(1.0, 2.0, TRIANGLES),
         draw.normal(size=(TRIANGLES, 3)),
