@@ -25,7 +25,7 @@ STEP_ITERATIONS = 6
 LONGEST_MOVE = 0.4
 """Share of the mesh's edge length that nodes move at most before contacts are found again."""
 
-ROUND_ITERATIONS = 20
+ROUND_ITERATIONS = 40
 """Iterations between two looks for contacts: fewer leave slow modes behind, more go astray."""
 
 POINTS_A_SLICE = 8000

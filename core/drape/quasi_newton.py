@@ -16,7 +16,7 @@ from ..arrays import FloatArray
 
 __all__ = ["Descent", "Factor"]
 
-HISTORY = 20
+HISTORY = 10
 SUFFICIENT_DECREASE = 1e-4
 SHORTEST_STEP = 2.0**-10
 

@@ -1,9 +1,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Friction of garment on garment: where two nodes press as balls, they also rub.
 
-The anchor of a pair is a place in the cloth round its second node, so that a fold or a sleeve that
-turns as a whole does not rub. It is frozen between refreshes, as are the plane in which the pair
-rubs and the most that it holds.
+While the garment is moved about, the anchor of a pair is a place in the cloth round its second node,
+so that a fold or a sleeve that turns as a whole does not rub. On the way to rest it stays where it
+is: cloth hardly turns there, and an anchor that turned with one triangle at every look would swing
+to and fro with it for ever. It is frozen between refreshes, as are the plane in which the pair rubs
+and the most that it holds.
 """
 
 import numpy as np
@@ -24,10 +26,13 @@ class SelfFriction:
     ----------
     nap
         How the sheet's pile lies and rubs.
+    turns
+        Whether anchors turn with the cloth.
     """
 
-    def __init__(self, nap: Nap) -> None:
+    def __init__(self, nap: Nap, *, turns: bool) -> None:
         self._nap = nap
+        self._turns = turns
         self._key: IntArray = np.zeros(0, dtype=np.int64)
         self._place: FloatArray = np.zeros((0, 3))
         self._pairs: IntArray = np.zeros((0, 2), dtype=np.int64)
@@ -58,7 +63,8 @@ class SelfFriction:
         apart = positions[pairs[:, 0]] - positions[pairs[:, 1]]
         normal = apart / np.maximum(np.sqrt((apart**2).sum(axis=1, keepdims=True)), 1e-9)
         first, second = (self._nap.frames.at(positions, side) for side in pairs.T)
-        slide = apart - np.einsum("pac,pa->pc", second, self._held_at(key, apart, second))
+        within = second if self._turns else np.broadcast_to(np.eye(3), second.shape)
+        slide = apart - np.einsum("pac,pa->pc", within, self._held_at(key, apart, within))
         slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
         # the second cloth strokes the first's pile against the slide, and the other way round
         stroke = ((second[:, 0] - first[:, 0]) * slide).sum(axis=1) / 2
@@ -66,12 +72,12 @@ class SelfFriction:
         self._sway_m = coefficient * depth_m / PILE_SWAY
         self._held = share_held(slide, self._sway_m)
         self._anchor = apart - drawn_after(slide, self._sway_m)
-        self._place = np.einsum("pac,pc->pa", second, self._anchor)
+        self._place = np.einsum("pac,pc->pa", within, self._anchor)
         self._key, self._pairs, self._normal = key, pairs, normal
         self._stiffness = PILE_SWAY * stiffness
 
     def _held_at(self, key: IntArray, apart: FloatArray, frames: FloatArray) -> FloatArray:
-        """Anchors (p, 3) in the frames of the cloth; where a pair just met, where it is."""
+        """Anchors (p, 3) in frames (p, 3, 3); where a pair just met, where it is."""
         place: FloatArray = np.einsum("pac,pc->pa", frames, apart)
         if len(self._key):
             row = np.minimum(np.searchsorted(self._key, key), len(self._key) - 1)

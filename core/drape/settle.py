@@ -47,14 +47,17 @@ ARM_STEPS = 40
 APPROACH_STEPS = 16
 APPROACH_M = 0.5
 SWINGING_STEPS = 15
-ROUNDS_OF_ONE_SHEET = 6
+ROUNDS_OF_COARSE_SHEET = 10
+ROUNDS_OF_ONE_SHEET = 4
 ROUNDS_OF_LAYERS = 24
 ROUNDS_BEFORE_DIPS = 3
 PATIENCE = 4
 """Rounds at rest after which what still crosses is left, and told: the mesh is too coarse there."""
 
-AT_REST_M = 0.001
+AT_REST_M = 0.0003
 """A round that moves 99 of 100 nodes by less than this is the last."""
+
+COARSELY_AT_REST_M = 0.001
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +190,7 @@ class _Draping:
         self._layers: LayerContact | None = None
         self._balance: Balance | None = None
         self._done = 0
+        # about half of the rounds are enough for most
         self._whole = 12 * ROUNDS_OF_LAYERS
 
     def go_on(self, earlier: Drape, pose: str | Pose) -> Generator[Progress, None, bool]:
@@ -218,9 +222,9 @@ class _Draping:
         clear_m = CLEARANCE_M + around.thickness_m
         placed = lay_round(panel, around.body, clear_m, 0.75 * around.ball_m(panel))
         yield Progress(0.0, text)
-        self._motion = yield from self._prepared(text, around.one_sheet(panel, placed))
+        self._motion = yield from self._prepared(text, around.one_sheet(panel, placed, moves=True))
         self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + ARM_STEPS + SWINGING_STEPS
-        self._whole += 6 * ROUNDS_OF_ONE_SHEET
+        self._whole += 2 * ROUNDS_OF_COARSE_SHEET + 12 * ROUNDS_OF_ONE_SHEET
 
     def dress(self) -> Generator[Progress, None, None]:
         """Without weight let go what laying the garment round stretched; then let it hang."""
@@ -274,20 +278,26 @@ class _Draping:
         )
 
     def come_to_rest(self) -> Generator[Progress, None, None]:
-        """Bring the one sheet to rest on the fine mesh."""
+        """Bring the one sheet to rest: on the coarse mesh far, on the fine one what it adds."""
+        text = "Coming to rest"
+        for _ in range(ROUNDS_OF_COARSE_SHEET):
+            yield from self._watched(0, text, self._motion.untangle())
+            balance = yield from self._watched(2, text, self._motion.descend())
+            if balance.most_moved_m < COARSELY_AT_REST_M:
+                break
         positions = self._motion.positions[self._motion.garment.node[0]]
-        half, text = self._half, "Coming to rest"
+        half = self._half
         if self._edge_length_m < DRESSING_EDGE_M:
             mesh = panel_mesh(self._pattern, self._edge_length_m)
             half = self._halved((yield from self._prepared(text, mesh)))
             positions = carried_over(self._half.panel, positions, half.panel)
         yield self._progress(0, text)
-        sheet = self._around.one_sheet(half.panel, positions)
+        sheet = self._around.one_sheet(half.panel, positions, moves=False)
         self._motion = yield from self._prepared(text, sheet)
         self._half = half
         for _ in range(ROUNDS_OF_ONE_SHEET):
             yield from self._watched(0, text, self._motion.untangle())
-            yield from self._watched(6, text, self._motion.descend())
+            yield from self._watched(12, text, self._motion.descend())
 
     def part_layers(self) -> Generator[Progress, None, None]:
         """Part the sheet into outer and lining."""
@@ -309,7 +319,7 @@ class _Draping:
                 cleared = yield from self._watched(0, text, self._motion.clear_tangles())
                 if cleared or rounds_at_rest == PATIENCE:
                     break
-            balance = yield from self._watched(12, text, self._motion.descend())
+            balance = yield from self._watched(24, text, self._motion.descend())
         self._balance = balance
         yield self._progress(self._whole - self._done, text)
 

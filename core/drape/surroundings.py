@@ -69,8 +69,8 @@ class Surroundings:
         """Distance that nodes of one sheet keep where it touches itself."""
         return max(self.thickness_m, BALL_SHARE * panel.edge_length_m)
 
-    def one_sheet(self, panel: PanelMesh, placed: FloatArray) -> Slices[Motion]:
-        """Both layers as one sheet, its vertices at (n, 3)."""
+    def one_sheet(self, panel: PanelMesh, placed: FloatArray, *, moves: bool) -> Slices[Motion]:
+        """Both layers as one sheet, its vertices at (n, 3), to be moved about or to come to rest."""
         garment = yield from Garment.one_sheet(panel, self.outer, self.lining)
         positions = np.zeros((len(garment.mass_kg), 3))
         positions[garment.node[0]] = placed
@@ -78,7 +78,9 @@ class Surroundings:
         body = self._body_contact(garment, stand_off_m, self.lining.friction_body)
         yield
         # mostly outer on outer: sleeve on side, front on front
-        others: list[Contact] = [self._self_contact(garment, 0, self.ball_m(panel), self.outer)]
+        others: list[Contact] = [
+            self._self_contact(garment, 0, self.ball_m(panel), self.outer, turns=moves)
+        ]
         others += self._middle(garment)
         stiffness = yield from Stiffness.prepared(garment)
         return Motion(garment, body, others, positions, None, stiffness)
@@ -122,7 +124,11 @@ class Surroundings:
         yield
         others: list[Contact] = [
             self._self_contact(
-                garment, sheet, max(cloth.thickness_m, BALL_SHARE * panel.edge_length_m), cloth
+                garment,
+                sheet,
+                max(cloth.thickness_m, BALL_SHARE * panel.edge_length_m),
+                cloth,
+                turns=False,
             )
             for sheet, cloth in enumerate((self.outer, self.lining))
         ]
@@ -167,12 +173,12 @@ class Surroundings:
         return contact
 
     def _self_contact(
-        self, garment: Garment, sheet: int, ball_m: float, cloth: Cloth
+        self, garment: Garment, sheet: int, ball_m: float, cloth: Cloth, *, turns: bool
     ) -> SelfContact:
         nodes, rest = garment.flat_places(sheet)
         travel_m = LONGEST_MOVE * garment.panel.edge_length_m
         stiffness = CLOTH_N_PER_M3 * garment.area_m2
-        rubbing = SelfFriction(self._nap(garment, sheet, cloth))
+        rubbing = SelfFriction(self._nap(garment, sheet, cloth), turns=turns)
         return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)
 
     def _nap(self, garment: Garment, sheet: int, cloth: Cloth) -> Nap:

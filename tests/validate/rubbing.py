@@ -57,7 +57,9 @@ def _piece_on_itself(tangent: float, friction: float, turn: float) -> tuple[Moti
     start[len(low) :, 2] = 0.9 * ball_m
     start = start @ _slope(tangent)
     nodes, places = garment.flat_places(0)
-    rubbing = SelfFriction(Nap(ClothFrames.of_sheet(garment, 0), PileFriction(friction, friction)))
+    rubbing = SelfFriction(
+        Nap(ClothFrames.of_sheet(garment, 0), PileFriction(friction, friction)), turns=True
+    )
     stiffness = CLOTH_N_PER_M3 * garment.area_m2
     touch = SelfContact(nodes, places, ball_m, LONGEST_MOVE * EDGE_M, stiffness, rubbing)
     held = np.arange(len(low))
