@@ -6,7 +6,7 @@ resisted by the foundation stiffness of pile and flesh, sliding by friction on a
 skin. Anchors ride on the body, so cloth goes with a moving arm until it slips.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -42,6 +42,10 @@ MOST_LIFT_M = 0.005
 
 DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
+
+STILL_M = 0.001
+"""A node that moved less than this since the last look sees a plane between the last one and the
+new one: in a hollow of the skin the two differ, and it would go from one to the other for ever."""
 
 TOUCH_M = 0.0005
 """Nodes this close to contact count as touching in the stiffness matrix."""
@@ -92,11 +96,13 @@ class BodyContact:
         self._body: PosedBody | None = None
         self._planes = _Planes(
             np.zeros(0, dtype=np.int64),
+            np.zeros(0, dtype=np.int64),
             np.zeros((0, 3)),
             np.zeros(0),
             np.zeros(0),
             np.zeros(0),
         )
+        self._seen: FloatArray = np.full((size, 3), np.inf)
         self._normal: FloatArray = np.zeros((size, 3))
         self._clear_m: FloatArray = np.full(size, np.inf)
         self._sway_m: FloatArray = np.zeros(size)
@@ -133,14 +139,15 @@ class BodyContact:
         stand_off = self._stand_off_m + self._lift_m
         nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
         close = self._parts.close(positions)
-        planes = [(close.row, close.direction, close.point, stand_off)]
+        planes = [(close.row, close.part, close.direction, close.point, stand_off)]
         clear_m, direction, point = nearest.distance - stand_off, nearest.direction, nearest.point
         nearest_to = np.full(len(positions), -1)
         stand_off = self._thickness_m - self._stand_off_m + self._lift_m
         for index, support in enumerate(self._body.supports if self._body else ()):
             distance, outward, place = support.nearest(positions)
             near = np.flatnonzero(distance < CARRY_M)
-            planes.append((near, outward[near], place[near], stand_off))
+            number = np.full(len(near), -1 - index)
+            planes.append((near, number, outward[near], place[near], stand_off))
             closer = distance - stand_off < clear_m
             nearest_to[closer] = index
             clear_m = np.where(closer, distance - stand_off, clear_m)
@@ -152,16 +159,20 @@ class BodyContact:
         self._anchor_triangle = nearest.triangle
         self._anchor_weights = nearest.weights
         self._touching = pressed > 0
-        rows = np.concatenate([row for row, _, _, _ in planes])
-        self._planes = _Planes(
+        rows = np.concatenate([row for row, *_ in planes])
+        found = _Planes(
             rows,
-            np.concatenate([normal for _, normal, _, _ in planes]),
+            np.concatenate([surface for _, surface, *_ in planes]),
+            np.concatenate([normal for _, _, normal, _, _ in planes]),
             np.concatenate(
-                [(place * normal).sum(axis=1) + off[row] for row, normal, place, off in planes]
+                [(place * normal).sum(axis=1) + off[row] for row, _, normal, place, off in planes]
             ),
             SOFT_SHARE * self._stand_off_m[rows],
             self._stiffness[rows],
         )
+        moved = np.sqrt(((positions - self._seen) ** 2).sum(axis=1))
+        self._planes = found.eased(self._planes, np.clip(1.0 - moved / STILL_M, 0.0, 1.0) / 2)
+        self._seen = positions
 
     def depths_m(self, points: FloatArray) -> FloatArray:
         """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from skin, chair and bed, or 0."""
@@ -261,10 +272,12 @@ class BodyContact:
 class _Planes:
     """Half spaces that nodes keep out of: normal · position >= level (metres).
 
-    From ``soft_m`` below the level on, the push is harder.
+    ``surface`` numbers the parts of the body and, below zero, chair and bed. From ``soft_m`` below
+    the level on, the push is harder.
     """
 
     nodes: IntArray
+    surface: IntArray
     normal: FloatArray
     level_m: FloatArray
     soft_m: FloatArray
@@ -273,3 +286,18 @@ class _Planes:
     def gap(self, positions: FloatArray) -> FloatArray:
         gap: FloatArray = (positions[self.nodes] * self.normal).sum(axis=1) - self.level_m
         return gap
+
+    def eased(self, before: "_Planes", share: FloatArray) -> "_Planes":
+        """These planes, moved by a share of each node (m,) towards those of the same before."""
+        if not len(before.nodes):
+            return self
+        size = len(share)
+        key, known = (part.surface * size + part.nodes for part in (self, before))
+        order = np.argsort(known)
+        row = order[np.minimum(np.searchsorted(known[order], key), len(known) - 1)]
+        same = (known[row] == key) & ((self.normal * before.normal[row]).sum(axis=1) > 0)
+        share = np.where(same, share[self.nodes], 0.0)
+        normal = self.normal + share[:, None] * (before.normal[row] - self.normal)
+        level_m = self.level_m + share * (before.level_m[row] - self.level_m)
+        length = np.sqrt((normal**2).sum(axis=1))
+        return replace(self, normal=normal / length[:, None], level_m=level_m / length)

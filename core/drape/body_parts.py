@@ -21,11 +21,13 @@ ON_SKIN_M = 1e-6
 class Close:
     """Places (k) on parts of the body close to points.
 
-    ``row`` (k,) is the point that each belongs to, ``point`` (k, 3) the place on the skin, and
-    ``direction`` (k, 3) the unit direction away from the body there.
+    ``row`` (k,) is the point that each belongs to and ``part`` (k,) the number of the part,
+    ``point`` (k, 3) the place on the skin, and ``direction`` (k, 3) the unit direction away from
+    the body there.
     """
 
     row: IntArray
+    part: IntArray
     point: FloatArray
     direction: FloatArray
 
@@ -57,14 +59,16 @@ class BodyParts:
 
     def close(self, points: FloatArray) -> Close:
         """The closest place on every part within `CLOSE_M` of each point (n, 3)."""
-        found = [self._close_on(finder, points) for finder in self._finders]
+        found = [self._close_on(part, points) for part in range(len(self._finders))]
         return Close(
             np.concatenate([close.row for close in found]),
+            np.concatenate([close.part for close in found]),
             np.concatenate([close.point for close in found]),
             np.concatenate([close.direction for close in found]),
         )
 
-    def _close_on(self, finder: PlaceFinder, points: FloatArray) -> Close:
+    def _close_on(self, part: int, points: FloatArray) -> Close:
+        finder = self._finders[part]
         answer = finder.closest(points, CLOSE_M)
         found = answer.search
         row = np.flatnonzero(np.isfinite(found.square).take(answer.back))
@@ -86,6 +90,7 @@ class BodyParts:
         upright = np.flatnonzero(dot(normal, direction) > UPRIGHT)
         return Close(
             row.take(upright),
+            np.full(len(upright), part),
             np.ascontiguousarray(closest.take(upright, axis=1).T),
             np.ascontiguousarray(direction.take(upright, axis=1).T),
         )
