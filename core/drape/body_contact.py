@@ -16,6 +16,7 @@ from .backend import chosen
 from .body_parts import BodyParts
 from .cloth_frames import Nap
 from .friction import drawn_after, share_held
+from .sums import dots, lengths
 
 __all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact"]
 
@@ -165,12 +166,12 @@ class BodyContact:
             np.concatenate([surface for _, surface, *_ in planes]),
             np.concatenate([normal for _, _, normal, _, _ in planes]),
             np.concatenate(
-                [(place * normal).sum(axis=1) + off[row] for row, _, normal, place, off in planes]
+                [dots(place, normal) + off[row] for row, _, normal, place, off in planes]
             ),
             SOFT_SHARE * self._stand_off_m[rows],
             self._stiffness[rows],
         )
-        moved = np.sqrt(((positions - self._seen) ** 2).sum(axis=1))
+        moved = lengths(positions - self._seen)
         self._planes = found.eased(self._planes, np.clip(1.0 - moved / STILL_M, 0.0, 1.0) / 2)
         self._seen = positions
 
@@ -224,9 +225,7 @@ class BodyContact:
         way = offset[nodes]
         nap = self._nap.frames.at(positions, nodes)[:, 0]
         share = np.ones_like(pressed)
-        share[nodes] = self._nap.friction.shares(
-            (nap * way).sum(axis=1), np.sqrt((way**2).sum(axis=1))
-        )
+        share[nodes] = self._nap.friction.shares(dots(nap, way), lengths(way))
         return share
 
     def _slide(self, positions: FloatArray) -> FloatArray:
@@ -299,5 +298,5 @@ class _Planes:
         share = np.where(same, share[self.nodes], 0.0)
         normal = self.normal + share[:, None] * (before.normal[row] - self.normal)
         level_m = self.level_m + share * (before.level_m[row] - self.level_m)
-        length = np.sqrt((normal**2).sum(axis=1))
+        length = lengths(normal)
         return replace(self, normal=normal / length[:, None], level_m=level_m / length)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray
+from .sums import lengths
 
 __all__ = ["PileFriction", "drawn_after", "share_held"]
 
@@ -57,7 +58,7 @@ class PileFriction:
 
 def share_held(slide_m: FloatArray, sway_m: FloatArray) -> FloatArray:
     """Share (k,) of the tangential spring that acts at slides (k, 3), with sways (k,) allowed."""
-    length = np.sqrt((slide_m**2).sum(axis=1))
+    length = lengths(slide_m)
     share: FloatArray = np.minimum(1.0, sway_m / np.maximum(length, 1e-12))
     return share
 

@@ -16,7 +16,7 @@ from .backend import chosen
 from .body_contact import PILE_SWAY
 from .friction import drawn_after, share_held
 from .garment import Garment
-from .sums import vectors_at
+from .sums import lengths, vectors_at
 
 __all__ = ["LayerContact", "node_normals", "rim_share"]
 
@@ -40,13 +40,8 @@ def _normals(positions: FloatArray, triangles: IntArray) -> FloatArray:
     return np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
 
 
-def _length(vectors: FloatArray) -> FloatArray:
-    length: FloatArray = np.sqrt((vectors**2).sum(axis=1))
-    return length
-
-
 def _unit(vectors: FloatArray) -> FloatArray:
-    unit: FloatArray = vectors / np.maximum(_length(vectors), 1e-30)[:, None]
+    unit: FloatArray = vectors / np.maximum(lengths(vectors), 1e-30)[:, None]
     return unit
 
 
@@ -98,7 +93,7 @@ class LayerContact:
         one, other = (_normals(positions, layer) for layer in (self._outer, self._lining))
         both = one + other
         self._normal = _unit(both)
-        self._turns = _length(both) > LEAST_AGREEMENT * (_length(one) + _length(other))
+        self._turns = lengths(both) > LEAST_AGREEMENT * (lengths(one) + lengths(other))
         pressed = self._stiffness * np.maximum(self._gap_m - self.gaps(positions), 0.0)
         self._sway_m = self._friction * (pressed + self._cling_n) / (PILE_SWAY * self._stiffness)
         slide = self._slide(positions)

@@ -16,6 +16,7 @@ from .garment import Garment
 from .layer_contact import LayerContact
 from .quasi_newton import Descent, Factor
 from .stiffness import Stiffness
+from .sums import lengths
 from .tangles import Tangles
 
 __all__ = ["LONGEST_MOVE", "Balance", "Motion"]
@@ -156,9 +157,9 @@ class Motion:
         self._equilibrium.inertia = None
         descent = yield from self._descend(ROUND_ITERATIONS)
         self.velocity = np.zeros_like(start)
-        force = np.sqrt((descent.gradient**2).sum(axis=1))
+        force = lengths(descent.gradient)
         weight = GRAVITY_M_PER_S2 * float(np.sqrt((self.garment.mass_kg**2).mean()))
-        moved = np.sqrt(((self.positions - start) ** 2).sum(axis=1))
+        moved = lengths(self.positions - start)
         return Balance(
             mean_force=float(np.sqrt((force**2).mean())) / weight,
             largest_force=float(force.max()) / weight,
@@ -185,7 +186,7 @@ class Motion:
                     break
                 factor = yield from self._guide()
                 descent = Descent(equilibrium, descent.positions, factor, longest_m)
-            if ((descent.positions - seen) ** 2).sum(axis=1).max() > longest_m**2:
+            if lengths(descent.positions - seen).max() > longest_m:
                 seen = descent.positions
                 yield from equilibrium.refresh(seen)
                 descent.restart()

@@ -13,6 +13,7 @@ from typing import Protocol
 import numpy as np
 
 from ..arrays import FloatArray
+from .sums import lengths
 
 __all__ = ["Descent", "Factor"]
 
@@ -70,7 +71,7 @@ class Descent:
             self._memory.clear()
             direction = -self._factor.solve(self.gradient)
             slope = float(np.vdot(direction, self.gradient))
-        farthest = float(np.sqrt((direction**2).sum(axis=1).max()))
+        farthest = float(lengths(direction).max())
         length = min(1.0, self._longest_step_m / max(farthest, 1e-30))
         while length > SHORTEST_STEP:
             candidate = self.positions + length * direction

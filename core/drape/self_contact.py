@@ -10,6 +10,7 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from .backend import chosen
 from .self_friction import SelfFriction
+from .sums import lengths
 
 __all__ = ["APART", "SelfContact"]
 
@@ -75,7 +76,7 @@ class SelfContact:
 
     def _depths_m(self, positions: FloatArray) -> FloatArray:
         gap = positions[self._pairs[:, 0]] - positions[self._pairs[:, 1]]
-        depth: FloatArray = self._thickness_m - np.sqrt((gap**2).sum(axis=1))
+        depth: FloatArray = self._thickness_m - lengths(gap)
         return depth
 
     @property
@@ -102,7 +103,7 @@ class SelfContact:
         """
         first, second = self._pairs[:, 0], self._pairs[:, 1]
         gap = positions[first] - positions[second]
-        length = np.maximum(np.sqrt((gap**2).sum(axis=1)), 1e-9)
+        length = np.maximum(lengths(gap), 1e-9)
         touching = length < self._thickness_m
         unit = gap[touching] / length[touching, None]
         pair = (2 * self._pair_stiffness[touching])[:, None, None] * unit[:, :, None]

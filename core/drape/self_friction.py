@@ -15,6 +15,7 @@ from .backend import chosen
 from .body_contact import PILE_SWAY
 from .cloth_frames import Nap
 from .friction import drawn_after, share_held
+from .sums import lengths
 
 __all__ = ["SelfFriction"]
 
@@ -68,7 +69,7 @@ class SelfFriction:
         slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
         # the second cloth strokes the first's pile against the slide, and the other way round
         stroke = ((second[:, 0] - first[:, 0]) * slide).sum(axis=1) / 2
-        coefficient = self._nap.friction.coefficients(stroke, np.sqrt((slide**2).sum(axis=1)))
+        coefficient = self._nap.friction.coefficients(stroke, lengths(slide))
         self._sway_m = coefficient * depth_m / PILE_SWAY
         self._held = share_held(slide, self._sway_m)
         self._anchor = apart - drawn_after(slide, self._sway_m)

@@ -43,7 +43,7 @@ MOST_ROOM_M = 0.03
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
 HANGING_STEPS = 10
-ARM_STEPS = 40
+ARM_STEPS = 28
 APPROACH_STEPS = 16
 APPROACH_M = 0.5
 SWINGING_STEPS = 15
@@ -94,14 +94,15 @@ Result = TypeVar("Result")
 
 def run(steps: Steps, on_progress: Callable[[Progress], None] | None = None) -> Drape:
     """Carry a drape through to its end and give it."""
-    while True:
-        try:
-            progress = next(steps)
-        except StopIteration as end:
-            drape: Drape = end.value
-            return drape
-        if on_progress is not None:
-            on_progress(progress)
+    with one_thread():
+        while True:
+            try:
+                progress = next(steps)
+            except StopIteration as end:
+                drape: Drape = end.value
+                return drape
+            if on_progress is not None:
+                on_progress(progress)
 
 
 def settle(

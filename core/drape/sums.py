@@ -1,11 +1,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Sums of values that belong to the same place, in a fixed order."""
+"""Sums of values that belong to the same place, in a fixed order; products of many vectors."""
 
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
 
-__all__ = ["sum_at", "vectors_at"]
+__all__ = ["dots", "lengths", "sum_at", "vectors_at"]
 
 
 def sum_at(places: IntArray, values: FloatArray, size: int) -> FloatArray:
@@ -18,3 +18,15 @@ def vectors_at(places: IntArray, vectors: FloatArray, size: int) -> FloatArray:
     return np.stack(
         [sum_at(places, vectors[:, axis], size) for axis in range(vectors.shape[1])], axis=1
     )
+
+
+def dots(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Scalar products (k,) of vectors (k, d)."""
+    products: FloatArray = np.einsum("kd,kd->k", first, second)
+    return products
+
+
+def lengths(vectors: FloatArray) -> FloatArray:
+    """Lengths (k,) of vectors (k, d)."""
+    result: FloatArray = np.sqrt(dots(vectors, vectors))
+    return result

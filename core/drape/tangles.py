@@ -15,7 +15,7 @@ from ..arrays import BoolArray, FloatArray, IntArray
 from ..slices import Slices
 from .crossings import pierced, sheet_edges
 from .garment import Garment
-from .sums import vectors_at
+from .sums import dots, lengths, vectors_at
 
 __all__ = ["FEW_TANGLES", "Tangles"]
 
@@ -158,16 +158,16 @@ class Tangles:
         And whether that line runs so straight that no direction does.
         """
         along = _unit(ends[:, 1] - ends[:, 0])
-        steep = (along * normal).sum(axis=1)
+        steep = dots(along, normal)
         steep = np.where(np.abs(steep) < 0.1, np.where(steep < 0, -0.1, 0.1), steep)
         total = np.zeros((len(pairs), 3))
         for corner in self._corners[pairs[:, 0]].T:
             to_corner = positions[corner] - ends[:, 0]
             line = _unit(np.cross(normal, np.cross(along, to_corner)))
-            inward = np.sign((line * to_corner).sum(axis=1) - _along(line, to_corner, along))
+            inward = np.sign(dots(line, to_corner) - _along(line, to_corner, along))
             line = np.where(corner[:, None] >= 0, inward[:, None] * line, 0.0)
-            total += line - ((along * line).sum(axis=1) / steep)[:, None] * normal
-        return _unit(total), np.sqrt((total**2).sum(axis=1)) < LEAST_SHORTENING
+            total += line - (dots(along, line) / steep)[:, None] * normal
+        return _unit(total), lengths(total) < LEAST_SHORTENING
 
     def _keep(
         self,
@@ -190,7 +190,7 @@ class Tangles:
 
     def _missing_m(self, positions: FloatArray) -> FloatArray:
         apart = (self._weights[:, :, None] * positions[self._nodes]).sum(axis=1)
-        missing: FloatArray = np.maximum(self._level_m - (apart * self._direction).sum(axis=1), 0.0)
+        missing: FloatArray = np.maximum(self._level_m - dots(apart, self._direction), 0.0)
         return missing
 
     def _pair_stiffness(self) -> FloatArray:
@@ -225,7 +225,7 @@ def _unit(vectors: FloatArray) -> FloatArray:
 
 def _along(line: FloatArray, to_corner: FloatArray, along: FloatArray) -> FloatArray:
     """What of ``line · to_corner`` comes from the edge's own direction."""
-    result: FloatArray = (line * along).sum(axis=1) * (to_corner * along).sum(axis=1)
+    result: FloatArray = dots(line, along) * dots(to_corner, along)
     return result
 
 

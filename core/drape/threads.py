@@ -7,6 +7,7 @@ it saves, and lets the last bits of a result depend on the machine's load.
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import lru_cache
 from typing import Any
 
@@ -23,12 +24,19 @@ def _controller() -> Any:
     return ThreadpoolController()
 
 
+_limited: ContextVar[bool] = ContextVar("limited", default=False)
+
+
 @contextmanager
 def one_thread() -> Iterator[None]:
     """Within this context dense products and factorizations run on one thread."""
     controller = _controller()
-    if controller is None:
+    if controller is None or _limited.get():
         yield
         return
-    with controller.limit(limits=1, user_api="blas"):
-        yield
+    within = _limited.set(True)
+    try:
+        with controller.limit(limits=1, user_api="blas"):
+            yield
+    finally:
+        _limited.reset(within)
