@@ -18,7 +18,7 @@ from .cloth_frames import Nap
 from .friction import drawn_after, share_held
 from .sums import dots, lengths
 
-__all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact"]
+__all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact", "Planes"]
 
 FOUNDATION_N_PER_M3 = 5.0e5
 """Pressure per depth at which compressed pile and flesh yield: 0.5 kPa a millimetre (estimate)."""
@@ -95,7 +95,7 @@ class BodyContact:
         self._nap = nap
         size = len(area_m2)
         self._body: PosedBody | None = None
-        self._planes = _Planes(
+        self._planes = Planes(
             np.zeros(0, dtype=np.int64),
             np.zeros(0, dtype=np.int64),
             np.zeros((0, 3)),
@@ -161,7 +161,7 @@ class BodyContact:
         self._anchor_weights = nearest.weights
         self._touching = pressed > 0
         rows = np.concatenate([row for row, *_ in planes])
-        found = _Planes(
+        found = Planes(
             rows,
             np.concatenate([surface for _, surface, *_ in planes]),
             np.concatenate([normal for _, _, normal, _, _ in planes]),
@@ -268,7 +268,7 @@ class BodyContact:
 
 
 @dataclass(frozen=True, slots=True)
-class _Planes:
+class Planes:
     """Half spaces that nodes keep out of: normal · position >= level (metres).
 
     ``surface`` numbers the parts of the body and, below zero, chair and bed. From ``soft_m`` below
@@ -286,7 +286,7 @@ class _Planes:
         gap: FloatArray = (positions[self.nodes] * self.normal).sum(axis=1) - self.level_m
         return gap
 
-    def eased(self, before: "_Planes", share: FloatArray) -> "_Planes":
+    def eased(self, before: "Planes", share: FloatArray) -> "Planes":
         """These planes, moved by a share of each node (m,) towards those of the same before."""
         if not len(before.nodes):
             return self

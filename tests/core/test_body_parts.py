@@ -33,6 +33,7 @@ def cloud(body: PosedBody, count: int, seed: int = 4) -> FloatArray:
 def same(one: Close, other: Close) -> bool:
     return (
         np.array_equal(one.row, other.row)
+        and np.array_equal(one.part, other.part)
         and np.allclose(one.point, other.point, rtol=0, atol=1e-9)
         and np.allclose(one.direction, other.direction, rtol=0, atol=1e-6)
     )
@@ -52,7 +53,8 @@ def test_places_within_reach_are_those_of_an_unlimited_search(
     whole = parts.close(points)
     near = np.linalg.norm(points[whole.row] - whole.point, axis=1) < CLOSE_M
     assert 1500 < near.sum() < 0.5 * len(near)
-    assert same(limited, Close(whole.row[near], whole.point[near], whole.direction[near]))
+    fields = whole.row, whole.part, whole.point, whole.direction
+    assert same(limited, Close(*(field[near] for field in fields)))
 
 
 def test_places_do_not_depend_on_what_was_asked_before(

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from napfold.core.drape.backend import chosen
+from napfold.core.drape.body_contact import Planes
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.friction import PileFriction, drawn_after
 from napfold.core.drape.layer_contact import LayerContact, node_normals
@@ -120,6 +121,44 @@ def test_layer_contact_gradient_is_the_derivative_of_its_energy() -> None:
     behind = contact.energy_and_gradient(positions - small * direction)[0]
     slope = np.vdot(contact.energy_and_gradient(positions)[1], direction)
     np.testing.assert_allclose((ahead - behind) / (2 * small), slope, rtol=1e-5)
+
+
+def test_what_presses_and_rubs_two_layers_turns_no_whole() -> None:
+    """Layers pressed, slid on each other and turned together: same energy, no force, no torque."""
+    garment, flat, _ = two_sheets()
+    positions = np.zeros((2 * len(flat), 3))
+    positions[:, :2] = np.tile(flat, (2, 1))
+    positions[: len(flat), 2] = 0.003 + 0.2 * flat[:, 0] ** 2
+    contact = LayerContact(garment, np.full(len(flat), 0.005), 5e5, friction=0.4)
+    contact.refresh(positions)
+    positions[: len(flat), 0] += 2e-5
+    energy, gradient = contact.energy_and_gradient(positions)
+    force, torque = gradient.sum(axis=0), np.cross(positions, gradient).sum(axis=0)
+    largest = np.abs(gradient).sum()
+    np.testing.assert_allclose(force, 0.0, atol=1e-12 * largest)
+    np.testing.assert_allclose(torque, 0.0, atol=1e-6 * largest)
+    turn = np.array([[np.cos(0.3), 0.0, np.sin(0.3)], [0, 1, 0], [-np.sin(0.3), 0, np.cos(0.3)]])
+    turned, _ = contact.energy_and_gradient(positions @ turn.T)
+    assert turned == pytest.approx(energy, rel=1e-3)
+
+
+def test_a_node_that_lies_still_sees_a_plane_between_the_last_and_the_new_one() -> None:
+    """Halfway where it did not move, the new one where it moved; other surfaces' planes stay out."""
+
+    def planes(surface: int, tilt: float) -> Planes:
+        normal = np.array([[np.sin(tilt), 0.0, np.cos(tilt)]] * 2)
+        figure = np.full(2, 0.01)
+        return Planes(np.array([3, 5]), np.full(2, surface), normal, figure, figure, figure)
+
+    share = np.zeros(6)
+    share[3] = 0.5
+    eased = planes(1, 0.2).eased(planes(1, -0.2), share)
+    np.testing.assert_allclose(eased.normal[0], [0, 0, 1], atol=1e-12)
+    # the two planes meet where x = 0: so does the one between them
+    assert eased.level_m[0] == pytest.approx(0.01 / np.cos(0.2))
+    np.testing.assert_allclose(eased.normal[1], [np.sin(0.2), 0, np.cos(0.2)])
+    other = planes(1, 0.2).eased(planes(2, -0.2), share)
+    np.testing.assert_allclose(other.normal[0], [np.sin(0.2), 0, np.cos(0.2)])
 
 
 def test_normals_of_a_flat_sheet_point_up() -> None:

@@ -54,11 +54,10 @@ def test_a_drape_takes_hundreds_of_iterations_and_few_factorizations(
 ) -> None:
     """Ranges: the last bits differ between NumPy's versions and with Numba, and so does the way.
 
-    Half and double of what was counted: 850 iterations (830 without Numba), 32 factorizations,
-    1,159 pairs (1,155).
+    Half and double of what was counted: 1,700 iterations, 36 factorizations, 539 pairs.
     """
     _, counts = twice[0]
     assert counts.systems == 3  # dressing, one sheet at rest, two layers
-    assert 400 <= counts.iterations <= 1700
-    assert 15 <= counts.factorizations <= 65
-    assert 500 <= counts.pairs <= 2400
+    assert 850 <= counts.iterations <= 3400
+    assert 18 <= counts.factorizations <= 72
+    assert 270 <= counts.pairs <= 1080
