@@ -147,8 +147,8 @@ def _sleeve(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
     hang_m = max(sleeve.hang.below_m for sleeve in fit.sleeves.values())
     yield _check(
         "sleeve over cups and candles",
-        f"hangs {tell.length(DIPS_M)} below a level forearm at most",
-        tell.length(hang_m),
+        f"hangs {tell.small(DIPS_M)} below a level forearm at most",
+        tell.small(hang_m),
         cut,
         "sleeve_drop",
         lacking_m=DIPS_M - hang_m,

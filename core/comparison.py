@@ -144,7 +144,8 @@ def changes(outcomes: Sequence[Outcome], tell: Telling) -> list[Change]:
         seen: set[str] = set()
         for earlier, before in enumerate(chosen[:later]):
             names = differing([before, after])
-            if len(names) == 1 and names[0] not in seen:
+            # what a pose changes stands in the table of poses
+            if len(names) == 1 and names[0] not in {*seen, "pose"}:
                 seen.add(names[0])
                 pair = outcomes[earlier], outcomes[later]
                 found.append(

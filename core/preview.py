@@ -44,7 +44,7 @@ class Preview:
 def singles(job: Job) -> Iterator[Single]:
     """Every variant in each of its poses, with folder names that do not clash."""
     plan = [
-        (name if len(one.poses) == 1 else f"{name}, {pose}", name, pose, one)
+        (_named(name if job.variants else "", one.poses, pose, job), name, pose, one)
         for name, one in job.expand()
         for pose in one.poses
     ]
@@ -52,6 +52,13 @@ def singles(job: Job) -> Iterator[Single]:
     for (full, name, pose, one), folder in zip(plan, folders, strict=True):
         single = replace(one, name=full, poses=(pose,))
         yield Single(name=full, slug=folder, pose=pose, job=single, variant=name)
+
+
+def _named(variant: str, poses: Sequence[str], pose: str, job: Job) -> str:
+    """A drape by its variant, by its pose, or by both, as there are several."""
+    if len(poses) == 1:
+        return variant or job.name
+    return f"{variant}, {pose}" if variant else pose
 
 
 def preview(

@@ -214,9 +214,9 @@ def _pulls(report: Report) -> Iterable[str]:
 
 def _subtitle(report: Report, tell: Telling) -> str:
     body = _alike([wearer(outcome, tell) for outcome in report.outcomes])
-    poses = sorted({outcome.pose for outcome in report.outcomes})
+    poses = list(dict.fromkeys(outcome.pose for outcome in report.outcomes))
     on = f"On a body with {', '.join(body)}" if body else "On different bodies"
-    return f"{on}; {' and '.join(poses)}."
+    return f"{on}; {', '.join(poses)}."
 
 
 def _alike(told: Sequence[Mapping[str, str]]) -> list[str]:

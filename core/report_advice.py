@@ -17,20 +17,26 @@ HOW = (
 
 def advice_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
     """Every variant's checks, those that do not hold first, and what was tried."""
+    seen: set[str] = set()
+    untried = False
     for outcome in outcomes:
-        if not outcome.checks:
+        wrong = [check for check in outcome.checks if not check.holds]
+        # in its other poses a variant is told what does not hold
+        shown = wrong if outcome.variant in seen else outcome.checks
+        if not shown:
             continue
+        seen |= {outcome.variant} - {""}
         if len(outcomes) > 1:
             yield f"<h3>{escape(outcome.heading)}</h3>"
-        yield _checks(outcome.checks)
-        wrong = [check for check in outcome.checks if not check.holds]
+        yield _checks(shown)
         if outcome.advice:
             yield "<p>Tried on a drape, least cloth first:</p><ol>"
             for advice in outcome.advice:
                 yield f"<li>{escape(_advice(outcome, advice, tell))}</li>"
             yield "</ol>"
-        elif wrong and any(check.cut is not None for check in wrong):
-            yield f'<p class="note">{escape(HOW)}</p>'
+        untried |= not outcome.advice and any(check.cut is not None for check in wrong)
+    if untried:
+        yield f'<p class="note">{escape(HOW)}</p>'
 
 
 def _checks(checks: Sequence[FitCheck]) -> str:

@@ -21,10 +21,11 @@ ALIKE = "alike"
 
 
 def differences_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
-    """The table, where there is more than one variant."""
-    if len(outcomes) < 2:
+    """The table, where there is more than one variant in the first one's pose."""
+    first, *rest = outcomes
+    others = [one for one in rest if one.pose == first.pose]
+    if not others:
         return
-    first, others = outcomes[0], outcomes[1:]
     rows: list[tuple[str, list[Cell]]] = [
         ("What differs", [(_what(first, one, tell), "") for one in others]),
         (

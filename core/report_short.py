@@ -37,6 +37,8 @@ def _each(outcomes: Sequence[Outcome], told: Sequence[str]) -> list[str]:
 
 def _length(outcome: Outcome, tell: Telling) -> str:
     back = outcome.fit.hem.centre_back
+    if back.nearest == "the floor":
+        return f"the back hem lands {tell.length(back.height_m)} over the floor"
     return (
         f"the back hem lands {tell.length(back.height_m)} over the floor, {back.words(tell.length)}"
     )

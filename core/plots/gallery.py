@@ -18,8 +18,6 @@ from .wraps import wrap_row
 
 __all__ = ["Hung", "gallery"]
 
-VIEWS: tuple[View, ...] = ("front", "back")
-
 
 @dataclass(frozen=True, slots=True)
 class Hung:
@@ -33,9 +31,12 @@ class Hung:
 def gallery(hung: Sequence[Hung], units: UnitSystem) -> Iterator[Plate]:
     """Make every plate; see `canvas.figure` for what is raised."""
     outcomes = [one.outcome for one in hung]
-    levels = [dict(one.levels) for one in outcomes]
-    for view in VIEWS:
-        yield from wrap_row(outcomes, [one.drape for one in hung], levels, view, units)
+    resting = [one for one in hung if one.drape.body.supports]
+    upright = [one for one in hung if not one.drape.body.supports]
+    yield from _row(hung, "front", units)
+    yield from _row(upright, "back", units)
+    # a chair or bed hides the back
+    yield from _row(resting, "side", units)
     for pose in dict.fromkeys(one.pose for one in outcomes):
         posed = [one for one in outcomes if one.pose == pose]
         alike = all(one.levels == posed[0].levels for one in posed)
@@ -44,3 +45,11 @@ def gallery(hung: Sequence[Hung], units: UnitSystem) -> Iterator[Plate]:
         yield pull_plate(one.outcome, one.drape, one.fields, units)
     for sweep in sweeps(outcomes):
         yield sweep_plot(sweep, units)
+
+
+def _row(hung: Sequence[Hung], view: View, units: UnitSystem) -> Iterator[Plate]:
+    """Wraps to one scale, if there are any."""
+    if hung:
+        outcomes = [one.outcome for one in hung]
+        levels = [dict(one.levels) for one in outcomes]
+        yield from wrap_row(outcomes, [one.drape for one in hung], levels, view, units)

@@ -21,7 +21,9 @@ __all__ = ["drawn", "wrap_row"]
 
 GAP_M = 0.18
 A_ROW = 4
-LABEL_M = 0.05
+LABEL_IN = 0.12
+"""Height of a level's name on paper."""
+
 NAMES_M = 0.24
 """Room for the levels' names."""
 
@@ -49,13 +51,14 @@ def wrap_row(
     seen = [together([seen_body(drape, view), seen_wrap(drape, view)]) for drape in drapes]
     top_m = max(float(part.corners[..., 1].max()) for part in seen) + 0.05
     wide_m = max(float(np.ptp(part.corners[..., 0])) for part in seen) + GAP_M
-    rows = [range(len(seen))[start : start + A_ROW] for start in range(0, len(seen), A_ROW)]
+    columns = min(len(seen), A_ROW)
+    rows = [range(len(seen))[start : start + columns] for start in range(0, len(seen), columns)]
     return [
         _row(
             [outcomes[number] for number in row],
             [seen[number] for number in row],
             [levels[number] for number in row],
-            (wide_m, top_m),
+            (wide_m, top_m, columns),
             view,
             units,
         )
@@ -67,14 +70,15 @@ def _row(
     outcomes: Sequence[Outcome],
     seen: Sequence[Seen],
     levels: Sequence[dict[str, float]],
-    size_m: tuple[float, float],
+    size_m: tuple[float, float, int],
     view: View,
     units: UnitSystem,
 ) -> Plate:
-    wide_m, top_m = size_m
+    wide_m, top_m, columns = size_m
     tell = Telling(units)
-    width_m = wide_m * len(seen)
-    with figure(8.0, max(8.0 * top_m / (width_m + NAMES_M + 0.3), 2.5) + 0.5) as page:
+    width_m = wide_m * columns
+    high_in = max(8.0 * top_m / (width_m + NAMES_M + 0.3), 2.5)
+    with figure(8.0, high_in + 0.5) as page:
         axes = axes_of(page)
         for number, (outcome, part) in enumerate(zip(outcomes, seen, strict=True)):
             middle_m = number * wide_m
@@ -91,7 +95,7 @@ def _row(
                 va="top",
                 fontsize=9,
             )
-        _levels(axes, levels, wide_m, units)
+        _levels(axes, levels, wide_m, units, LABEL_IN * top_m / high_in)
         axes.set_xlim(
             written(-0.5 * wide_m - NAMES_M, units), written(width_m - 0.5 * wide_m, units)
         )
@@ -145,9 +149,16 @@ def _line(
 
 
 def _levels(
-    axes: "Axes", levels: Sequence[dict[str, float]], wide_m: float, units: UnitSystem
+    axes: "Axes",
+    levels: Sequence[dict[str, float]],
+    wide_m: float,
+    units: UnitSystem,
+    apart_m: float,
 ) -> None:
-    """Lines at the body's levels: through all where bodies are alike, else each on its own."""
+    """Lines at the body's levels: through all where bodies are alike, else each on its own.
+
+    Names nearer than ``apart_m`` to the one above are left out.
+    """
     alike = all(one == levels[0] for one in levels)
     for number, one in enumerate(levels):
         told_m = np.inf
@@ -162,7 +173,7 @@ def _levels(
                 linewidth=0.5,
                 linestyle=(0, (2, 3)),
             )
-            if (number == 0 or not alike) and told_m - height_m > LABEL_M:
+            if (number == 0 or not alike) and told_m - height_m > apart_m:
                 told_m = height_m
                 axes.text(
                     written(ends[0] + 0.01, units),
