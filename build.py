@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Everything that is done with a checkout: demo, test, check, validate, bench, zip.
+"""Everything that is done with a checkout: demo, test, check, validate, bench, matrix, zip.
 
 Standard library only. Nothing is written outside the checkout: the environment lies in .venv, what
 is made lies in build. `python3 build.py --help` lists the verbs.
@@ -43,20 +43,14 @@ SYSTEM_LIBRARIES = {
     "libxkbcommon.so.0": "libxkbcommon0",
 }
 
-# Pure-Python wheels that ride in the extension zip, unmodified: file -> requirement and SHA-256.
+# Pure-Python wheels that ride in the extension zip, unmodified: file -> SHA-256. The text is one
+# that pip reads, a line for each: name==version --hash=sha256:pin
+PINS = ADDON / "wheels.txt"
 WHEELS = {
-    "threadpoolctl-3.8.0-py3-none-any.whl": (
-        "threadpoolctl==3.8.0",
-        "f1b49c82704d50f13ffae019c727b0fa4f6791a58f48f06a09c45face1be66da",
-    ),
-    "tomli_w-1.2.0-py3-none-any.whl": (
-        "tomli-w==1.2.0",
-        "188306098d013b691fcadc011abd66727d3c414c571bb01b1a174ba8c983cf90",
-    ),
-    "trimesh-5.2.0-py3-none-any.whl": (
-        "trimesh==5.2.0",
-        "04db2c7ec62afdd7763fb04c82bb5f257ddd984993a19ee83697f475fc58fd29",
-    ),
+    f"{name.replace('-', '_')}-{version}-py3-none-any.whl": pin
+    for name, version, pin in re.findall(
+        r"^(\S+)==(\S+) --hash=sha256:(\w+)$", PINS.read_text("ascii"), flags=re.MULTILINE
+    )
 }
 
 # The command line and what serves it alone start other programs: no place for them in Blender.
@@ -65,6 +59,7 @@ NOT_IN_ZIP = {
     "blender_addon/blender_manifest.toml",
     "blender_addon/bodies_sheet.py",
     "blender_addon/pictures.py",
+    "blender_addon/wheels.txt",
     "core/cli.py",
     "core/dxf.py",
     "core/making_files.py",
@@ -113,9 +108,6 @@ def environment() -> dict[str, str]:
     return {name: value for name, value in os.environ.items() if name not in astray}
 
 
-# --- the right Python ---------------------------------------------------------------------------
-
-
 def version_words(version: tuple[int, ...]) -> str:
     return ".".join(str(part) for part in version[:2])
 
@@ -154,9 +146,6 @@ def go_on_with_serving_python() -> None:
         )
     say(f"Python {here} does not serve (Napfold needs {serving}); going on with {python}.")
     sys.exit(subprocess.run([python, *sys.argv], env=environment()).returncode)
-
-
-# --- the environment ----------------------------------------------------------------------------
 
 
 def venv_program(name: str) -> Path:
@@ -251,9 +240,6 @@ def require_blender_module() -> None:
         raise BuildError(f"Blender's module bpy does not import: {reason}")
 
 
-# --- the extension zip --------------------------------------------------------------------------
-
-
 def extension_version() -> str:
     manifest = ADDON.joinpath("blender_manifest.toml").read_text(encoding="utf-8")
     found = re.search(r'^version = "([^"]+)"$', manifest, flags=re.MULTILINE)
@@ -267,13 +253,10 @@ def fetch_wheels() -> Path:
     folder = BUILD / "wheels"
     folder.mkdir(parents=True, exist_ok=True)
     if not all(is_pinned(folder / name) for name in WHEELS):
-        lines = [f"{wanted} --hash=sha256:{pin}\n" for wanted, pin in WHEELS.values()]
-        requirements = folder / "requirements.txt"
-        requirements.write_text("".join(lines), encoding="ascii")
         download = ("download", "--quiet", "--no-deps", "--require-hashes", "--only-binary=:all:")
         run(
             *(venv_program("python"), "-m", "pip", *download),
-            *("--dest", folder, "--requirement", requirements),
+            *("--dest", folder, "--requirement", PINS),
             step="Fetching the wheels of the extension",
         )
     wrong = [name for name in WHEELS if not is_pinned(folder / name)]
@@ -283,8 +266,8 @@ def fetch_wheels() -> Path:
 
 
 def is_pinned(wheel: Path) -> bool:
-    pin = WHEELS[wheel.name][1]
-    return wheel.is_file() and hashlib.sha256(wheel.read_bytes()).hexdigest() == pin
+    found = wheel.is_file() and hashlib.sha256(wheel.read_bytes()).hexdigest()
+    return found == WHEELS[wheel.name]
 
 
 def zip_members() -> dict[str, bytes]:
@@ -329,9 +312,6 @@ def validate_zip(target: Path) -> None:
     if not checkers:
         raise BuildError("Blender's extension checker was not found in .venv.")
     run(venv_program("python"), checkers[-1], "validate", target, step="Blender's extension check")
-
-
-# --- the verbs ----------------------------------------------------------------------------------
 
 
 def demo() -> None:
@@ -387,6 +367,14 @@ def judge(name: str, arguments: list[str]) -> None:
     run(venv_program("python"), "-m", f"tests.{name}", *arguments, step=f"build.py {name}")
 
 
+def matrix(arguments: list[str]) -> None:
+    """run the add-on's tests on the built zip in each Blender, or in those named, such as 4.2 5.2"""
+    install("test", "blender")
+    require_blender_module()
+    fetch_wheels()
+    judge("matrix", arguments)
+
+
 def make_zip() -> None:
     """make the extension zip in build and have Blender's checker judge it"""
     install("blender")
@@ -409,7 +397,7 @@ VERBS = {
     "libraries": libraries,
 }
 # these hand on what follows them
-OPEN_VERBS = {"test": test, "validate": validate, "bench": bench}
+OPEN_VERBS = {"test": test, "validate": validate, "bench": bench, "matrix": matrix}
 
 
 def main() -> None:

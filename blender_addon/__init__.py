@@ -9,14 +9,14 @@ __all__ = ["register", "unregister"]
 
 
 def register() -> None:
-    from . import bench, operators, overlay, panels, settings
+    from . import bench, operators, overlay, panels, settings, translations
 
-    for part in (settings, bench, operators, panels, overlay):
+    for part in (translations, settings, bench, operators, panels, overlay):
         part.register()
 
 
 def unregister() -> None:
-    from . import bench, operators, overlay, panels, settings
+    from . import bench, operators, overlay, panels, settings, translations
 
-    for part in (overlay, panels, operators, bench, settings):
+    for part in (overlay, panels, operators, bench, settings, translations):
         part.unregister()

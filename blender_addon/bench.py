@@ -69,8 +69,8 @@ def stale(scene: Scene) -> bool:
 def in_view(scene: Scene) -> list[tuple[str, Figure]]:
     """Name and figure of all that is shown, the present wrap first."""
     settings = scene.napfold
-    wanted = [(settings.name, key_of(scene))]
-    wanted += [(one.name, key_of(scene, one.number)) for one in settings.variants]
+    wanted = [(settings.title, key_of(scene))]
+    wanted += [(one.title, key_of(scene, one.number)) for one in settings.variants]
     shown = [(name, _best(scene, key)) for name, key in wanted]
     return [(name, figure) for name, figure in shown if figure is not None]
 
@@ -160,10 +160,10 @@ def add_variant(scene: Scene) -> str:
     alike = [one for one in draped if _same_wrap(one.job_text, figure.job_text)]
     for one in alike:
         copied(scene, one, variant.number)
-    variant.name = _name(scene, figure)
+    variant.title = _name(scene, figure)
     settings.variant = len(settings.variants) - 1
     show(scene)
-    return variant.name
+    return variant.title
 
 
 def _same_wrap(text: str, other: str) -> bool:
@@ -178,7 +178,7 @@ def _name(scene: Scene, figure: Figure) -> str:
     job = read_text(figure.job_text)
     length = figure.told["words"][units]["chosen"]["length"]
     name = f"{length}, {job.outer.kind}"
-    taken = {one.name for one in scene.napfold.variants}
+    taken = {one.title for one in scene.napfold.variants}
     number = 2
     unused = name
     while unused in taken:

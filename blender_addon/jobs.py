@@ -53,7 +53,7 @@ def numbers_of(scene: Scene) -> Numbers:
     settings = scene.napfold
     wearer, cut, sewing = settings.wearer, settings.cut, settings.sewing
     return (
-        settings.name,
+        settings.title,
         units_of(scene),
         settings.document,
         (wearer.sex, *(metres(wearer, TAPE, key) for key in TAPE)),
@@ -205,7 +205,7 @@ def put_job(scene: Scene, job: Job) -> None:
             "drape bodies of your own with the command napfold preview",
         )
     settings = scene.napfold
-    settings.name = job.name
+    settings.title = job.name
     settings.document = text_of(replace(job, variants=()))
     settings.wearer.sex = job.tape.sex
     _put(settings.wearer, TAPE, dict(job.tape.given))
@@ -279,13 +279,13 @@ def open_job(scene: Scene, path: Path) -> Job:
     put_job(scene, job)
     settings = scene.napfold
     number = max((one.number for one in settings.variants), default=0)
-    taken = {one.name for one in settings.variants}
+    taken = {one.title for one in settings.variants}
     for name, variant in variants:
         if name in taken:
             continue
         number += 1
         item = settings.variants.add()
-        item.name, item.number, item.text = name, number, text_of(replace(variant, name=job.name))
+        item.title, item.number, item.text = name, number, text_of(replace(variant, name=job.name))
     return job
 
 
@@ -301,7 +301,7 @@ def save_scene_job(scene: Scene, path: Path) -> None:
     job = job_of(scene)
     whole = _varied(job)
     variants = tuple(
-        Variant(name=one.name, changes=_changes(one.name, whole, _varied(read_text(one.text))))
+        Variant(name=one.title, changes=_changes(one.title, whole, _varied(read_text(one.text))))
         for one in scene.napfold.variants
     )
     save_job(path, replace(job, variants=variants))

@@ -60,7 +60,7 @@ def write_pages(scene: Scene, folder: Path) -> Path:
         _outcome(name, figure, slug) for (name, figure), slug in zip(shown, slugs, strict=True)
     )
     report = Report(
-        title=scene.napfold.name,
+        title=scene.napfold.title,
         units=units_of(scene),
         views=(),
         outcomes=outcomes,

@@ -308,9 +308,11 @@ class NapfoldLining(PropertyGroup):
 class NapfoldVariant(PropertyGroup):
     """One variant: its name, its number and its job."""
 
-    number: IntProperty(name="Number", description="By what its drapes are found", min=0)
+    number: IntProperty(
+        name="Number", description="By what its drapes are found", min=0, options={"HIDDEN"}
+    )
     text: StringProperty(name="Job", description="The variant's job file", options={"HIDDEN"})
-    name: StringProperty(
+    title: StringProperty(
         name="Name", description="Name of the variant, also over its head", update=_changed("view")
     )
 
@@ -326,7 +328,7 @@ COLOURINGS = (
 class NapfoldSettings(PropertyGroup):
     """All settings of a scene, and what the drape in view measured."""
 
-    name: StringProperty(
+    title: StringProperty(
         name="Job", description="What you call this wrap", default="My wrap", maxlen=80
     )
     wearer: PointerProperty(type=NapfoldWearer)

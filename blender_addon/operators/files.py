@@ -4,6 +4,7 @@
 from pathlib import Path
 
 import bpy
+from bpy.app.translations import pgettext_rpt as translated
 from bpy.props import StringProperty
 from bpy.types import Context, FileHandler, Operator
 
@@ -60,9 +61,8 @@ class NAPFOLD_OT_job_open(Operator):
             return {"CANCELLED"}
         home_of(scene, make=True)
         bench.show(scene)
-        variants = len(job.variants)
-        told = f", {variants} variants to drape" if variants else ""
-        self.report({"INFO"}, f"{job.name}{told}")
+        told = translated("{}, variants to drape: {}").format(job.name, len(job.variants))
+        self.report({"INFO"}, told)
         return {"FINISHED"}
 
 
@@ -84,7 +84,7 @@ class NAPFOLD_OT_job_save(Operator):
         return not complaint
 
     def invoke(self, context: Context, _event: object) -> set[str]:
-        name = slug(context.scene.napfold.name).replace("-", "_")
+        name = slug(context.scene.napfold.title).replace("-", "_")
         self.filepath = self.filepath or f"{name}{SUFFIX}"
         context.window_manager.fileselect_add(self)
         return {"RUNNING_MODAL"}
@@ -96,7 +96,7 @@ class NAPFOLD_OT_job_save(Operator):
         except NapfoldError as error:
             self.report({"ERROR"}, str(error))
             return {"CANCELLED"}
-        self.report({"INFO"}, f"Saved {path.name}")
+        self.report({"INFO"}, translated("Saved {}").format(path.name))
         return {"FINISHED"}
 
 

@@ -2,6 +2,7 @@
 """The settled wrap handed to Blender's own cloth modifier."""
 
 import bpy
+from bpy.app.translations import pgettext_rpt as translated
 from bpy.types import Context, Operator
 
 from .. import bench
@@ -36,7 +37,8 @@ class NAPFOLD_OT_animate(Operator):
         if context.window is not None:
             context.window.scene = scene
             look_at_bench(context.window, scene)
-        self.report({"INFO"}, f"{wrap.name} is ready: play the timeline to let it move")
+        told = translated("{} is ready: play the timeline to let it move")
+        self.report({"INFO"}, told.format(wrap.name))
         return {"FINISHED"}
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import bpy
+from bpy.app.translations import pgettext_rpt as translated
 from bpy.props import StringProperty
 from bpy.types import Context, Operator
 
@@ -32,13 +33,13 @@ class ToFolder(Operator):
         return {"RUNNING_MODAL"}
 
     def execute(self, context: Context) -> set[str]:
-        folder = Path(bpy.path.abspath(self.directory)) / slug(context.scene.napfold.name)
+        folder = Path(bpy.path.abspath(self.directory)) / slug(context.scene.napfold.title)
         try:
             written = self.write(context, folder)
         except NapfoldError as error:
             self.report({"ERROR"}, str(error))
             return {"CANCELLED"}
-        self.report({"INFO"}, f"Open {written} in a browser")
+        self.report({"INFO"}, translated("Open {} in a browser").format(written))
         return {"FINISHED"}
 
 

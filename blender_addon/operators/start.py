@@ -15,13 +15,13 @@ from ..view import look_at_bench
 
 __all__ = ["NAPFOLD_OT_start"]
 
-KEYS = ("height", "bust_girth", "cloth_width", "length", "body_width", "sleeve_drop")
+NUMBERS = ("height", "bust_girth", "cloth_width", "length", "body_width", "sleeve_drop")
 FIRST: Mapping[str, Mapping[str, str]] = {
     "CENTIMETRES": dict(
-        zip(KEYS, ("168 cm", "96 cm", "145 cm", "140 cm", "66 cm", "26 cm"), strict=True)
+        zip(NUMBERS, ("168 cm", "96 cm", "145 cm", "140 cm", "66 cm", "26 cm"), strict=True)
     ),
     "INCHES": dict(
-        zip(KEYS, ("66 in", "38 in", "58 in", "1 1/2 yd", "26 in", "10 in"), strict=True)
+        zip(NUMBERS, ("66 in", "38 in", "58 in", "1 1/2 yd", "26 in", "10 in"), strict=True)
     ),
 }
 

@@ -2,6 +2,7 @@
 """Variants in a row, and the other side out."""
 
 import bpy
+from bpy.app.translations import pgettext_rpt as translated
 from bpy.types import Context, Operator
 
 from ...core.errors import NapfoldError
@@ -44,7 +45,8 @@ class NAPFOLD_OT_variant_add(Operator):
     def execute(self, context: Context) -> set[str]:
         name = bench.add_variant(context.scene)
         look_at_bench(context.window, context.scene, len(bench.in_view(context.scene)))
-        self.report({"INFO"}, f"{name} stands in the row; change a number and drape again")
+        told = translated("{} stands in the row; change a number and drape again")
+        self.report({"INFO"}, told.format(name))
         return {"FINISHED"}
 
 

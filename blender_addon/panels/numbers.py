@@ -47,8 +47,11 @@ class NAPFOLD_PT_start(Panel):
         layout.label(text="Set up a first wrap:")
         row = layout.row(align=True)
         row.scale_y = 1.6
-        for units, label in (("CENTIMETRES", "In Centimetres"), ("INCHES", "In Inches")):
-            row.operator(NAPFOLD_OT_start.bl_idname, text=label).units = units
+        for units, label in (
+            ("CENTIMETRES", translated("In Centimetres")),
+            ("INCHES", translated("In Inches")),
+        ):
+            row.operator(NAPFOLD_OT_start.bl_idname, text=label, translate=False).units = units
         layout.operator(NAPFOLD_OT_job_open.bl_idname, icon="FILE_FOLDER")
 
 
@@ -60,7 +63,7 @@ class NAPFOLD_PT_job(Tab, Panel):
     def draw(self, context: Context) -> None:
         layout, settings = self.layout, context.scene.napfold
         layout.enabled = not context.window_manager.napfold.running
-        layout.prop(settings, "name", text="")
+        layout.prop(settings, "title", text="")
         row = layout.row(align=True)
         row.operator(NAPFOLD_OT_job_open.bl_idname, icon="FILE_FOLDER", text="Open")
         row.operator(NAPFOLD_OT_job_save.bl_idname, icon="FILE_TICK", text="Save")
@@ -113,7 +116,10 @@ class NAPFOLD_PT_cloth(Numbers, Panel):
 
     def draw_numbers(self, column: UILayout, context: Context) -> None:
         settings = context.scene.napfold
-        for group, label in ((settings.outer, "Outer"), (settings.lining, "Lining")):
+        for group, label in (
+            (settings.outer, translated("Outer")),
+            (settings.lining, translated("Lining")),
+        ):
             row = column.row(align=True)
             row.prop(group, "kind", text=label)
             colour = row.row(align=True)

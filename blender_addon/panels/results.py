@@ -74,14 +74,14 @@ def draw_state(layout: UILayout, context: Context) -> None:
     """What the figure in view is of."""
     figure = bench.present(context.scene)
     if figure is None:
-        told = "This pose and side are not draped yet."
+        told = translated("This pose and side are not draped yet.")
     elif not figure.job_text:
-        told = "Stopped before it came to rest: nothing was measured"
+        told = translated("Stopped before it came to rest: nothing was measured")
     elif bench.stale(context.scene):
-        told = "What you see was draped with earlier numbers."
+        told = translated("What you see was draped with earlier numbers.")
     else:
         return
-    draw_text(layout, context, translated(told), icon="INFO")
+    draw_text(layout, context, told, icon="INFO")
 
 
 class NAPFOLD_PT_mesh(Tab, Panel):
@@ -143,7 +143,7 @@ class NAPFOLD_UL_variants(UIList):
     ) -> None:
         draped = bool(figures(context.scene, item.number))
         icon = "OUTLINER_OB_ARMATURE" if draped else "DOT"
-        layout.prop(item, "name", text="", emboss=False, icon=icon)
+        layout.prop(item, "title", text="", emboss=False, icon=icon)
         if not draped:
             layout.operator(NAPFOLD_OT_drape.bl_idname, text="Drape").number = item.number
 
@@ -216,8 +216,12 @@ class NAPFOLD_PT_pictures(Tab, Panel):
         layout = self.layout
         split(layout).prop(context.scene.napfold, "picture_size")
         row = layout.row(align=True)
-        for view in ("FRONT", "SIDE", "BACK"):
-            row.operator(NAPFOLD_OT_picture.bl_idname, text=view.title()).view = view
+        for view, label in (
+            ("FRONT", translated("Front")),
+            ("SIDE", translated("Side")),
+            ("BACK", translated("Back")),
+        ):
+            row.operator(NAPFOLD_OT_picture.bl_idname, text=label, translate=False).view = view
         draw_text(
             layout, context, translated("Takes about a minute; F3 or the Image menu saves it.")
         )

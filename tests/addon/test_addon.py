@@ -25,6 +25,11 @@ def session_module(extension: Extension) -> ModuleType:
     return extension("blender_addon.session")
 
 
+def forget_drape() -> None:
+    """Leave only what is seen of the drape, so that the next one starts anew."""
+    del bpy.data.collections["Napfold Standing"]["napfold_drape"]
+
+
 @pytest.fixture
 def draped(draped_file: str) -> bpy.types.Scene:
     """The scene of a file with one coarse drape, opened anew."""
@@ -57,6 +62,7 @@ class TestDrape:
     ) -> None:
         metric, before = positions_m("Napfold Outer Cloth"), snapshot()
         bpy.data.objects["Napfold Outer Cloth"].name = "renamed by the user"
+        forget_drape()
         draped.unit_settings.scale_length = 0.01
         assert draped.napfold.cut.length == pytest.approx(137.16)
         session = session_module.DrapeSession(draped, session_module.WITHOUT_PAUSE_S)
@@ -177,6 +183,7 @@ class TestSession:
     def test_stop_keeps_the_cloth_as_it_hangs(
         self, draped: bpy.types.Scene, session_module: ModuleType
     ) -> None:
+        forget_drape()
         session = session_module.DrapeSession(draped, budget_s=0.0)
         step_until_shown(session)
         session.step()

@@ -82,7 +82,7 @@ class TestPosesAndSides:
         draped.napfold.cut.length_words = "120 cm"
         assert bench.stale(draped)
         draped.napfold.cut.length = 1.3716
-        draped.napfold.name = "another name"
+        draped.napfold.title = "another name"
         draped.unit_settings.system = "IMPERIAL"
         draped.napfold.outer.colour = (1.0, 0.0, 0.0)
         assert not bench.stale(draped)
@@ -94,7 +94,7 @@ class TestVariants:
     ) -> None:
         for _ in range(2):
             assert bpy.ops.napfold.variant_add() == {"FINISHED"}
-        names = [one.name for one in draped.napfold.variants]
+        names = [one.title for one in draped.napfold.variants]
         assert names == ["137.2 cm, long pile", "137.2 cm, long pile (2)"]
         spans = []
         for _, figure in bench.in_view(draped):
@@ -127,7 +127,7 @@ class TestVariants:
     ) -> None:
         before = set(bpy.data.objects.keys()), set(bpy.data.meshes.keys())
         bpy.ops.napfold.variant_add()
-        draped.napfold.variants[0].name = "renamed"
+        draped.napfold.variants[0].title = "renamed"
         assert bpy.ops.napfold.variant_remove() == {"FINISHED"}
         assert (set(bpy.data.objects.keys()), set(bpy.data.meshes.keys())) == before
         assert len(figures.figures(draped)) == 1

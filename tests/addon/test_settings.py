@@ -133,7 +133,7 @@ def test_a_job_file_goes_through_the_panel_unharmed(
     )
     assert dict(shown.tape.given) == pytest.approx(dict(expected.tape.given), abs=1e-6)
     assert shown.cut == expected.cut
-    assert [one.name for one in scene.napfold.variants] == [one.name for one in read.variants]
+    assert [one.title for one in scene.napfold.variants] == [one.name for one in read.variants]
     target = tmp_path / "again.toml"
     assert bpy.ops.napfold.job_save(filepath=str(target)) == {"FINISHED"}
     again = core_job.load_job(target)

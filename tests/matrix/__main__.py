@@ -1,0 +1,99 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The add-on's tests on the built zip in every Blender that it serves: python -m tests.matrix [4.2 ...].
+
+Each Blender's module bpy gets an environment of its own in build/matrix, with what the tests of
+the installed extension need and nothing else of ours. A Blender whose Python is not on this
+machine is told and left out; the run fails if that leaves none, or if any leg fails.
+"""
+
+import argparse
+import os
+import re
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+FOLDER = ROOT / "build" / "matrix"
+
+# Blender, the Python that its module is for, and NumPy as Blender ships it
+BLENDERS = {
+    "4.2": ("3.11", "numpy<2"),
+    "4.5": ("3.11", "numpy<2"),
+    "5.0": ("3.11", "numpy<2"),
+    "5.1": ("3.13", "numpy>=2.2"),
+    "5.2": ("3.13", "numpy>=2.2"),
+}
+INSTALLED = ("test_addon", "test_settings", "test_bench", "test_translations")
+TESTS = [f"tests/addon/{name}.py" for name in INSTALLED]
+CHEAP = ("--disable-pip-version-check", "--quiet", "--quiet")
+BESIDE = ("pytest>=9.0", "hypothesis>=6.140")
+
+
+def python_for(version: str) -> str | None:
+    """An interpreter of this version, or None."""
+    candidates = (sys.executable, shutil.which(f"python{version}"))
+    for python in filter(None, candidates):
+        command = [python, "-c", "import sys; print('%d.%d' % sys.version_info[:2])"]
+        answer = subprocess.run(command, capture_output=True, text=True)
+        if answer.stdout.strip() == version:
+            return python
+    return None
+
+
+def environment(blender: str) -> Path | None:
+    """The Python with this Blender's module, made where it is missing; None without its Python."""
+    version, numpy = BLENDERS[blender]
+    folder = FOLDER / blender
+    python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    done = folder / "done.txt"
+    if done.exists():
+        return python
+    base = python_for(version)
+    if base is None:
+        return None
+    subprocess.run([base, "-m", "venv", "--clear", folder], check=True)
+    install = [python, "-m", "pip", "install", *CHEAP, f"bpy=={blender}.*", numpy, *BESIDE]
+    subprocess.run(install, check=True)
+    done.write_text(f"{blender}\n", encoding="ascii")
+    return python
+
+
+def run_leg(blender: str) -> tuple[str, str]:
+    """How the tests went in one Blender: "passed", "failed" or "left out", and the last words."""
+    try:
+        python = environment(blender)
+    except subprocess.CalledProcessError as error:
+        return "failed", f"its environment could not be made: {error}"
+    if python is None:
+        return "left out", f"no Python {BLENDERS[blender][0]} here"
+    command = [python, "-m", "pytest", *TESTS, "--quiet", "-p", "no:cacheprovider"]
+    answer = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
+    if answer.returncode != 0:
+        sys.stdout.write(answer.stdout + answer.stderr)
+    told = re.findall(r"^.*(?:passed|failed|error).* in .*$", answer.stdout, flags=re.MULTILINE)
+    return ("passed" if answer.returncode == 0 else "failed"), (told or ["no tests ran"])[-1]
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(prog="build.py matrix", description=__doc__)
+    parser.add_argument("blenders", nargs="*", metavar="VERSION", help=", ".join(BLENDERS))
+    wanted = parser.parse_args().blenders or list(BLENDERS)
+    for name in wanted:
+        if name not in BLENDERS:
+            parser.error(f"{name} is none of {', '.join(BLENDERS)}")
+    outcomes = []
+    for blender in wanted:
+        began_s = time.monotonic()
+        outcome, words = run_leg(blender)
+        outcomes.append(outcome)
+        took_s = time.monotonic() - began_s
+        sys.stdout.write(f"Blender {blender}: {outcome} ({words}); {took_s:.0f} s\n")
+        sys.stdout.flush()
+    return 0 if "failed" not in outcomes and "passed" in outcomes else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
