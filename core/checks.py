@@ -5,15 +5,18 @@ The checks use flat measures and the trade's allowances for ease; they are estim
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
 from .buying import NICE_M, SITTING_EASE_M, flat_fit
+from .check_words import NAMES, NUMBERS, REMEDIES
 from .cloth import Cloth
-from .cut_line import Allowances
+from .cut_line import Allowances, finished_cut
 from .making import turning
-from .pattern import Cut, build_pattern
+from .pattern import Cut, Front, neck_length_m
 from .tape import Measures
 from .telling import Telling
 
@@ -28,6 +31,11 @@ KIMONO_BELOW_M = 0.051
 UNDER_THE_ARMPIT_M = 0.040
 HAND_EASE_M = 0.020
 TRIP_M, LOW_M = 0.03, 0.10
+HEAD_EASE_M = 0.02
+STEP_SHARE = 0.41
+"""Length of a step over body height in easy walking (a common rule of thumb; an estimate)."""
+STRIDE_SHORT_M = 0.15
+"""So much less lets one walk, with shorter steps."""
 
 
 class State(StrEnum):
@@ -66,121 +74,242 @@ def checks(
     tell: Telling,
 ) -> tuple[Check, ...]:
     """All checks of a cut on a wearer."""
-    fit = flat_fit(measures, cut, allowances, lining.thickness_m)
-    bulk_m = math.pi * lining.thickness_m
-    around_m = 2 * cut.body_width_m - bulk_m
+    asked = _Asked(measures, cut, allowances, outer, lining, tell)
+    return tuple(asked.found())
 
-    def length(value_m: float) -> str:
-        return tell.length(value_m)
 
-    def found() -> Iterator[Check]:
-        yield Check(
-            name="body",
-            key="cut.body_width",
-            state=_state(fit.body_ease_m, BODY_PASS_M, BODY_TIGHT_M),
-            numbers=f"{length(around_m)} round inside, {length(fit.body_ease_m)} more than the "
-            f"largest girth: {fit.body_words}",
-            remedy=_wider("body_width", cut.body_width_m, BODY_PASS_M - fit.body_ease_m, tell),
+class _Asked:
+    """One cut on one wearer while it is checked."""
+
+    def __init__(
+        self,
+        measures: Measures,
+        cut: Cut,
+        allowances: Allowances,
+        outer: Cloth,
+        lining: Cloth,
+        tell: Telling,
+    ) -> None:
+        self._measures, self._cut, self._allowances = measures, cut, allowances
+        self._outer, self._lining, self._tell = outer, lining, tell
+        self._fit = flat_fit(measures, cut, allowances, lining.thickness_m)
+        self._bulk_m = math.pi * lining.thickness_m
+
+    def found(self) -> Iterator[Check]:
+        yield self._body()
+        if self._fit.hem.height_m < self._measures.value("hip_height"):
+            yield self._hip()
+        yield self._arm()
+        yield self._depth()
+        yield self._hand()
+        if self._cut.front is Front.CLOSED:
+            yield self._head()
+        else:
+            yield self._turning()
+            yield self._neck()
+        yield self._hem()
+        below_crotch = self._fit.hem.height_m < self._measures.value("inside_leg_height")
+        if self._cut.front is Front.CLOSED and below_crotch:
+            yield self._stride()
+
+    def _check(
+        self,
+        name: str,
+        key: str,
+        state: State,
+        lengths_m: Mapping[str, float],
+        remedy: str,
+        **words: str,
+    ) -> Check:
+        told = {what: self._tell.length(value_m) for what, value_m in lengths_m.items()}
+        return Check(
+            name=NAMES[name],
+            key=f"cut.{key}",
+            state=state,
+            numbers=NUMBERS[name].format(**told, **words),
+            remedy=remedy,
         )
-        if fit.hem.height_m < measures.value("hip_height"):
-            sitting_m = around_m - measures.value("hip_girth")
-            yield Check(
-                name="hip, sitting",
-                key="cut.body_width",
-                state=_state(sitting_m, SITTING_EASE_M, 0.0),
-                numbers=f"{length(sitting_m)} more than the hip girth; sitting takes up to "
-                f"{length(SITTING_EASE_M)} and more",
-                remedy=_wider("body_width", cut.body_width_m, SITTING_EASE_M - sitting_m, tell),
+
+    def _body(self) -> Check:
+        ease_m = self._fit.body_ease_m
+        return self._check(
+            "body",
+            "body_width",
+            _state(ease_m, BODY_PASS_M, BODY_TIGHT_M),
+            {"round": 2 * self._cut.body_width_m - self._bulk_m, "ease": ease_m},
+            self._wider("body_width", BODY_PASS_M - ease_m),
+            words=self._fit.body_words,
+        )
+
+    def _hip(self) -> Check:
+        """Round the hip where a flared side has come to by then."""
+        measures = self._measures
+        depth_m = measures.value("side_neck_point_height") - measures.value("hip_height")
+        around_m = 4 * self._cut.half_width_m(depth_m) - self._bulk_m
+        ease_m = around_m - measures.value("hip_girth")
+        return self._check(
+            "hip",
+            "body_width",
+            _state(ease_m, SITTING_EASE_M, 0.0),
+            {"ease": ease_m, "sitting": SITTING_EASE_M},
+            self._wider("body_width", SITTING_EASE_M - ease_m),
+        )
+
+    def _arm(self) -> Check:
+        extra_m = self._fit.sleeve_extra_m
+        return self._check(
+            "arm",
+            "sleeve_drop",
+            _state(extra_m, SLEEVE_PASS_M, 0.0),
+            {
+                "round": 2 * self._cut.sleeve_drop_m - self._bulk_m,
+                "extra": extra_m,
+                "bulk": self._bulk_m,
+            },
+            self._wider("sleeve_drop", SLEEVE_PASS_M - extra_m),
+            words=self._fit.sleeve_words,
+        )
+
+    def _depth(self) -> Check:
+        """A sleeve that joins the body too high drags the side up when the arm is raised."""
+        measures, drop_m = self._measures, self._cut.sleeve_drop_m
+        kimono_m = measures.value("armscye_girth") / 2 + KIMONO_BELOW_M
+        armpit_m = measures.value("shoulder_point_height") - measures.value("axilla_height")
+        least_m = armpit_m + UNDER_THE_ARMPIT_M
+        return self._check(
+            "depth",
+            "sleeve_drop",
+            _state(drop_m, kimono_m, least_m),
+            {"drop": drop_m, "kimono": kimono_m, "least": least_m},
+            REMEDIES["depth"].format(value=self._rounded_up(kimono_m)),
+        )
+
+    def _hand(self) -> Check:
+        cut = self._cut
+        hand_m = self._measures.value("hand_girth")
+        opening_m = finished_cut(cut, self._allowances).sleeve_opening_m - self._bulk_m
+        lacking_m = hand_m + HAND_EASE_M - opening_m
+        tapered = cut.wrist_opening_m is not None
+        remedy = (
+            REMEDIES["make"].format(
+                key="wrist_opening", value=self._rounded_up(cut.sleeve_opening_m + lacking_m)
             )
-        yield Check(
-            name="upper arm",
-            key="cut.sleeve_drop",
-            state=_state(fit.sleeve_extra_m, SLEEVE_PASS_M, 0.0),
-            numbers=f"{length(2 * cut.sleeve_drop_m - bulk_m)} round inside, "
-            f"{length(fit.sleeve_extra_m)} more than the arm: {fit.sleeve_words}; the lining's "
-            f"pile takes {length(bulk_m)}",
-            remedy=_wider(
-                "sleeve_drop", cut.sleeve_drop_m, SLEEVE_PASS_M - fit.sleeve_extra_m, tell
+            if tapered
+            else self._wider("sleeve_drop", lacking_m)
+        )
+        return self._check(
+            "hand",
+            "wrist_opening" if tapered else "sleeve_drop",
+            _state(-lacking_m, 0.0, -HAND_EASE_M),
+            {"round": opening_m, "hand": hand_m},
+            remedy,
+        )
+
+    def _turning(self) -> Check:
+        """The sewn wrap must go through one sleeve end."""
+        through = turning(self._cut, self._outer, self._lining)
+        return self._check(
+            "turning",
+            "sleeve_drop",
+            _state(through.opening_m, through.most_m, through.needed_m),
+            {"opening": through.opening_m, "needed": through.needed_m, "easily": through.most_m},
+            REMEDIES["turning"].format(gap=self._tell.length(through.gap_m)),
+        )
+
+    def _neck(self) -> Check:
+        round_m, base_m = neck_length_m(self._cut), self._measures.value("neck_base_girth")
+        return self._check(
+            "neck",
+            "neck_width",
+            _state(round_m - base_m, 0.0, -0.04),
+            {"round": round_m, "base": base_m},
+            REMEDIES["neck"],
+        )
+
+    def _head(self) -> Check:
+        """A closed front has to let the head through; pile cloth gives a little, its seam hardly."""
+        round_m, head_m = neck_length_m(self._cut), self._measures.value("head_girth")
+        return self._check(
+            "head",
+            "neck_width",
+            _state(round_m - head_m, HEAD_EASE_M, 0.0),
+            {"round": round_m, "head": head_m},
+            REMEDIES["head"],
+        )
+
+    def _hem(self) -> Check:
+        hem = self._fit.hem
+        less_m = max(2 * (LOW_M - hem.height_m), 0.0)
+        return self._check(
+            "hem",
+            "length",
+            _state(hem.height_m, LOW_M, TRIP_M),
+            {"height": max(hem.height_m, 0.0)},
+            REMEDIES["hem"].format(less=self._tell.length(less_m)),
+            landing=hem.words(self._tell.length),
+            stride=NUMBERS[self._cut.front],
+        )
+
+    def _stride(self) -> Check:
+        """A hem without an opening has to go round both legs in the middle of a step.
+
+        The legs part from the crotch down, in proportion; round two legs d apart goes 2 d and the
+        girth of one.
+        """
+        measures, cut = self._measures, self._cut
+        depth_m = cut.side_end_m - max(self._allowances.hem_m, cut.side_split_m)
+        height_m = max(measures.value("side_neck_point_height") - depth_m, 0.0)
+        around_m = 4 * cut.half_width_m(depth_m) - self._bulk_m
+        needed_m = self._round_a_step_m(height_m)
+        lacking_m = max(needed_m - around_m, 0.0)
+        # a split up to where the hem is wide enough
+        nice_m, free_m = NICE_M[self._tell.units], height_m
+        crotch_m = measures.value("inside_leg_height")
+        while free_m < crotch_m and self._round_a_step_m(free_m) > around_m:
+            free_m += nice_m
+        return self._check(
+            "stride",
+            "side_flare",
+            _state(around_m - needed_m, 0.0, -STRIDE_SHORT_M),
+            {
+                "round": around_m,
+                "height": height_m,
+                "step": STEP_SHARE * measures.value("height"),
+                "needed": needed_m,
+            },
+            REMEDIES["stride"].format(
+                flare=self._rounded_up(cut.side_flare_m + lacking_m / 4),
+                split=self._rounded_up(
+                    max(cut.side_split_m, self._allowances.hem_m) + free_m - height_m
+                ),
             ),
         )
-        yield from _reach(measures, cut, tell)
-        hand_m = measures.value("hand_girth") + HAND_EASE_M
-        opening_m = 2 * cut.sleeve_drop_m - bulk_m
-        yield Check(
-            name="hand through the sleeve end",
-            key="cut.sleeve_drop",
-            state=_state(opening_m - hand_m, 0.0, -HAND_EASE_M),
-            numbers=f"{length(opening_m)} round inside for a hand of "
-            f"{length(measures.value('hand_girth'))}",
-            remedy=_wider("sleeve_drop", cut.sleeve_drop_m, hand_m - opening_m, tell),
-        )
-        yield _turning(cut, outer, lining, tell)
-        yield _neck(measures, cut, tell)
-        yield Check(
-            name="hem over the floor",
-            key="cut.length",
-            state=_state(fit.hem.height_m, LOW_M, TRIP_M),
-            numbers=f"{length(max(fit.hem.height_m, 0.0))} over the floor, {fit.hem.words(length)}; "
-            "the open front leaves the stride free",
-            remedy=f"shorten cut.length by {length(max(2 * (LOW_M - fit.hem.height_m), 0.0))}",
-        )
 
-    return tuple(found())
+    def _round_a_step_m(self, height_m: float) -> float:
+        """Girth of both legs at a height in the middle of a step."""
+        measures = self._measures
+        crotch_m = measures.value("inside_leg_height")
+        apart_m = STEP_SHARE * measures.value("height") * max(1 - height_m / crotch_m, 0.0)
+        levels = ("calf", "knee")
+        leg_m = np.interp(
+            height_m,
+            [measures.value(f"{name}_height") for name in levels],
+            [measures.value(f"{name}_girth") for name in levels],
+        )
+        return 2 * apart_m + float(leg_m)
+
+    def _wider(self, key: str, lacking_girth_m: float) -> str:
+        """A flat measure is half of the girth that lacks."""
+        value_m: float = getattr(self._cut, f"{key}_m") + max(lacking_girth_m, 0.0) / 2
+        return REMEDIES["make"].format(key=key, value=self._rounded_up(value_m))
+
+    def _rounded_up(self, value_m: float) -> str:
+        """A length that is no less than this, in round numbers of the reader's units."""
+        step_m = NICE_M[self._tell.units]
+        return self._tell.chosen(step_m * math.ceil(value_m / step_m - 1e-9))
 
 
 def _state(value_m: float, passes_m: float, tight_m: float) -> State:
     if value_m >= passes_m:
         return State.PASS
     return State.TIGHT if value_m >= tight_m else State.TOO_SMALL
-
-
-def _wider(key: str, value_m: float, lacking_girth_m: float, tell: Telling) -> str:
-    """A flat measure is half of the girth that lacks."""
-    return f"make cut.{key} {_rounded_up(value_m + max(lacking_girth_m, 0.0) / 2, tell)}"
-
-
-def _rounded_up(value_m: float, tell: Telling) -> str:
-    """A length that is no less than this, in round numbers of the reader's units."""
-    step_m = NICE_M[tell.units]
-    return tell.chosen(step_m * math.ceil(value_m / step_m - 1e-9))
-
-
-def _reach(measures: Measures, cut: Cut, tell: Telling) -> Iterator[Check]:
-    """A sleeve that joins the body too high drags the side up when the arm is raised."""
-    kimono_m = measures.value("armscye_girth") / 2 + KIMONO_BELOW_M
-    armpit_m = measures.value("shoulder_point_height") - measures.value("axilla_height")
-    least_m = armpit_m + UNDER_THE_ARMPIT_M
-    yield Check(
-        name="depth under the arm, reaching",
-        key="cut.sleeve_drop",
-        state=_state(cut.sleeve_drop_m, kimono_m, least_m),
-        numbers=f"{tell.length(cut.sleeve_drop_m)} deep; a one-piece sleeve asks for "
-        f"{tell.length(kimono_m)}, and for {tell.length(least_m)} at the least",
-        remedy=f"make cut.sleeve_drop {_rounded_up(kimono_m, tell)}, or take the hem's rise when reaching",
-    )
-
-
-def _turning(cut: Cut, outer: Cloth, lining: Cloth, tell: Telling) -> Check:
-    """The sewn wrap must go through one sleeve end."""
-    through = turning(cut, outer, lining)
-    return Check(
-        name="turning through a sleeve",
-        key="cut.sleeve_drop",
-        state=_state(through.opening_m, through.most_m, through.needed_m),
-        numbers=f"the sleeve is {tell.length(through.opening_m)} round; the bunched wrap goes through "
-        f"{tell.length(through.needed_m)} with patience and {tell.length(through.most_m)} easily",
-        remedy=f"leave {tell.length(through.gap_m)} of the hem open for turning, and close it by hand",
-    )
-
-
-def _neck(measures: Measures, cut: Cut, tell: Telling) -> Check:
-    round_m = build_pattern(cut).edges["neck"].length_m
-    base_m = measures.value("neck_base_girth")
-    return Check(
-        name="neck",
-        key="cut.neck_width",
-        state=_state(round_m - base_m, 0.0, -0.04),
-        numbers=f"{tell.length(round_m)} round for a neck base of {tell.length(base_m)}; "
-        "the front opens, so the head needs no room",
-        remedy="make cut.neck_width or cut.neck_front_depth larger",
-    )

@@ -14,6 +14,7 @@ from .arrays import FloatArray
 from .cut_line import Allowances, Part, build_cut_line
 from .lay import Bolt, Lay, Layer, Placed
 from .lay.packing import Box
+from .lay.words import END, STRIP
 from .pattern import Cut, Line, Piece, build_pattern
 from .telling import Telling
 
@@ -199,9 +200,9 @@ def _leftovers(bolt: Bolt) -> Iterator[tuple[float, float, float, float]]:
     boxes: list[Box] = [piece.box for piece in _on_the_bolt(bolt)]
     widest_m, top_m = max(box.right_m for box in boxes), max(box.top_m for box in boxes)
     names = {offcut.name for offcut in bolt.offcuts}
-    if "strip beside the pieces" in names:
+    if STRIP in names:
         yield widest_m, 0.0, bolt.usable_width_m, top_m
-    if "end of the cloth" in names:
+    if END in names:
         yield 0.0, top_m, bolt.usable_width_m, bolt.lying_m
 
 

@@ -20,6 +20,7 @@ from ..units import UnitSystem, require_range
 from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
 from .offcuts import LEAST_SIDE_M, Corner, Offcut, corner_of
 from .packing import Box, Ground, put
+from .words import BETWEEN, CORNER, END, LAYERS, PARTS, STRIP
 
 __all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders", "usable_width_m"]
 
@@ -222,8 +223,8 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
             f", {layer.order.name} {layer.garment}" if len(orders) > 1 else f" {layer.garment}"
         )
         number = garment if several else ""
-        part = "" if layer.part == "layer" else f" {layer.part}"
-        bolt.put(f"{layer.layer}{part}{number}", layer, [layer.size_m])
+        name = f"{LAYERS[layer.layer]}{PARTS[layer.part]}{number}"
+        bolt.put(name, layer, [layer.size_m])
     extras = sorted(
         (
             extra
@@ -255,7 +256,7 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     ]
     return Bolt(
         cloth=cloth,
-        layers=" and ".join(dict.fromkeys(layer.layer for layer in layers)),
+        layers=BETWEEN.join(dict.fromkeys(LAYERS[layer.layer] for layer in layers)),
         usable_width_m=usable_m,
         needed_m=needed_m,
         exact_m=exact_m,
@@ -344,7 +345,7 @@ def _offcuts(bolt: _Laying, corners: Sequence[_Corner], washed_m: float) -> list
         cut_away = same[0].shape
         offcuts.append(
             Offcut(
-                name="corner under an arm",
+                name=CORNER,
                 count=len(same),
                 width_m=cut_away.width_m,
                 length_m=cut_away.length_m,
@@ -356,8 +357,8 @@ def _offcuts(bolt: _Laying, corners: Sequence[_Corner], washed_m: float) -> list
     boxes = bolt.boxes()
     widest_m, top_m = max(box.right_m for box in boxes), max(box.top_m for box in boxes)
     for name, width_m, length_m in (
-        ("strip beside the pieces", bolt.usable_width_m - widest_m, top_m),
-        ("end of the cloth", bolt.usable_width_m, washed_m - top_m),
+        (STRIP, bolt.usable_width_m - widest_m, top_m),
+        (END, bolt.usable_width_m, washed_m - top_m),
     ):
         if min(width_m, length_m) >= LEAST_SIDE_M:
             offcuts.append(Offcut(name=name, count=1, width_m=width_m, length_m=length_m))

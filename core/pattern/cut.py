@@ -316,6 +316,12 @@ class Cut:
         """Depth of the neckline behind the shoulder line, metres."""
         return 0.0 if self.neck is Neck.HIGH_BACK else self.neck_back_depth_m
 
+    def half_width_m(self, depth_m: float) -> float:
+        """From the centre line to the side so far under the shoulder line, metres."""
+        across_m, down_m = self.side_run
+        share = min(max((depth_m - self.sleeve_drop_m) / down_m, 0.0), 1.0)
+        return self.body_width_m / 2 + share * across_m
+
     def shoulder_fall_m(self, across_m: float) -> float:
         """How far the shoulder line lies under the neck's height at a distance from the centre."""
         neck_m = self.neck_width_m / 2

@@ -74,10 +74,11 @@ def _piece(sketch: Sketch, piece: Placed, tell: Telling) -> None:
 def _name(sketch: Sketch, piece: Placed, *, bold: bool = False) -> None:
     """The piece's name in its middle, if there is room for it."""
     box = piece.box
-    share = 0.5 if isinstance(piece.source, Layer) else 1.0
+    whole = isinstance(piece.source, Layer) and piece.source.part == "layer"
+    share = 0.5 if whole else 1.0
     room_mm = share * box.length_m * sketch.scale
     if text_width_mm(piece.name, sketch.text_mm, bold=bold) < room_mm - 3:
         middle = box.y_m + box.length_m / 2, box.x_m + box.width_m / 2
-        beside = 2.0 if isinstance(piece.source, Layer) else 0.0  # not on the fold line
+        beside = 2.0 if whole else 0.0  # not on the fold line
         anchor = "start" if beside else "middle"
         sketch.word(piece.name, middle, bold=bold, down_mm=1.0, right_mm=beside, anchor=anchor)

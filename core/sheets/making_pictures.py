@@ -5,12 +5,22 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from ..cut_line import Allowances, CutLine, under_arm
-from ..pattern import Arc, Cut, Front, Line, Piece, Point
+from ..cut_line import Allowances, CutLine, Part, build_cut_line, under_arm
+from ..pattern import (
+    Arc,
+    Cut,
+    Front,
+    Line,
+    Piece,
+    Point,
+    Shoulder,
+    build_pattern,
+    fitted,
+)
 from ..telling import Telling
 from .drawing import points_mm, within
 from .flow import Picture
-from .picture_words import PART_NAMES, PICTURE
+from .picture_words import PICTURE
 from .sketch import CLOTH_INK, Sketch, rectangle
 
 __all__ = ["Garment"]
@@ -35,6 +45,14 @@ class Garment:
         self.front_m, self.back_m, self.wrist_m = cut.front_m, cut.back_m, cut.wrist_m
         self.arm = under_arm(cut, allowances)
         self.top_m = allowances.shoulder_m if cut.seamed else 0.0
+
+    @property
+    def neck(self) -> Part:
+        """The whole neck as if the shoulders were on the fold and the front closed."""
+        whole = fitted(
+            self.cut, shoulder=Shoulder.ON_THE_FOLD, shoulder_drop_m=0.0, front=Front.CLOSED
+        )
+        return build_cut_line(build_pattern(whole), self.allowances).parts[0]
 
     @property
     def slit(self) -> Line | None:
@@ -160,10 +178,7 @@ class Garment:
                 sketch.along(foot + up, head + up, -wrist, tell(head - foot), off_mm=-2)
             elif part.name != "front left":
                 sketch.along(foot, head, -wrist, tell(head - foot), off_mm=-2)
-            if not (part.name == "front right" and self.cut.overlap_half_m):
-                sketch.word(PART_NAMES[part.name], ((left + right) / 2, middle))
-            else:
-                sketch.word(PART_NAMES[part.name], (0.6 * left, middle), down_mm=-5)
+            sketch.word(PICTURE[part.name], (0.55 * (left + right), middle))
         sketch.line([(0.0, low), (0.0, top)], width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
         sketch.across(-wrist, wrist, top, tell(2 * wrist), off_mm=-2)
         return sketch.picture(self.small_mm, height, PICTURE["rectangles"])
@@ -179,10 +194,8 @@ class Garment:
     def neck_marked(self) -> Picture:
         """The neck template on the shoulder line, the layer opened out."""
         sketch, reach, low, top = self._neck_window(0.09, 0.06)
-        for part in self.mark.parts:
-            # a seamed shoulder is drawn as if it were sewn
-            sketch.path(part.neck, width_mm=0.7, fill=1.0)
-        sketch.path(self.mark.stitch["neck"], dashes_mm=(2, 1.2))
+        sketch.path(self.neck.neck, width_mm=0.7, fill=1.0)
+        sketch.path(self.neck.stitch["neck"], dashes_mm=(2, 1.2))
         _fold(sketch, -reach, reach)
         if self.slit is not None:
             sketch.line([(0.0, self.slit.end[1]), (0.0, low)], width_mm=0.7)
@@ -213,7 +226,9 @@ class Garment:
         part = next(part for part in self.mark.parts if "underarm_front_left" in part.cut)
         rectangle(sketch, left, top - reach, reach, reach, width_mm=0.05, fill=CLOTH_INK)
         cut = _points(within(part.cut["underarm_front_left"], middle, reach - 0.045))
-        sketch.line([*cut, (left + reach, top - reach)], closed=True, fill=1.0, width_mm=0.05)
+        right, low = left + reach, top - reach
+        rim = [(right, cut[-1][1]), (right, low), (cut[0][0], low)]
+        sketch.line([*cut, *rim], closed=True, fill=1.0, width_mm=0.05)
         sketch.line(cut, width_mm=0.4)
         stitch = within(part.stitch["underarm_front_left"], middle, reach - 0.045)
         sketch.path(stitch, width_mm=0.7, dashes_mm=(2, 1))
@@ -239,9 +254,8 @@ class Garment:
     def neck_clipped(self) -> Picture:
         """The sewn neck with its snips, and the corners of the fronts cut off."""
         sketch, _, low, top = self._neck_window(0.07, 0.04)
-        for part in self.mark.parts:
-            sketch.path(part.neck, width_mm=0.5, fill=1.0)
-        stitch = self.mark.stitch["neck"]
+        sketch.path(self.neck.neck, width_mm=0.5, fill=1.0)
+        stitch = self.neck.stitch["neck"]
         sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
         # the neck is walked clockwise, its opening on the right
         curves = [piece for piece in stitch if not isinstance(piece, Line)]
@@ -327,9 +341,10 @@ class Garment:
             corners = [(sign * fold, top), (sign * fold, foot), (inner, foot), (inner, top)]
             sketch.line(corners, closed=True, width_mm=0.7, fill=1.0)
             # nothing is left beyond the fold
-            beyond = [(sign * fold, top), (sign * (self.wrist_m + 0.01), top)]
-            beyond += [(x, foot - 0.01) for x, _ in reversed(beyond)]
-            sketch.line(beyond, closed=True, width_mm=0.0, fill=1.0, ink=1.0)
+            edge, outer = sign * (fold + 0.003), sign * (self.wrist_m + 0.03)
+            beyond = [(edge, top + 0.05), (outer, top + 0.05), (outer, foot - 0.08)]
+            beyond.append((edge, foot - 0.08))
+            sketch.line(beyond, closed=True, width_mm=0.1, fill=1.0, ink=1.0)
 
     def _way_round(self, sketch: Sketch) -> None:
         """Arrows along hem, front, front and hem: the way in which the ring is sewn."""
@@ -374,7 +389,7 @@ def _points(pieces: Sequence[Piece]) -> list[Point]:
 def _front_half(piece: Piece) -> Piece | None:
     """What of a stitch line lies on the front half; None if nothing does."""
     low, high = sorted((piece.start, piece.end), key=lambda point: point[1])
-    if low[1] >= 0:
+    if low[1] >= 0 and high[1] > 0:
         return None
     if high[1] > 0:
         return Line(start=low, end=(high[0], 0.0))

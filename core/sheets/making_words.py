@@ -41,6 +41,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "ground only, so that the pile is not cut",
         "plies short": "the folded layer through two plies; hold them with weights or clips, since "
         "pile creeps",
+        "plies seamed": "one ply at a time, or two like pieces on one another, right sides together",
         "lay": "The cloth on the table",
         "steps": "Step by step",
         "left": "What is left over, and what it could become",

@@ -19,6 +19,10 @@ PART_NAMES: Mapping[str, str] = MappingProxyType(
 
 PICTURE: Mapping[str, str] = MappingProxyType(
     {
+        "back": "back",
+        "front": "front",
+        "front left": "left front",
+        "front right": "right front",
         "fold": "shoulder fold",
         "BACK": "BACK",
         "FRONT": "FRONT",
@@ -47,7 +51,6 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "corner clipped": "Short snips in the allowance of the curve under the arm",
         "cut corners": "cut the corners off",
         "neck clipped": "Snips round the neck, corners cut off aslant",
-        "back": "back",
         "on fold": "fold",
         "underarm": "underarm",
         "side": "side",

@@ -65,7 +65,8 @@ def _head(sheet: SheetJob) -> Iterator[Block]:
             fronts=fronts + (cuffs if job.cut.cuff_depth_m else ""),
         )
     )
-    plies = WORDS["plies long" if sheet.long_pile else "plies short"]
+    folded = "plies seamed" if job.cut.seamed else "plies short"
+    plies = WORDS["plies long" if sheet.long_pile else folded]
     yield Paragraph(WORDS["plies"].format(plies=plies), bold=True)
 
 

@@ -66,8 +66,8 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "corners": (
             "Mark the corners under the arms",
-            "At each sleeve end measure {drop} from the fold and rule a line inwards, parallel to the "
-            "fold. At the hem measure {sleeve} inwards from each side and rule a line up, square to the "
+            "At each sleeve end measure {drop} from the {shoulder_line} and rule a line inwards, parallel "
+            "to the {shoulder_line}. At the hem measure {sleeve} inwards from each side and rule a line up, square to the "
             "hem. The two lines meet under the arm.",
             "{corner}",
         ),

@@ -5,6 +5,7 @@ import math
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from ..check_words import NAMES
 from ..checks import State, checks
 from ..lay import Kind
 from ..lay.pieces import POCKET_HEM_M
@@ -69,7 +70,7 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "cuff_depth": tell.chosen(cut.cuff_depth_m),
         "overlap": tell.chosen(cut.front_overlap_m),
         "topstitch": tell.small(0.006),
-        "turning": _turning_words(sheet),
+        "turning": "" if cut.front is Front.CLOSED else _turning_words(sheet),
         "pocket_hem": tell.chosen(POCKET_HEM_M),
         "pocket_down": tell.chosen(_pocket_m(sheet)[0]),
         "pocket_across": tell.chosen(_pocket_m(sheet)[1]),
@@ -134,7 +135,7 @@ def _turning_words(sheet: SheetJob) -> str:
     found = checks(
         sheet.measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, sheet.tell
     )
-    one = next(check for check in found if check.name.startswith("turning"))
+    one = next(check for check in found if check.name == NAMES["turning"])
     words = one.numbers[:1].upper() + one.numbers[1:] + WORDS["estimate"]
     return (
         words

@@ -21,8 +21,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "outer sides": (
             "Outer layer: sew both underarm and side seams",
-            "Fold on the shoulder line, right sides together. Match the sleeve end, both notches of the "
-            "curve, the hem; hold them ({holding}), then what lies between.",
+            "Fold on the shoulder line, right sides together. Match the sleeve end, the corner with its "
+            "notches, the hem; hold them ({holding}), then what lies between.",
             "Sew from the sleeve end round the curve to the hem, {underarm} from the edge, in one go: "
             "{seam} long on each side. Sew the curve a second time on the same line.",
         ),
@@ -102,7 +102,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "together": (
             "Put the layers together, right sides facing",
             "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back at "
-            "neck and hem, side seams at the hem, the fold notches at the neck, then the corners of the "
+            "neck and hem, side seams at the hem, shoulder folds or seams at the neck, then the corners of the "
             "fronts. Turn the allowances of the two side seams opposite ways.",
         ),
         "rim": (
@@ -156,7 +156,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "ends": (
             "Close the sleeve ends",
             "At each sleeve end turn both allowances ({sleeve_end}) inwards, towards one another. Match "
-            "the fold notches and the underarm seams. Sew round by hand with slip stitches, or by machine "
+            "shoulder folds or seams and the underarm seams. Sew round by hand with slip stitches, or by machine "
             "close to the edge. Each end is {cuff} round.",
         ),
         "topstitch": (

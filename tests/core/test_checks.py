@@ -2,6 +2,7 @@
 """The checks before cutting: their states at known numbers, and remedies that work."""
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,7 +10,7 @@ from napfold.core.checks import State, checks
 from napfold.core.cloth import ClothChoice
 from napfold.core.cut_line import Allowances
 from napfold.core.making import turning
-from napfold.core.pattern import Cut
+from napfold.core.pattern import Cut, Front, sized_to_neck
 from napfold.core.tape import Tape, complete
 from napfold.core.telling import Telling
 from napfold.core.units import parse_quantity
@@ -111,3 +112,60 @@ def test_the_remedy_mends_it(name: str, field: str, small_m: float, units) -> No
     again = check(name, mended, units=units)
     assert again.state is State.PASS
     assert again.told_remedy == ""
+
+
+CLOSED = replace(CUT, front=Front.CLOSED, neck_width_m=0.24, neck_front_depth_m=0.16)
+
+
+def test_a_closed_front_asks_for_the_head_and_not_for_turning() -> None:
+    names = {one.name for one in checks(HER, CLOSED, Allowances(), PLUSH, PLUSH, Telling("cm"))}
+    assert "head through the neck" in names
+    assert not {"neck", "turning through a sleeve"} & names
+
+
+@pytest.mark.parametrize(
+    ("ease_m", "state"), [(0.021, State.PASS), (0.019, State.TIGHT), (-0.001, State.TOO_SMALL)]
+)
+def test_the_head_goes_through_a_closed_neck(ease_m: float, state: State) -> None:
+    # sized to the neck base: its girth and an ease make the head's girth and this ease
+    base_m, head_m = HER.value("neck_base_girth"), HER.value("head_girth")
+    cut = sized_to_neck(replace(CLOSED, neck_ease_m=head_m + ease_m - base_m), base_m)
+    assert check("head through the neck", cut).state is state
+
+
+@pytest.mark.parametrize(
+    ("ease_m", "state"), [(0.021, State.PASS), (0.019, State.TIGHT), (-0.001, State.TOO_SMALL)]
+)
+def test_the_hand_goes_through_a_tapered_sleeve(ease_m: float, state: State) -> None:
+    sewn_m = HER.value("hand_girth") + BULK_M + ease_m
+    # sewn 12.7 mm before its edge, where the sleeve, 39.5 cm long, is a little wider
+    share = 0.0127 / (1.45 / 2 - 0.33)
+    cut = replace(CUT, wrist_opening_m=(sewn_m - share * 2 * 0.26) / (1 - share))
+    one = check("hand through the sleeve end", cut)
+    assert one.state is state
+    assert one.key == "cut.wrist_opening"
+
+
+def test_a_long_closed_hem_is_held_against_the_stride() -> None:
+    """By hand: a step of 0.41 of 1.68 m parts the legs at the hem by its share below the crotch."""
+    long = replace(CLOSED, length_m=2.4, body_width_m=0.55)
+    one = check("hem against the stride", long)
+    assert one.state is State.TOO_SMALL
+    crotch_m = HER.value("inside_leg_height")
+    height_m = HER.value("side_neck_point_height") - (1.2 - 0.0127)
+    needed_m = 2 * 0.41 * 1.68 * (1 - height_m / crotch_m) + HER.value("calf_girth")
+    told = [float(words) for words in re.findall(r"(\d+(?:\.\d+)?) cm", one.numbers)]
+    assert told[0] == pytest.approx(100 * (1.1 - BULK_M), abs=0.3)
+    assert told[-1] == pytest.approx(100 * needed_m, abs=0.6)
+    # both remedies mend it
+    flare, split = re.findall(r"(\d+(?:\.\d+)?) cm", one.told_remedy)
+    for key, value in (("side_flare_m", flare), ("side_split_m", split)):
+        mended = replace(long, **{key: float(value) / 100}, corner_radius_m=0.05)
+        assert check("hem against the stride", mended).state is State.PASS
+
+
+def test_an_open_front_leaves_the_stride_free() -> None:
+    long = replace(CUT, length_m=2.4, body_width_m=0.60)
+    with pytest.raises(StopIteration):
+        check("hem against the stride", long)
+    assert "leaves the stride free" in check("hem over the floor", long).numbers

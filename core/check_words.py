@@ -1,0 +1,54 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The words of the checks before cutting, in one place; names in braces are filled in."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["NAMES", "NUMBERS", "REMEDIES"]
+
+NAMES: Mapping[str, str] = MappingProxyType(
+    {
+        "body": "body",
+        "hip": "hip, sitting",
+        "arm": "upper arm",
+        "depth": "depth under the arm, reaching",
+        "hand": "hand through the sleeve end",
+        "turning": "turning through a sleeve",
+        "neck": "neck",
+        "head": "head through the neck",
+        "hem": "hem over the floor",
+        "stride": "hem against the stride",
+    }
+)
+
+NUMBERS: Mapping[str, str] = MappingProxyType(
+    {
+        "body": "{round} round inside, {ease} more than the largest girth: {words}",
+        "hip": "{ease} more than the hip girth; sitting takes up to {sitting} and more",
+        "arm": "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}",
+        "depth": "{drop} deep; a one-piece sleeve asks for {kimono}, and for {least} at the least",
+        "hand": "{round} round inside for a hand of {hand}",
+        "turning": "the sleeve is {opening} round; the bunched wrap goes through {needed} with patience "
+        "and {easily} easily",
+        "neck": "{round} round for a neck base of {base}; the front opens, so the head needs no room",
+        "head": "{round} round sewn, for a head of {head}: a closed front goes on over it",
+        "hem": "{height} over the floor, {landing}; {stride}",
+        "stride": "{round} round inside at {height} over the floor; a step of {step} asks for {needed} "
+        "there",
+        "edge to edge": "the open front leaves the stride free",
+        "overlapping": "the overlapping fronts part for the stride",
+        "closed": "for the stride see below",
+    }
+)
+
+REMEDIES: Mapping[str, str] = MappingProxyType(
+    {
+        "make": "make cut.{key} {value}",
+        "depth": "make cut.sleeve_drop {value}, or take the hem's rise when reaching",
+        "turning": "leave {gap} of the hem open for turning, and close it by hand",
+        "neck": "make cut.neck_width or cut.neck_front_depth larger",
+        "head": "make cut.neck_width or cut.neck_front_depth larger, or leave the front open",
+        "hem": "shorten cut.length by {less}",
+        "stride": "make cut.side_flare {flare}, or leave the sides open with cut.side_split {split}",
+    }
+)

@@ -1,0 +1,23 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The words of the lay, in one place: names of layers, parts and of what is left over."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["BETWEEN", "CORNER", "END", "LAYERS", "PARTS", "STRIP"]
+
+LAYERS: Mapping[str, str] = MappingProxyType({"outer": "outer", "lining": "lining"})
+PARTS: Mapping[str, str] = MappingProxyType(
+    {
+        "layer": "",
+        "back": " back",
+        "front": " front",
+        "front left": " front left",
+        "front right": " front right",
+    }
+)
+BETWEEN = " and "
+"""Between the names of layers that share a cloth."""
+
+CORNER, STRIP, END = "corner under an arm", "strip beside the pieces", "end of the cloth"
+"""What is left over."""
