@@ -24,6 +24,7 @@ A_ROW = 4
 LABEL_IN = 0.12
 """Height of a level's name on paper."""
 
+ALIKE_M = 0.01
 NAMES_M = 0.24
 """Room for the levels' names."""
 
@@ -159,7 +160,7 @@ def _levels(
 
     Names nearer than ``apart_m`` to the one above are left out.
     """
-    alike = all(one == levels[0] for one in levels)
+    alike = all(_alike(one, levels[0]) for one in levels)
     for number, one in enumerate(levels):
         told_m = np.inf
         for name, height_m in sorted(one.items(), key=lambda item: -item[1]):
@@ -183,6 +184,13 @@ def _levels(
                     color=SOFT,
                     va="bottom",
                 )
+
+
+def _alike(one: dict[str, float], other: dict[str, float]) -> bool:
+    """Whether two bodies have the same levels, to what a drawing shows."""
+    return one.keys() == other.keys() and all(
+        abs(one[name] - other[name]) < ALIKE_M for name in one
+    )
 
 
 def _folded(words: str, most: int = 24) -> str:
