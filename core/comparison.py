@@ -35,6 +35,10 @@ MASS_MATTERS_KG = 0.02
 ROUNDNESS_MATTERS = 1.4
 
 
+NONE = "none"
+"""An option of the cut that was not taken."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """One variant of a job and what came of it.
@@ -109,7 +113,10 @@ def choices(outcome: Outcome, tell: Telling) -> dict[str, str]:
         value = getattr(cut, entry.name)
         name = entry.name.removesuffix("_m").replace("_", " ")
         is_length = entry.name.endswith("_m") and value is not None
-        chosen[name] = tell.chosen(value) if is_length else str(value or "not chosen")
+        if is_length and not value and entry.default in (0.0, None):
+            chosen[name] = NONE
+        else:
+            chosen[name] = tell.chosen(value) if is_length else str(value or NONE)
     chosen["cloths"] = " over ".join(
         f"{cloth.name} of {tell.quantity('mass per area', cloth.mass_kg_m2)}"
         for cloth in (outcome.outer_cloth, outcome.lining_cloth)

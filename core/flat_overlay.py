@@ -36,7 +36,7 @@ def flat_overlay(patterns: Sequence[tuple[str, Pattern]]) -> str:
         An ``svg`` element that needs nothing else, in millimetres of cloth.
     """
     half_wide = max(pattern.cut.cloth_width_m for _, pattern in patterns) * 500
-    half_high = max(pattern.cut.length_m for _, pattern in patterns) * 500
+    half_high = max(pattern.cut.back_m for _, pattern in patterns) * 1000
     left, top = -half_wide - MARGIN, -half_high - MARGIN
     wide = 2 * (half_wide + MARGIN)
     high = 2 * (half_high + MARGIN) + ROW * len(patterns)

@@ -32,7 +32,7 @@ class HungLength:
     Attributes
     ----------
     flat_m
-        From the fold to the hem on the flat cloth.
+        From the fold or seam on the shoulder to the hem on the flat cloth.
     slid_m
         What came over from the other half: the highest place of the line is not the fold.
     stretched_m
@@ -67,12 +67,7 @@ def hung_length(drape: Drape, half: Half) -> HungLength:
 
 def _one(drape: Drape, half: Half, across_m: float) -> tuple[float, ...]:
     """The figures of `HungLength` on one line."""
-    flat = drape.panel.flat
-    crossing = level_crossing(flat[:, 0] - across_m, drape.panel.triangles)
-    down = crossing.points(flat)[..., 1].ravel()
-    places = crossing.points(drape.outer).reshape(-1, 3)
-    down, first = np.unique(np.round(down, 9), return_index=True)
-    places = places[first]
+    down, places = _beside(drape, across_m)
     sign = 1.0 if half == "back" else -1.0
     top = int(np.argmax(places[:, 2]))
     mine = sign * (down - down[top]) >= 0
@@ -81,9 +76,8 @@ def _one(drape: Drape, half: Half, across_m: float) -> tuple[float, ...]:
     steps = np.sqrt((np.diff(line, axis=0) ** 2).sum(axis=1))
     lost = steps + np.diff(line[:, 2])
     above = line[1:, 2] > drape.body.landmarks["bust"][2]
-    flat_m = float(np.abs(flat[drape.panel.edges["hem_back"], 1]).max())
     return (
-        flat_m,
+        float(way[-1]),
         -float(way[0]),
         float(steps.sum() - (way[-1] - way[0])),
         float(lost[above].sum()),
@@ -91,6 +85,28 @@ def _one(drape: Drape, half: Half, across_m: float) -> tuple[float, ...]:
         float(line[0, 2] - line[-1, 2]),
         float(line[0, 2]),
     )
+
+
+def _beside(drape: Drape, across_m: float) -> tuple[FloatArray, FloatArray]:
+    """The cloth at a distance from the centre, from the front hem to the back one.
+
+    Returns
+    -------
+    Distance (k,) from the fold or seam on the shoulder along the flat cloth, negative in front, and
+    the places (k, 3).
+    """
+    panel = drape.panel
+    down, places = [], []
+    for sign in (-1.0, 1.0):
+        half = sign * panel.flat[panel.triangles, 1].mean(axis=1) > 0
+        # of overlapping fronts the one that is sewn to this side
+        own = panel.side[panel.triangles].sum(axis=1) * across_m >= 0
+        crossing = level_crossing(panel.flat[:, 0] - across_m, panel.triangles[half & own])
+        way = sign * crossing.points(panel.flat)[..., 1].ravel()
+        down.append(sign * (way - way.min()))
+        places.append(crossing.points(drape.outer).reshape(-1, 3))
+    every, first = np.unique(np.round(np.concatenate(down), 9), return_index=True)
+    return every, np.concatenate(places)[first]
 
 
 def along_body_m(body: PosedBody, height_m: float) -> float:

@@ -84,7 +84,11 @@ def layer_lines(drape: Drape) -> dict[Place, LayerLine]:
 def _levels(drape: Drape) -> Mapping[Place, float]:
     """Distance from the fold, metres, of the line at each level; the hem's always, last."""
     flat, edges = drape.panel.flat, drape.panel.edges
-    hem_m = float(np.abs(flat[edges["hem_back"], 1]).max()) - ABOVE_HEM_M
+    # where hems are curved or unlike, the line all round lies above the shortest place
+    hems = np.concatenate(
+        [edges[name] for name in ("hem_back", "hem_front_left", "hem_front_right")]
+    )
+    hem_m = float(np.abs(flat[hems, 1]).min()) - ABOVE_HEM_M
     behind = flat[drape.panel.triangles, 1].mean(axis=1) > 0
     centre = level_crossing(flat[:, 0], drape.panel.triangles[behind])
     down = centre.points(flat)[..., 1].ravel()

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from .cautions import cautions
 from .cloth import Cloth
-from .comparison import Change, Outcome, Telling, changes, choices, differing, wearer
+from .comparison import NONE, Change, Outcome, Telling, changes, choices, differing, wearer
 from .files import read_bytes, write_text
 from .flat_overlay import flat_overlay
 from .pattern import Cut, build_pattern
@@ -222,7 +222,8 @@ def _subtitle(report: Report, tell: Telling) -> str:
 def _alike(told: Sequence[Mapping[str, str]]) -> list[str]:
     """What is the same in all, as "name words"."""
     apart = differing(told)
-    return [f"{name} {words}" for name, words in told[0].items() if name not in apart]
+    alike = ((name, words) for name, words in told[0].items() if name not in apart)
+    return [f"{name} {words}" for name, words in alike if words != NONE]
 
 
 def _answer(report: Report, tell: Telling) -> str:

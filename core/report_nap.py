@@ -8,6 +8,7 @@ from .cloth import Cloth
 from .comparison import Outcome, Telling
 from .lay import usable_width_m
 from .nap_remedies import crosswise, has_nap, shoulder_seam
+from .pattern import Cut
 
 __all__ = ["nap_told"]
 
@@ -49,14 +50,27 @@ def _way(group: Sequence[Outcome]) -> str:
     whose = " and ".join(dict.fromkeys(one.name for one in _cloths(group) if has_nap(one)))
     halves = {nap.runs("front"): "front", nap.runs("back"): "back"}
     return (
-        f"One length is folded over the shoulders, so the nap of {whose} strokes smooth down "
+        f"{_lies(group[0].cut)}, so the nap of {whose} strokes smooth down "
         f"the {halves['down']} and up the {halves['up']}: stroked downwards, the {halves['up']} feels "
         f"rough, and it looks darker or lighter. Turn the cloth end for end to have it the other "
         f"way round (nap, under [cut] in the job). {PRINT}"
     )
 
 
+def _lies(cut: Cut) -> str:
+    if cut.seamed:
+        return "Front and back are cut one behind the other, as one length would lie"
+    return "One length is folded over the shoulders"
+
+
 def _seam(group: Sequence[Outcome], tell: Telling) -> str:
+    if group[0].cut.seamed:
+        turned = "back" if group[0].cut.nap.runs("back") == "up" else "front"
+        return (
+            f"The shoulders are seamed already: turn the {turned} piece of each layer end for end when "
+            "it is laid, and the nap runs down both halves, for no more cloth. A print then stands "
+            "upright on both. Sheets and drapes show it unturned."
+        )
     seam = shoulder_seam(group[0].cut, group[0].allowances)
     return (
         f"A seam on the shoulders: cut each layer apart at the fold and lay both halves nap down. "

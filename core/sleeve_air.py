@@ -143,7 +143,8 @@ def sleeve_hang(drape: Drape, side: Side) -> SleeveHang:
     slope = abs(float(hand[2] - bend[2])) / float(np.linalg.norm(hand - bend))
     radii = [_radius_m(drape, arm, mark) for mark in (elbow + 0.25 * (wrist - elbow), wrist)]
     if slope > LEVEL_SLOPE:
-        depth_m = float(np.abs(flat[drape.panel.edges[f"sleeve_end_{side}"], 1]).max())
+        end = np.sort(np.abs(flat[drape.panel.edges[f"sleeve_end_{side}"], 1]))
+        depth_m = float(end[-1] - end[0])
         thickness_m = drape.outer_cloth.thickness_m / 2 + drape.lining_cloth.thickness_m
         return SleeveHang(flat_hang_m(depth_m, max(radii) + thickness_m), measured=False)
     sign = 1.0 if side == "left" else -1.0

@@ -149,21 +149,46 @@ def arm_coordinate(points: FloatArray, joints: FloatArray) -> FloatArray:
 
 
 def corner_across_m(drape: Drape, side: Side) -> float:
-    """Flat distance |x| of the rounded inner corner from the centre, metres: sleeve beyond it."""
+    """Flat distance |x| of the inner corner from the centre, metres: sleeve beyond it."""
     return float(abs(drape.panel.flat[corner_vertex(drape, side), 0]))
 
 
 def corner_vertex(drape: Drape, side: Side) -> int:
-    """Vertex in the middle of the rounded inner corner under the arm: |x| + |v| is least there."""
-    chain = drape.panel.edges[f"underarm_front_{side}"]
-    return int(chain[np.argmin(np.abs(drape.panel.flat[chain]).sum(axis=1))])
+    """Vertex in the middle of the inner corner under the arm: half of its turn lies before it."""
+    chain, turned, start = _underarm(drape, side)
+    away = np.abs(turned[: start + 1] - turned[start + 1] / 2)
+    middle = np.flatnonzero(away <= away.min() + _ALIKE)
+    return int(chain[middle[len(middle) // 2]])
 
 
 def sleeve_start_m(drape: Drape, side: Side) -> float:
-    """Flat distance |x|, metres, from which on the sleeve is as deep as its drop."""
-    chain = drape.panel.flat[drape.panel.edges[f"underarm_front_{side}"]]
-    depth = np.abs(chain[:, 1])
-    return float(np.abs(chain[depth <= depth.min() + 1e-6, 0]).min())
+    """Flat distance |x|, metres, from which on the underarm runs straight out."""
+    chain, _, start = _underarm(drape, side)
+    return float(abs(drape.panel.flat[chain[start], 0]))
+
+
+_ALIKE, _STRAIGHT = 0.01, 1e-3
+"""Turns, in radians, that are alike; that are none."""
+
+
+def _underarm(drape: Drape, side: Side) -> tuple[IntArray, FloatArray, int]:
+    """Vertices (k,) from the hem up the side and out to the sleeve's end; how far the line has turned
+    outwards at each (k,), radians, half of the vertex' own turn counted; and at which the corner ends.
+
+    A tapered sleeve turns once more where its cuff begins: that is no corner.
+    """
+    chain = np.asarray(drape.panel.edges[f"underarm_front_{side}"])
+    places = np.abs(drape.panel.flat[chain])
+    # the right side's chain runs the other way
+    if places[0, 0] > places[-1, 0]:
+        chain, places = chain[::-1], places[::-1]
+    steps = np.diff(places, axis=0)
+    way = np.unwrap(np.arctan2(steps[:, 0], -steps[:, 1]))
+    turns = np.concatenate([[0.0], np.diff(way), [0.0]])
+    turned = np.cumsum(turns) - turns / 2
+    past_half = np.flatnonzero((turned + turns / 2)[:-1] > turned.max() / 2 + _ALIKE)
+    straight = turns[past_half + 1] < _STRAIGHT
+    return chain, turned, int(past_half[np.argmax(straight)])
 
 
 def sewn(drape: Drape) -> IntArray:
@@ -180,12 +205,17 @@ def faces_beyond(drape: Drape, side: Side, across_m: float) -> BoolArray:
 
 
 def fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Along the fold over one sleeve: flat distance |x| and distance along the arm, metres."""
-    flat, triangles = drape.panel.flat, drape.panel.triangles
-    fold = level_crossing(flat[:, 1], triangles)
-    sign = 1.0 if side == "left" else -1.0
-    across = sign * fold.points(flat)[..., 0].reshape(-1)
-    along = arm_coordinate(fold.points(drape.lining).reshape(-1, 3), joints)
+    """Along the fold or seam over one sleeve: flat distance |x| and distance along the arm, metres."""
+    panel = drape.panel
+    seam = panel.edges.get(f"shoulder_front_{side}")
+    if seam is None:
+        fold = level_crossing(panel.flat[:, 1], panel.triangles)
+        sign = 1.0 if side == "left" else -1.0
+        across = sign * fold.points(panel.flat)[..., 0].reshape(-1)
+        top = fold.points(drape.lining).reshape(-1, 3)
+    else:
+        across, top = np.abs(panel.flat[seam, 0]), drape.lining[seam]
+    along = arm_coordinate(top, joints)
     beyond = across > corner_across_m(drape, side)
     return across[beyond], along[beyond]
 
