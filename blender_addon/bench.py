@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 import numpy as np
+from bpy.app.translations import pgettext_iface as translated
 from bpy.types import Collection, Scene
 
 from ..core.errors import InputError, NapfoldError
@@ -31,6 +32,7 @@ from .telling import findings_in
 
 __all__ = [
     "add_variant",
+    "compared",
     "heed",
     "hide_present",
     "in_view",
@@ -73,6 +75,17 @@ def in_view(scene: Scene) -> list[tuple[str, Figure]]:
     wanted += [(one.title, key_of(scene, one.number)) for one in settings.variants]
     shown = [(name, _best(scene, key)) for name, key in wanted]
     return [(name, figure) for name, figure in shown if figure is not None]
+
+
+def compared(scene: Scene) -> list[tuple[str, Figure]]:
+    """What is in view with the names for a table: the present wrap only where it is no variant."""
+    shown = in_view(scene)
+    kept = {figure.numbers for _, figure in shown if figure.key.number != PRESENT}
+    return [
+        (name if figure.key.number != PRESENT else translated("In the panel"), figure)
+        for name, figure in shown
+        if figure.key.number != PRESENT or figure.numbers not in kept
+    ]
 
 
 def _best(scene: Scene, key: Key) -> Figure | None:

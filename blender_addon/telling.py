@@ -37,7 +37,7 @@ def _words(outcome: Outcome, job: Job, tell: Telling) -> dict[str, Any]:
         "rows": {name: list(cell) for name, cell in measured_rows(outcome, tell).items()},
         "chosen": choices(outcome, tell) | wearer(outcome, tell),
         "failing": [
-            f"{check.name}: {check.found}; it should be {check.rule}"
+            f"{check.name}: {check.found} (right: {check.rule})"
             for check in checks
             if not check.holds
         ],

@@ -34,7 +34,7 @@ __all__ = ["Content", "Label", "content_of"]
 
 FLOOR_M = 0.002
 BEFORE_FEET_M, LEAST_REACH_M = 0.45, 0.35
-BESIDE_M = 0.55
+BESIDE_M = 0.4
 RULER_BESIDE_M = 0.25
 TICK_M = {"cm": 0.1, "in": 0.1524}
 NUMBERED = {"cm": 5, "in": 2}  # every fifth decimetre, every foot

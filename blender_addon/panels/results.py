@@ -169,25 +169,25 @@ class NAPFOLD_PT_compare(Tab, Panel):
 
 
 def draw_table(layout: UILayout, context: Context) -> None:
-    """Every measure with the words of each wrap in view, in the order in which they stand."""
+    """Every measure with the words of each wrap in view; once where all say the same."""
     units = units_of(context.scene)
     shown = [
-        (name if figure.key.number else translated("In the panel"), figure.told["words"][units])
-        for name, figure in bench.in_view(context.scene)
+        (name, figure.told["words"][units]["rows"])
+        for name, figure in bench.compared(context.scene)
         if "words" in figure.told
     ]
     if len(shown) < 2:
         return
     box = layout.box()
-    for measure in shown[0][1]["rows"]:
-        box.label(text=translated(measure), translate=False)
+    for measure in shown[0][1]:
         column = box.column(align=True)
-        column.scale_y = 0.8
-        for name, words in shown:
-            row = column.row()
-            parts = row.split(factor=0.42)
-            parts.label(text=name, icon="BLANK1", translate=False)
-            parts.label(text=words["rows"][measure][0], translate=False)
+        told = [(name, rows[measure][0]) for name, rows in shown]
+        if len({words for _, words in told}) == 1:
+            draw_text(column, context, f"{translated(measure)}: {told[0][1]}")
+            continue
+        column.label(text=translated(measure), translate=False)
+        for name, words in told:
+            draw_text(column, context, f"{name}: {words}", icon="DOT")
 
 
 class NAPFOLD_PT_view(Tab, Panel):
