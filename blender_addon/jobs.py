@@ -19,11 +19,11 @@ from ..core.document import flat
 from ..core.errors import InputError, NapfoldError
 from ..core.job import Job, Variant, job_text, load_job, read_job_text, save_job
 from ..core.nap import NapDown
-from ..core.pattern import Cut, Front, Neck
+from ..core.pattern import Corner, Cut, Front, Neck, Shoulder
 from ..core.tape import Tape
 from ..core.units import RangeError, UnitSystem
 from .lengths import Length, metres, units_of
-from .settings import CUT, SEWING, STATED, TAPE
+from .settings import CUT, CUT_WORDS, SEWING, STATED, TAPE
 
 __all__ = [
     "Numbers",
@@ -43,6 +43,7 @@ __all__ = [
 ]
 
 NOWHERE = Path("the scene's job")
+MICROMETRE_M = 2e-6
 VARIED = ("tape", "cloth", "cut", "sewing")
 
 Numbers = tuple[Any, ...]
@@ -57,7 +58,7 @@ def numbers_of(scene: Scene) -> Numbers:
         units_of(scene),
         settings.document,
         (wearer.sex, *(metres(wearer, TAPE, key) for key in TAPE)),
-        (cut.neck, cut.front, cut.nap, *(metres(cut, CUT, key) for key in CUT)),
+        (*(getattr(cut, word) for word in CUT_WORDS), *(metres(cut, CUT, key) for key in CUT)),
         tuple(metres(sewing, SEWING, key) for key in SEWING),
         _cloth_numbers(settings.outer),
         _cloth_numbers(settings.lining),
@@ -91,16 +92,7 @@ def job_of(scene: Scene) -> Job:
 def job_from(numbers: Numbers) -> Job:
     """The job that numbers made by `numbers_of` describe."""
     name, units, document, tape, cut, sewing, outer, lining, pose, _ = numbers
-    neck, front, nap, *lengths = cut
     base = _loaded(document)
-    choices: dict[str, Any] = {
-        "neck": Neck(neck),
-        "front": Front(front),
-        "nap": NapDown(nap),
-        # what the sidebar shows is the neck's width
-        "neck_ease_m": None,
-        **{f"{key}_m": value_m for key, value_m in zip(CUT, lengths, strict=True)},
-    }
     try:
         changed: dict[str, Any] = {
             "name": name or "wrap",
@@ -108,7 +100,7 @@ def job_from(numbers: Numbers) -> Job:
             "tape": _tape(tape, base),
             "outer": _choice(outer, base.outer if base else None),
             "lining": _choice(lining, base.lining if base else None),
-            "cut": Cut(**choices) if base is None else replace(base.cut, **choices),
+            "cut": _cut(cut, base),
             "allowances": Allowances(
                 **{f"{key}_m": value_m for key, value_m in zip(SEWING, sewing, strict=True)}
             ),
@@ -125,6 +117,19 @@ def _loaded(document: str) -> Job | None:
     if not document:
         return None
     return replace(read_job_text(document, NOWHERE), variants=())
+
+
+def _cut(numbers: Numbers, base: Job | None) -> Cut:
+    """The cut; a neck that was sized to the wearer stays so until its width is set."""
+    kinds = {"neck": Neck, "front": Front, "shoulder": Shoulder, "corner": Corner, "nap": NapDown}
+    chosen: dict[str, Any] = {word: kinds[word](numbers[at]) for at, word in enumerate(CUT_WORDS)}
+    values = dict(zip(CUT, numbers[len(CUT_WORDS) :], strict=True))
+    lengths = {f"{key}_m": value_m for key, value_m in values.items()}
+    lengths["wrist_opening_m"] = values["wrist_opening"] or None
+    if base is not None and abs(base.cut.neck_width_m - values["neck_width"]) < MICROMETRE_M:
+        lengths["neck_width_m"] = base.cut.neck_width_m
+        lengths["neck_ease_m"] = base.cut.neck_ease_m
+    return Cut(**chosen, **lengths)
 
 
 def _tape(numbers: Numbers, base: Job | None) -> Tape:
@@ -209,10 +214,10 @@ def put_job(scene: Scene, job: Job) -> None:
     settings.document = text_of(replace(job, variants=()))
     settings.wearer.sex = job.tape.sex
     _put(settings.wearer, TAPE, dict(job.tape.given))
-    _put(settings.cut, CUT, {key: getattr(job.cut, f"{key}_m") for key in CUT})
+    _put(settings.cut, CUT, {key: getattr(job.cut, f"{key}_m") or 0.0 for key in CUT})
     _put(settings.sewing, SEWING, {key: getattr(job.allowances, f"{key}_m") for key in SEWING})
-    settings.cut.neck, settings.cut.front = str(job.cut.neck), str(job.cut.front)
-    settings.cut.nap = str(job.cut.nap)
+    for word in CUT_WORDS:
+        setattr(settings.cut, word, str(getattr(job.cut, word)))
     for group, choice in ((settings.outer, job.outer), (settings.lining, job.lining)):
         _put_cloth(group, choice)
     settings.pose = job.poses[0]

@@ -22,11 +22,11 @@ from ..core.cloth_findings import hangs_like
 from ..core.drape import EDGE_LENGTH_M
 from ..core.mannequin import POSES
 from ..core.nap import NapDown
-from ..core.pattern import Front, Neck
+from ..core.pattern import Corner, Front, Neck, Shoulder
 from ..core.tape import SEXES
 from .lengths import Length, add_lengths
 
-__all__ = ["CUT", "SEWING", "TAPE", "VIEW", "NapfoldSettings", "announce", "listen"]
+__all__ = ["CUT", "CUT_WORDS", "SEWING", "TAPE", "VIEW", "NapfoldSettings", "announce", "listen"]
 
 TAPE: Mapping[str, Length] = MappingProxyType(
     {
@@ -111,6 +111,49 @@ CUT: Mapping[str, Length] = MappingProxyType(
         "neck_back_depth": Length(
             "Back Depth", "How far the neck opening dips below the fold behind", 0.025, 0.01, 0.2
         ),
+        "front_overlap": Length(
+            "Overlap", "By how much the two fronts lie on one another", 0.12, 0.03, 0.4
+        ),
+        "shoulder_drop": Length(
+            "Shoulder Slope",
+            "How far a shoulder seam falls from neck to sleeve end",
+            0.0,
+            0.001,
+            0.3,
+        ),
+        "wrist_opening": Length(
+            "Sleeve Opening", "Round of the sleeve end; 0 keeps the sleeve straight", 0.0, 0.12, 2.0
+        ),
+        "sleeve_shortened": Length(
+            "Shorter Sleeves",
+            "By how much each sleeve ends before the edge of the cloth",
+            0.0,
+            0.001,
+            1.0,
+        ),
+        "cuff_depth": Length(
+            "Turned-Back Cuff",
+            "How much of the sleeve is turned back to the outside",
+            0.0,
+            0.001,
+            0.4,
+        ),
+        "hem_curve": Length(
+            "Hem Rise", "How far the hem rises from its middle to the side seams", 0.0, 0.001, 0.25
+        ),
+        "back_longer": Length(
+            "Longer Back", "By how much the back hangs lower than the front", 0.0, 0.001, 0.5
+        ),
+        "side_flare": Length(
+            "Side Flare",
+            "By how much each side is wider at the hem than under the arm",
+            0.0,
+            0.001,
+            1.0,
+        ),
+        "side_split": Length(
+            "Side Split", "How far the side seams are left open from the hem up", 0.0, 0.001, 1.5
+        ),
     }
 )
 SEWING: Mapping[str, Length] = MappingProxyType(
@@ -122,6 +165,7 @@ SEWING: Mapping[str, Length] = MappingProxyType(
             ("sleeve_end", "Sleeve End", "the sleeve ends"),
             ("front", "Front", "the centre front"),
             ("neck", "Neck", "the neck"),
+            ("shoulder", "Shoulder", "the shoulder"),
         )
     }
 )
@@ -157,6 +201,7 @@ SECTION: Mapping[str, Length] = MappingProxyType(
         )
     }
 )
+CUT_WORDS = ("neck", "front", "shoulder", "corner", "nap")
 VIEW = ("show_flat", "show_rings", "show_marks", "show_hem", "show_room", "show_section")
 
 # Told what changed: "wearer", "numbers", "pose", "view", "colouring", or "body" when it was built.
@@ -214,6 +259,13 @@ class NapfoldCut(PropertyGroup):
 
     neck: words("Neck", "Style of the neck opening", Neck, Neck.ROUND)
     front: words("Front", "How the two fronts meet", Front, Front.EDGE_TO_EDGE)
+    shoulder: words(
+        "Shoulders",
+        "Whether front and back are one length of cloth",
+        Shoulder,
+        Shoulder.ON_THE_FOLD,
+    )
+    corner: words("Corner", "How side and underarm meet under the arm", Corner, Corner.ROUND)
     nap: words(
         "Nap",
         "The half down which the nap strokes smooth; on one folded length it runs up the other",

@@ -25,7 +25,6 @@ __all__ = ["CLASSES"]
 
 BODY_KEYS = ("height", "bust_girth")
 CUT_KEYS = ("cloth_width", "length", "body_width", "sleeve_drop")
-FINE_KEYS = ("corner_radius", "neck_width", "neck_front_depth", "neck_back_depth")
 WELCOME = "See how a fold-over wrap of pile cloth hangs on a body before you cut it."
 
 
@@ -197,26 +196,58 @@ class NAPFOLD_PT_checks(Tab, Panel):
             draw_text(self.layout, context, words, icon=icon)
 
 
-class NAPFOLD_PT_neck(Numbers, Panel):
-    """Neck, corner, nap."""
+class Part(Numbers):
+    """A closed part of the cut."""
 
-    bl_label = "Neck, Corner, Nap"
     bl_parent_id = "NAPFOLD_PT_cut"
     bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
+
+
+class NAPFOLD_PT_neck(Part, Panel):
+    """Neck and fronts."""
+
+    bl_label = "Neck and Front"
 
     def draw_numbers(self, column: UILayout, context: Context) -> None:
         cut = context.scene.napfold.cut
         column.prop(cut, "neck")
-        draw_checked(column, context, FINE_KEYS)
-        column.prop(cut, "nap")
+        behind = () if cut.neck == "high back" else ("neck_back_depth",)
+        draw_checked(column, context, ("neck_width", "neck_front_depth", *behind))
+        column.prop(cut, "front")
+        if cut.front == "overlapping":
+            draw_checked(column, context, ("front_overlap",))
 
 
-class NAPFOLD_PT_sewing(Numbers, Panel):
+class NAPFOLD_PT_shoulder(Part, Panel):
+    """Shoulders, sleeves, the corner under the arm."""
+
+    bl_label = "Shoulder, Sleeve, Corner"
+
+    def draw_numbers(self, column: UILayout, context: Context) -> None:
+        cut = context.scene.napfold.cut
+        column.prop(cut, "shoulder")
+        if cut.shoulder == "seamed":
+            draw_checked(column, context, ("shoulder_drop",))
+        draw_checked(column, context, ("wrist_opening", "sleeve_shortened", "cuff_depth"))
+        column.prop(cut, "corner")
+        if cut.corner != "square":
+            draw_checked(column, context, ("corner_radius",))
+
+
+class NAPFOLD_PT_hem(Part, Panel):
+    """Hem, sides, nap."""
+
+    bl_label = "Hem, Sides, Nap"
+
+    def draw_numbers(self, column: UILayout, context: Context) -> None:
+        draw_checked(column, context, ("hem_curve", "back_longer", "side_flare", "side_split"))
+        column.prop(context.scene.napfold.cut, "nap")
+
+
+class NAPFOLD_PT_sewing(Part, Panel):
     """Seam allowances."""
 
     bl_label = "Seam Allowances"
-    bl_parent_id = "NAPFOLD_PT_cut"
-    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
 
     def draw_numbers(self, column: UILayout, context: Context) -> None:
         settings = context.scene.napfold
@@ -257,5 +288,7 @@ CLASSES = (
     NAPFOLD_PT_cut,
     NAPFOLD_PT_checks,
     NAPFOLD_PT_neck,
+    NAPFOLD_PT_shoulder,
+    NAPFOLD_PT_hem,
     NAPFOLD_PT_sewing,
 )

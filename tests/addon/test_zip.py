@@ -79,8 +79,10 @@ def test_version_and_wheels_agree(build: ModuleType, manifest: dict[str, object]
 def test_manifest_follows_blenders_rules(manifest: dict[str, object]) -> None:
     assert len(manifest["tagline"]) <= 64
     assert manifest["tagline"][-1].isalnum()
-    # the extension touches nothing outside Blender, so it asks for nothing
-    assert "permissions" not in manifest
+    # job files, sheets and reports; no network, no clipboard
+    assert set(manifest["permissions"]) == {"files"}
+    assert len(manifest["permissions"]["files"]) <= 64
+    assert manifest["permissions"]["files"][-1].isalnum()
     import bpy  # noqa: F401  (makes Blender's own modules importable)
     from _bpy_internal.extensions.tags import addons
 

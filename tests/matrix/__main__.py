@@ -26,7 +26,7 @@ BLENDERS = {
     "5.1": ("3.13", "numpy>=2.2"),
     "5.2": ("3.13", "numpy>=2.2"),
 }
-INSTALLED = ("test_addon", "test_settings", "test_bench", "test_translations")
+INSTALLED = ("test_addon", "test_settings", "test_bench", "test_hygiene", "test_translations")
 TESTS = [f"tests/addon/{name}.py" for name in INSTALLED]
 CHEAP = ("--disable-pip-version-check", "--quiet", "--quiet")
 BESIDE = ("pytest>=9.0", "hypothesis>=6.140")
