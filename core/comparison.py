@@ -11,7 +11,7 @@ from .cut_line import Allowances
 from .fit import Fit
 from .fit_range import FitRange
 from .lay import LayChoice
-from .pattern import Cut
+from .pattern import Corner, Cut, Front, Neck
 from .reach import Reach
 from .tape import Measures
 from .telling import Telling
@@ -113,7 +113,7 @@ def choices(outcome: Outcome, tell: Telling) -> dict[str, str]:
         value = getattr(cut, entry.name)
         name = entry.name.removesuffix("_m").replace("_", " ")
         is_length = entry.name.endswith("_m") and value is not None
-        if is_length and not value and entry.default in (0.0, None):
+        if (is_length and not value and entry.default in (0.0, None)) or name in _idle(cut):
             chosen[name] = NONE
         else:
             chosen[name] = tell.chosen(value) if is_length else str(value or NONE)
@@ -123,6 +123,16 @@ def choices(outcome: Outcome, tell: Telling) -> dict[str, str]:
     )
     chosen["pose"] = outcome.pose
     return chosen
+
+
+def _idle(cut: Cut) -> Iterator[str]:
+    """Numbers of the cut that do nothing beside its other choices."""
+    if cut.front is not Front.OVERLAPPING:
+        yield "front overlap"
+    if cut.corner is Corner.SQUARE:
+        yield "corner radius"
+    if cut.neck is Neck.HIGH_BACK:
+        yield "neck back depth"
 
 
 def wearer(outcome: Outcome, tell: Telling) -> dict[str, str]:

@@ -81,11 +81,9 @@ footer { padding:.4rem 1.25rem 2.5rem; }
     margin:.7rem 0; background:none; }
   .row, figure, .plate, tr, .verdicts li, .care { break-inside:avoid; } h2, h3 { break-after:avoid; }
   .scroll { overflow:visible; } th, td { min-width:0; } tbody th { position:static; }
-  .verdicts, .checks { list-style:none; padding:0; } .checks li { padding-left:1.5rem; position:relative; }
-.checks li::before { position:absolute; left:0; font-weight:700; }
-.checks .holds::before { content:"✓"; color:var(--spruce); }
-.checks .fails::before { content:"✗"; color:var(--clay); }
-.flats { grid-template-columns:repeat(2,1fr); }
+  .plate img { width:auto; max-width:100%; max-height:12cm; margin:0 auto; }
+  .verdicts { display:block; } .verdicts li { margin-bottom:.6rem; }
+  .flats { grid-template-columns:repeat(2,1fr); }
   tbody th { background:none; }
 }
 """.strip()
