@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""From a wish to cloth, and from cloth to a cut, by the flat measures alone.
+"""From a wish to a cut, by the flat measures alone.
 
 The cloth is taken to hang straight down from the back neck point and to run straight from there to
 the wrist. Folds, arms and pile move the real hem: what is found here is a first answer, which
@@ -7,17 +7,16 @@ the wrist. Folds, arms and pile move the real hem: what is found here is a first
 """
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from .cut_line import Allowances
 from .errors import InputError
 from .landing import Landing, land
-from .lay import Bolt, Lay, Layer, Order, lay_orders
-from .lay.laying import SHOP_STEP_M, usable_width_m
-from .money import Cost, Money, cost
+from .lay import Order
+from .lay.laying import usable_width_m
 from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut, fitted
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, body_class, class_bounds, sleeve_class
 from .tape import Measures
@@ -31,14 +30,13 @@ __all__ = [
     "SLEEVE_ENDS",
     "SLEEVE_ROOM",
     "FlatFit",
-    "Purchase",
     "Wish",
-    "best_purchase",
     "corrected_length_m",
     "flat_fit",
-    "lengths_compared",
     "levels",
-    "purchase_for",
+    "rounded_up_m",
+    "widest_cut_m",
+    "wished_cut",
     "wished_past_wrist_m",
 ]
 
@@ -92,12 +90,15 @@ class Wish:
         One of `SLEEVE_ENDS`.
     body, sleeve
         Room in words: one of `ROOM`, one of `SLEEVE_ROOM`.
+    draped
+        Whether to grant it on drapes instead of by flat measures.
     """
 
     hem: str | float | None = None
     sleeve_end: str | None = None
     body: str | None = None
     sleeve: str | None = None
+    draped: bool = False
 
     def __post_init__(self) -> None:
         words = (
@@ -138,21 +139,6 @@ class FlatFit:
     body_words: str
     sleeve_extra_m: float
     sleeve_words: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Purchase:
-    """A cut with the cloth that it takes and where it would land."""
-
-    order: Order
-    lay: Lay
-    cost: Cost
-    fit: FlatFit
-
-    @property
-    def bought_m(self) -> float:
-        """Length of all bolts together."""
-        return math.fsum(bolt.bought_m for bolt in self.lay.bolts)
 
 
 def levels(measures: Measures) -> dict[str, float]:
@@ -215,6 +201,19 @@ def wished_past_wrist_m(measures: Measures, wish: Wish) -> float | None:
     return _to_sleeve_end_m(measures, wish.sleeve_end) - wrist_m
 
 
+def rounded_up_m(value_m: float, units: UnitSystem) -> float:
+    """A length in the steps of a proposed measure, no less than this, metres."""
+    return NICE_M[units] * math.ceil(value_m / NICE_M[units] - 1e-6)
+
+
+def widest_cut_m(order: Order, units: UnitSystem) -> float:
+    """The widest cut that all bolts of an order hold, in round numbers, metres."""
+    widest_m = min(
+        usable_width_m(choice.cloth(), order.choice) for choice in (order.outer, order.lining)
+    )
+    return NICE_M[units] * math.floor(widest_m / NICE_M[units] + 1e-6)
+
+
 def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) -> Cut:
     """The smallest cut in round numbers that grants the wish, its sleeves as far as the bolts reach.
 
@@ -223,10 +222,9 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
     InputError
         No such wrap can be cut.
     """
-    step_m = NICE_M[units]
 
     def up(value_m: float) -> float:
-        return step_m * math.ceil(value_m / step_m - 1e-6)
+        return rounded_up_m(value_m, units)
 
     allowances, bulk_m = order.allowances, math.pi * order.lining.cloth().thickness_m
     changes: dict[str, Any] = {}
@@ -244,12 +242,9 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
     if wish.sleeve_end is not None:
         cut = order.cut
         beyond_m = allowances.sleeve_end_m + cut.cuff_depth_m + cut.sleeve_shortened_m
-        widest_m = min(
-            usable_width_m(choice.cloth(), order.choice) for choice in (order.outer, order.lining)
-        )
         changes["cloth_width_m"] = min(
             up(2 * (_to_sleeve_end_m(measures, wish.sleeve_end) + beyond_m)),
-            step_m * math.floor(widest_m / step_m + 1e-6),
+            widest_cut_m(order, units),
         )
     hem_m = wished_hem_m(measures, wish)
     if hem_m is not None:
@@ -288,122 +283,3 @@ def _to_sleeve_end_m(measures: Measures, end: str) -> float:
     if end == "knuckles":
         return wrist_m + _KNUCKLES_SHARE * measures.value("hand_length")
     return wrist_m
-
-
-def _purchase(measures: Measures, order: Order, money: Money, units: UnitSystem) -> Purchase:
-    lay = lay_orders([order], units)
-    return Purchase(
-        order=order,
-        lay=lay,
-        cost=cost(lay, money),
-        fit=flat_fit(measures, order.cut, order.allowances, order.lining.cloth().thickness_m),
-    )
-
-
-def purchase_for(
-    measures: Measures, order: Order, wish: Wish, money: Money, units: UnitSystem
-) -> tuple[Purchase, Purchase | None]:
-    """What to buy for a wish, and what one step less of every bolt would give.
-
-    The cut is lengthened to use what is bought. The second is None where a step less leaves no
-    wrap that can be cut.
-
-    Raises
-    ------
-    InputError
-        No such wrap can be cut.
-    """
-    wanted = replace(order, cut=wished_cut(measures, order, wish, units))
-    bought = lay_orders([wanted], units)
-    full = _using(wanted, [bolt.bought_m for bolt in bought.bolts], units)
-    less_m = [bolt.bought_m - SHOP_STEP_M[units] for bolt in bought.bolts]
-    try:
-        less = _purchase(measures, _using(wanted, less_m, units), money, units)
-    except InputError:
-        less = None
-    return _purchase(measures, full, money, units), less
-
-
-def best_purchase(
-    measures: Measures,
-    order: Order,
-    lengths_in_hand_m: Sequence[float],
-    money: Money,
-    units: UnitSystem,
-) -> Purchase:
-    """The longest wrap out of the cloth in hand: one length for each cloth, as it was bought.
-
-    Raises
-    ------
-    InputError
-        The cloth is too short or too narrow for the rest of the cut.
-    """
-    return _purchase(measures, _using(order, lengths_in_hand_m, units), money, units)
-
-
-def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
-    """The order with the longest cut that these lengths of its bolts give, in round numbers."""
-    step_m = NICE_M[units]
-    shortest = replace(order, cut=fitted(order.cut))
-    bolts = lay_orders([shortest], units).bolts
-    if len(bolts) != len(bought_m):
-        raise InputError(
-            "lay.in_hand",
-            f"a list of {len(bought_m)}",
-            f"a list of {len(bolts)}",
-            "give one length for each cloth; layers of one cloth share it",
-        )
-    longest_m = min(
-        _longest_m(bolt, length_m, order, step_m)
-        for bolt, length_m in zip(bolts, bought_m, strict=True)
-    )
-    return replace(order, cut=fitted(order.cut, length_m=longest_m))
-
-
-def _longest_m(bolt: Bolt, length_m: float, order: Order, step_m: float) -> float:
-    """Longest cut that a length of a bolt gives, its layers laid in as many rows as now."""
-    placed = [
-        (piece.source.part, piece.box) for piece in bolt.whole if isinstance(piece.source, Layer)
-    ]
-    beyond_m = bolt.needed_m - max(box.top_m for _, box in placed)
-    squaring_m, repeat_m = order.choice.squaring_m, order.choice.print_repeat_m
-    washed_m = length_m * (bolt.needed_m + squaring_m) / bolt.exact_m
-    room_m = washed_m - squaring_m - beyond_m
-    # a whole layer grows with the cut's length, a back or front with half of it
-    rows: dict[float, tuple[float, float]] = {}
-    for part, box in placed:
-        grows = 1.0 if part == "layer" else 0.5
-        fixed_m = box.length_m - grows * order.cut.length_m
-        rows[box.y_m] = max(rows.get(box.y_m, (0.0, -1.0)), (grows, fixed_m))
-    *earlier, last = (rows[y_m] for y_m in sorted(rows))
-
-    def taken_m(cut_m: float) -> float:
-        lengths = [grows * cut_m + fixed_m for grows, fixed_m in earlier]
-        if repeat_m > 0:
-            # every row but the last takes whole repeats
-            lengths = [repeat_m * math.ceil(one_m / repeat_m - 1e-9) for one_m in lengths]
-        return math.fsum([*lengths, last[0] * cut_m + last[1]])
-
-    growth = math.fsum(grows for grows, _ in (*earlier, last))
-    steps = (
-        math.floor((room_m - taken_m(0.0)) / growth / step_m + 1e-6)
-        if not repeat_m
-        else (math.floor(room_m / growth / step_m) + 1)
-    )
-    return step_m * next(
-        (count for count in range(steps, 0, -1) if taken_m(count * step_m) <= room_m + 1e-9), 0
-    )
-
-
-def lengths_compared(
-    measures: Measures, order: Order, money: Money, units: UnitSystem
-) -> tuple[tuple[str, Purchase], ...]:
-    """One length of cloth for each layer, one and a half, and two: metres, or yards."""
-    unit_m, unit = (0.9144, "yd") if units == "in" else (1.0, "m")
-    found = []
-    for words, share in (("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)):
-        cut = fitted(order.cut, length_m=share * unit_m)
-        found.append(
-            (f"{words} {unit}", _purchase(measures, replace(order, cut=cut), money, units))
-        )
-    return tuple(found)

@@ -13,6 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
+from .buying import Wish
 from .comparison import Telling
 from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
@@ -102,14 +103,25 @@ def _swatch(options: argparse.Namespace) -> int:
 
 def _sheets(options: argparse.Namespace) -> int:
     """Write what the maker prints."""
+    progress = ProgressLines(sys.stderr)
     try:
+        job = load_job(options.job)
+        if options.drape:
+            job = replace(job, wish=replace(job.wish or Wish(), draped=True))
         made = write_making_sheets(
-            load_job(options.job), options.out, large=options.large, together=options.together
+            job,
+            options.out,
+            large=options.large,
+            together=options.together,
+            tell=progress,
         )
     except InputError as error:
+        progress.close()
         return _complain(error, WRONG_INPUT)
-    except FileError as error:
+    except NapfoldError as error:
+        progress.close()
         return _complain(error, STEP_FAILED)
+    progress.close()
     for path in made:
         sys.stdout.write(f"{path}\n")
     return FINE
@@ -229,6 +241,11 @@ def _parser() -> argparse.ArgumentParser:
     making.add_argument("--large", action="store_true", help="large type")
     making.add_argument(
         "--together", action="store_true", help="also lay all variants on the same cloths: a batch"
+    )
+    making.add_argument(
+        "--drape",
+        action="store_true",
+        help="grant the job's wish on drapes instead of by flat measures (a minute or two)",
     )
     making.set_defaults(run=_sheets)
     sheet = verbs.add_parser(

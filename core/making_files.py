@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The maker's sheets as files, a folder for each variant of a job."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from .sheets.sewing import sewing_order
 from .sheets.sheet_job import sheet_job
 from .sheets.templates import template_pages
 from .sheets.tiling import one_page, tiled
+from .wish_on_drape import grant_on_drapes
 
 __all__ = ["write_making_sheets"]
 
@@ -29,16 +31,24 @@ PICTURE_TEXT_MM, LARGE_PICTURE_TEXT_MM = 2.9, 3.6
 
 
 def write_making_sheets(
-    job: Job, folder: Path, *, large: bool = False, together: bool = False
+    job: Job,
+    folder: Path,
+    *,
+    large: bool = False,
+    together: bool = False,
+    tell: Callable[[str, float], None] = lambda _step, _fraction: None,
 ) -> tuple[Path, ...]:
     """Write the sheets of every variant; what a maker looks at first comes first.
 
-    ``together`` adds a lay of all variants on the same cloths: a batch of several sizes.
+    ``together`` adds a lay of all variants on the same cloths: a batch of several sizes. ``tell`` is
+    told what is going on where a wish is granted on drapes.
 
     Raises
     ------
     InputError
         A variant cannot be laid or cut.
+    SolverError
+        A wish's wrap could not be draped.
     FileError
         A file cannot be written.
     """
@@ -48,7 +58,7 @@ def write_making_sheets(
     for (name, variant), own in zip(variants, folders, strict=True):
         inside = folder / own if len(variants) > 1 else folder
         heading = job.name if name == job.name else f"{job.name}, {name}"
-        written += _write_variant(variant, heading, inside, large=large)
+        written += _write_variant(variant, heading, inside, tell, large=large)
     if together:
         written += _write_batch(job, folder, large=large)
     return tuple(written)
@@ -71,8 +81,12 @@ def _write_batch(job: Job, folder: Path, *, large: bool) -> list[Path]:
     return written
 
 
-def _write_variant(job: Job, heading: str, folder: Path, *, large: bool) -> list[Path]:
+def _write_variant(
+    job: Job, heading: str, folder: Path, tell: Callable[[str, float], None], *, large: bool
+) -> list[Path]:
     sheet = sheet_job(job, text_mm=LARGE_PICTURE_TEXT_MM if large else PICTURE_TEXT_MM)
+    if job.wish is not None and job.wish.draped:
+        sheet = replace(sheet, draped=grant_on_drapes(job, tell))
     parts = (cutting_plan(sheet, heading), sewing_order(sheet, heading))
     page = folder / "making.html"
     write_text(page, document(heading, parts, large=large))

@@ -144,7 +144,7 @@ def read_wish(document: Table) -> Wish | None:
     """Where hem and sleeves should end and how roomy it should be; None without the table."""
     if "wish" not in document:
         return None
-    table = document.table("wish", ("hem", "sleeve_end", "body", "sleeve"))
+    table = document.table("wish", ("hem", "sleeve_end", "body", "sleeve", "draped"))
     values: dict[str, Any] = {
         key: table.word(key, words)
         for key, words in (("sleeve_end", SLEEVE_ENDS), ("body", ROOM), ("sleeve", SLEEVE_ROOM))
@@ -154,6 +154,8 @@ def read_wish(document: Table) -> Wish | None:
         # a level by its name, or a height over the floor
         height = str(table.content["hem"])[:1].isdigit()
         values["hem"] = table.quantity("hem", "length") if height else table.word("hem", HEMS)
+    if "draped" in table:
+        values["draped"] = table.truth("draped")
     return Wish(**values)
 
 
@@ -165,5 +167,6 @@ def write_wish(wish: Wish, units: UnitSystem) -> dict[str, object]:
         "sleeve_end": wish.sleeve_end,
         "body": wish.body,
         "sleeve": wish.sleeve,
+        "draped": True if wish.draped else None,
     }
     return {key: value for key, value in table.items() if value is not None}

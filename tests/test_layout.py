@@ -52,6 +52,7 @@ WAY = (
     {"cloth_doubt"},
     {"money"},
     {"buying"},
+    {"purchasing"},
     {"checks", "flat_lines", "flat_rings"},
     {"cloth_findings", "making_tables", "cloth_tables", "job_tables", "next_test", "wearer"},
     {"job"},
@@ -63,7 +64,7 @@ WAY = (
     {"fit_range"},
     {"swatch_report"},
     {"report"},
-    {"workshop"},
+    {"workshop", "wish_on_drape"},
     {"making_files", "preview", "swatch_sheet_files"},
     {"cli"},
 )

@@ -52,6 +52,12 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "checks": "Checks before you cut (by flat measures: estimates)",
         "lengths": "One length, one and a half, or two (by flat measures: estimates)",
         "wish": "For what you wish (by flat measures: estimates)",
+        "wish draped": "For what you wish (hem and sleeve ends as they hang on drapes)",
+        "drapes sound": "{count} drapes were made for this; they hang on a mesh of 2.4 cm, and a length is "
+        "good to a centimetre or two.",
+        "drapes doubtful": "{count} drapes were made for this, and not all of them are sound: drape the wrap "
+        "with napfold preview and read what it says before you buy.",
+        "lengths draped": "One length, one and a half, or two (hem and sleeve ends as they hang on drapes)",
         "in hand": "The longest wrap out of the cloth in hand (by flat measures: estimates)",
         "batch": "batch",
         "together": "All of these wraps on the same cloth",

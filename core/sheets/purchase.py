@@ -3,18 +3,12 @@
 
 from collections.abc import Iterator
 
-from ..buying import (
-    FlatFit,
-    Purchase,
-    best_purchase,
-    lengths_compared,
-    purchase_for,
-    wished_past_wrist_m,
-)
+from ..buying import FlatFit, wished_past_wrist_m
 from ..checks import checks
 from ..landing import sleeve_end_words
 from ..lay import Bolt
 from ..money import cost
+from ..purchasing import Purchase, best_purchase, lengths_compared, purchase_for
 from ..telling import Telling
 from .flow import Block, Heading, Items, Paragraph, Rows
 from .making_words import CHECKS_HEAD, COST_HEAD, FIT_HEAD, HAND_HEAD, WORDS
@@ -101,11 +95,13 @@ _FIT_SHARES = (0.18, 0.17, 0.3, 0.22, 0.13)
 
 def lengths_blocks(sheet: SheetJob) -> Iterator[Block]:
     job = sheet.job
-    rows = [
-        _fit_row(words, purchase, sheet)
-        for words, purchase in lengths_compared(sheet.measures, job.order, job.money, job.units)
-    ]
-    yield Heading(WORDS["lengths"])
+    lengths = (
+        lengths_compared(sheet.measures, job.order, job.money, job.units)
+        if sheet.draped is None
+        else sheet.draped.lengths
+    )
+    rows = [_fit_row(words, purchase, sheet) for words, purchase in lengths]
+    yield Heading(WORDS["lengths" if sheet.draped is None else "lengths draped"])
     yield Rows(head=FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
 
 
@@ -113,8 +109,15 @@ def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
     job, tell = sheet.job, sheet.tell
     if job.wish is None:
         return
-    full, less = purchase_for(sheet.measures, job.order, job.wish, job.money, job.units)
-    yield Heading(WORDS["wish"])
+    draped = sheet.draped
+    if draped is None:
+        full, less = purchase_for(sheet.measures, job.order, job.wish, job.money, job.units)
+        yield Heading(WORDS["wish"])
+    else:
+        full, less = draped.full, draped.less
+        yield Heading(WORDS["wish draped"])
+        words = WORDS["drapes sound" if draped.sound else "drapes doubtful"]
+        yield Paragraph(words.format(count=draped.drapes), bold=not draped.sound)
     rows = [_fit_row(tell.chosen(full.order.cut.length_m), full, sheet)]
     if less is not None:
         rows.append(_fit_row(tell.chosen(less.order.cut.length_m), less, sheet))

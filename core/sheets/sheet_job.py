@@ -10,6 +10,7 @@ from ..job import Job
 from ..lay import Extra, Kind, Lay, lay_orders
 from ..making import Making, making
 from ..pattern import build_pattern
+from ..purchasing import DrapedWish
 from ..tape import Measures, complete
 from ..telling import Telling
 from .making_pictures import Garment
@@ -27,6 +28,7 @@ class SheetJob:
     lay: Lay
     tell: Telling
     garment: Garment
+    draped: DrapedWish | None = None
 
     @property
     def extras(self) -> tuple[Extra, ...]:

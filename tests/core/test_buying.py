@@ -12,12 +12,9 @@ from napfold.core.buying import (
     SLEEVE_ENDS,
     SLEEVE_ROOM,
     Wish,
-    best_purchase,
     corrected_length_m,
     flat_fit,
-    lengths_compared,
     levels,
-    purchase_for,
 )
 from napfold.core.cloth import ClothChoice
 from napfold.core.cut_line import Allowances
@@ -25,6 +22,7 @@ from napfold.core.errors import InputError
 from napfold.core.lay import LayChoice, Order
 from napfold.core.money import Money
 from napfold.core.pattern import Cut
+from napfold.core.purchasing import best_purchase, lengths_compared, purchase_for
 from napfold.core.tape import Tape, complete
 
 PLUSH = ClothChoice(

@@ -1,0 +1,197 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What to buy for a cut: whole steps of what shops sell, and one step less.
+
+Where hem and sleeves land is told by flat measures, or, in a `DrapedWish`, as drapes showed it.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from .buying import NICE_M, FlatFit, Wish, flat_fit, wished_cut
+from .errors import InputError
+from .lay import Bolt, Lay, Layer, Order, lay_orders
+from .lay.laying import SHOP_STEP_M
+from .money import Cost, Money, cost
+from .pattern import fitted
+from .tape import Measures
+from .units import UnitSystem
+
+__all__ = [
+    "DrapedWish",
+    "Purchase",
+    "best_purchase",
+    "lengths_compared",
+    "purchase_for",
+    "purchased",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase:
+    """A cut with the cloth that it takes and where it would land."""
+
+    order: Order
+    lay: Lay
+    cost: Cost
+    fit: FlatFit
+
+    @property
+    def bought_m(self) -> float:
+        """Length of all bolts together."""
+        return math.fsum(bolt.bought_m for bolt in self.lay.bolts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrapedWish:
+    """A wish granted on drapes: hem and sleeve ends of each purchase are those of its own drape.
+
+    Attributes
+    ----------
+    full, less
+        What to buy, and one step less of every bolt; None where that leaves no wrap.
+    lengths
+        One length of cloth for each layer, one and a half, and two.
+    drapes
+        How many drapes it took.
+    sound
+        Whether all of them passed their own checks.
+    """
+
+    full: Purchase
+    less: Purchase | None
+    lengths: tuple[tuple[str, Purchase], ...]
+    drapes: int
+    sound: bool
+
+
+def _purchase(measures: Measures, order: Order, money: Money, units: UnitSystem) -> Purchase:
+    lay = lay_orders([order], units)
+    return Purchase(
+        order=order,
+        lay=lay,
+        cost=cost(lay, money),
+        fit=flat_fit(measures, order.cut, order.allowances, order.lining.cloth().thickness_m),
+    )
+
+
+def purchase_for(
+    measures: Measures, order: Order, wish: Wish, money: Money, units: UnitSystem
+) -> tuple[Purchase, Purchase | None]:
+    """What to buy for a wish, and what one step less of every bolt would give.
+
+    The cut is lengthened to use what is bought. The second is None where a step less leaves no
+    wrap that can be cut.
+
+    Raises
+    ------
+    InputError
+        No such wrap can be cut.
+    """
+    wanted = replace(order, cut=wished_cut(measures, order, wish, units))
+    return purchased(measures, wanted, money, units)
+
+
+def purchased(
+    measures: Measures, wanted: Order, money: Money, units: UnitSystem
+) -> tuple[Purchase, Purchase | None]:
+    """What to buy for a cut, lengthened to use all that is bought; and one step less of every bolt.
+
+    Raises
+    ------
+    InputError
+        No such wrap can be cut.
+    """
+    bought = lay_orders([wanted], units)
+    full = _using(wanted, [bolt.bought_m for bolt in bought.bolts], units)
+    less_m = [bolt.bought_m - SHOP_STEP_M[units] for bolt in bought.bolts]
+    try:
+        less = _purchase(measures, _using(wanted, less_m, units), money, units)
+    except InputError:
+        less = None
+    return _purchase(measures, full, money, units), less
+
+
+def best_purchase(
+    measures: Measures,
+    order: Order,
+    lengths_in_hand_m: Sequence[float],
+    money: Money,
+    units: UnitSystem,
+) -> Purchase:
+    """The longest wrap out of the cloth in hand: one length for each cloth, as it was bought.
+
+    Raises
+    ------
+    InputError
+        The cloth is too short or too narrow for the rest of the cut.
+    """
+    return _purchase(measures, _using(order, lengths_in_hand_m, units), money, units)
+
+
+def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
+    """The order with the longest cut that these lengths of its bolts give, in round numbers."""
+    step_m = NICE_M[units]
+    shortest = replace(order, cut=fitted(order.cut))
+    bolts = lay_orders([shortest], units).bolts
+    if len(bolts) != len(bought_m):
+        raise InputError(
+            "lay.in_hand",
+            f"a list of {len(bought_m)}",
+            f"a list of {len(bolts)}",
+            "give one length for each cloth; layers of one cloth share it",
+        )
+    longest_m = min(
+        _longest_m(bolt, length_m, order, step_m)
+        for bolt, length_m in zip(bolts, bought_m, strict=True)
+    )
+    return replace(order, cut=fitted(order.cut, length_m=longest_m))
+
+
+def _longest_m(bolt: Bolt, length_m: float, order: Order, step_m: float) -> float:
+    """Longest cut that a length of a bolt gives, its layers laid in as many rows as now."""
+    placed = [
+        (piece.source.part, piece.box) for piece in bolt.whole if isinstance(piece.source, Layer)
+    ]
+    beyond_m = bolt.needed_m - max(box.top_m for _, box in placed)
+    squaring_m, repeat_m = order.choice.squaring_m, order.choice.print_repeat_m
+    washed_m = length_m * (bolt.needed_m + squaring_m) / bolt.exact_m
+    room_m = washed_m - squaring_m - beyond_m
+    # a whole layer grows with the cut's length, a back or front with half of it
+    rows: dict[float, tuple[float, float]] = {}
+    for part, box in placed:
+        grows = 1.0 if part == "layer" else 0.5
+        fixed_m = box.length_m - grows * order.cut.length_m
+        rows[box.y_m] = max(rows.get(box.y_m, (0.0, -1.0)), (grows, fixed_m))
+    *earlier, last = (rows[y_m] for y_m in sorted(rows))
+
+    def taken_m(cut_m: float) -> float:
+        lengths = [grows * cut_m + fixed_m for grows, fixed_m in earlier]
+        if repeat_m > 0:
+            # every row but the last takes whole repeats
+            lengths = [repeat_m * math.ceil(one_m / repeat_m - 1e-9) for one_m in lengths]
+        return math.fsum([*lengths, last[0] * cut_m + last[1]])
+
+    growth = math.fsum(grows for grows, _ in (*earlier, last))
+    steps = (
+        math.floor((room_m - taken_m(0.0)) / growth / step_m + 1e-6)
+        if not repeat_m
+        else (math.floor(room_m / growth / step_m) + 1)
+    )
+    return step_m * next(
+        (count for count in range(steps, 0, -1) if taken_m(count * step_m) <= room_m + 1e-9), 0
+    )
+
+
+def lengths_compared(
+    measures: Measures, order: Order, money: Money, units: UnitSystem
+) -> tuple[tuple[str, Purchase], ...]:
+    """One length of cloth for each layer, one and a half, and two: metres, or yards."""
+    unit_m, unit = (0.9144, "yd") if units == "in" else (1.0, "m")
+    found = []
+    for words, share in (("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)):
+        cut = fitted(order.cut, length_m=share * unit_m)
+        found.append(
+            (f"{words} {unit}", _purchase(measures, replace(order, cut=cut), money, units))
+        )
+    return tuple(found)
