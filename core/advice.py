@@ -10,19 +10,35 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .buying import NICE_M, Wish, corrected_length_m, wished_hem_m, wished_past_wrist_m
+from .buying import (
+    NICE_M,
+    SLEEVE_ROOM,
+    Wish,
+    corrected_length_m,
+    wished_hem_m,
+    wished_past_wrist_m,
+)
 from .checks import BODY_TIGHT_M, LOW_M, SLEEVE_PASS_M
 from .errors import InputError
 from .fit import Fit
 from .landing import AT_M
 from .lay import Order, lay_orders
 from .pattern import Cut
+from .roominess import BODY_CLASSES, SLEEVE_CLASSES, class_bounds
 from .sleeve_air import DIPS_M
 from .tape import Measures
 from .telling import Telling
 from .units import UnitSystem
 
-__all__ = ["MOST_CHANGES", "Advice", "Change", "FitCheck", "cheapest", "fit_checks"]
+__all__ = [
+    "MOST_CHANGES",
+    "Advice",
+    "Change",
+    "FitCheck",
+    "cheapest",
+    "fit_checks",
+    "number_m",
+]
 
 MOST_CHANGES = 3
 NEARLY_M = 0.003
@@ -109,13 +125,19 @@ class Advice:
         return {
             "mends": self.change.check.name,
             "changes": f"cut.{key}",
-            "to_m": getattr(self.change.cut, f"{key}_m"),
+            "to_m": number_m(self.change.cut, key),
             "more_cloth_m": self.change.cloth_m,
             "mended": self.mended,
             "broken": list(self.broken),
             "drape_sound": self.sound,
             "fit": self.fit.to_dict(),
         }
+
+
+def number_m(cut: Cut, key: str) -> float:
+    """A number of the cut, metres; of a straight sleeve's end its girth."""
+    value_m: float | None = getattr(cut, f"{key}_m")
+    return cut.sleeve_opening_m if value_m is None else value_m
 
 
 def fit_checks(
@@ -125,6 +147,7 @@ def fit_checks(
     return (
         *_sleeve(fit, cut, tell),
         *_body(fit, cut, tell),
+        *_room_wished(fit, cut, wish, tell),
         *_hem(fit, cut, measures, wish, tell),
         *_sleeve_end(fit, cut, measures, wish, tell),
     )
@@ -150,8 +173,9 @@ def _sleeve(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
         f"hangs {tell.small(DIPS_M)} below a level forearm at most",
         tell.small(hang_m),
         cut,
-        "sleeve_drop",
-        lacking_m=DIPS_M - hang_m,
+        "wrist_opening",
+        # a narrower end keeps the room round the upper arm
+        lacking_m=2 * (DIPS_M - hang_m),
         tell=tell,
         wants_less=True,
     )
@@ -182,6 +206,38 @@ def _body(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
             "body_width",
             lacking_m=(gap_m - GAPE_M) / 2,
             tell=tell,
+        )
+
+
+def _room_wished(fit: Fit, cut: Cut, wish: Wish | None, tell: Telling) -> Iterator[FitCheck]:
+    """Room in the words of the wish: within the bounds of its class."""
+    if wish is None:
+        return
+    room, ease = fit.sleeves["left"].room["upper arm"], fit.ease["bust"]
+    for key, word, classes, value_m in (
+        (
+            "sleeve_drop",
+            None if wish.sleeve is None else SLEEVE_ROOM[wish.sleeve],
+            SLEEVE_CLASSES,
+            None if room is None else room.extra_girth_m,
+        ),
+        ("body_width", wish.body, BODY_CLASSES, None if ease is None else ease.ease_m),
+    ):
+        if word is None or value_m is None:
+            continue
+        low, high = next((low, high) for low, high, name in class_bounds(classes) if name == word)
+        below_m = 0.0 if low is None else max(low - value_m, 0.0)
+        above_m = 0.0 if high is None else max(value_m - high, 0.0)
+        yield _wished(
+            f"{'sleeve' if key == 'sleeve_drop' else 'body'} as wished",
+            word,
+            f"{tell.length(value_m)} to spare",
+            cut,
+            key,
+            off_m=below_m - above_m,
+            wanted_m=number_m(cut, key) + (below_m - above_m) / 2,
+            tell=tell,
+            near_m=NEARLY_M,
         )
 
 
@@ -259,8 +315,7 @@ def _check(
     holds = lacking_m >= -NEARLY_M if wants_less else lacking_m <= NEARLY_M
     if holds:
         return FitCheck(name=name, holds=True, rule=rule, found=found)
-    value_m: float = getattr(cut, f"{key}_m") + lacking_m
-    changed = _changed(cut, key, value_m, tell.units, down=wants_less)
+    changed = _changed(cut, key, number_m(cut, key) + lacking_m, tell.units, down=wants_less)
     return FitCheck(name=name, holds=False, rule=rule, found=found, cut=changed, key=key)
 
 
@@ -274,9 +329,10 @@ def _wished(
     off_m: float,
     wanted_m: float,
     tell: Telling,
+    near_m: float = AT_M,
 ) -> FitCheck:
-    """A wish is granted where the measure is within what is called "at"."""
-    if abs(off_m) <= AT_M:
+    """A wish is granted where the measure is near enough, by default within what is called "at"."""
+    if abs(off_m) <= near_m:
         return FitCheck(name=name, holds=True, rule=rule, found=found)
     changed = _changed(cut, key, wanted_m, tell.units, down=None)
     return FitCheck(name=name, holds=False, rule=rule, found=found, cut=changed, key=key)

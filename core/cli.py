@@ -17,7 +17,7 @@ from .buying import Wish
 from .comparison import Telling
 from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
-from .job import load_job
+from .job import Job, Variant, load_job
 from .making_files import write_making_sheets
 from .preview import preview
 from .report import verdict
@@ -137,6 +137,8 @@ def _preview(options: argparse.Namespace) -> int:
             advice=job.advice or options.advice,
             reach=job.reach or options.reach,
         )
+        if options.number is not None:
+            job = _swept(job, options.number, options.values)
         own = None if job.body is None else job.body.load(job.tape.sex)
         edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
     except (InputError, FileError) as error:
@@ -144,7 +146,13 @@ def _preview(options: argparse.Namespace) -> int:
     progress = ProgressLines(sys.stdout)
     try:
         made = preview(
-            job, options.out, edge_length_m, say=progress, own=own, pictures=options.pictures
+            job,
+            options.out,
+            edge_length_m,
+            say=progress,
+            own=own,
+            pictures=options.pictures,
+            in_a_row=options.number is not None,
         )
     except InputError as error:
         progress.close()
@@ -170,6 +178,18 @@ def _preview(options: argparse.Namespace) -> int:
     return STEP_FAILED if made.failed else FINE
 
 
+def _swept(job: Job, number: str, values: str) -> Job:
+    """The job itself with one number changed: a variant for each value."""
+    told = [value.strip() for value in values.split(";" if ";" in values else ",")]
+    words = number.rsplit(".", 1)[-1].replace("_", " ")
+    return replace(
+        job,
+        variants=tuple(
+            Variant(name=f"{words} {value}", changes={number: value}) for value in told if value
+        ),
+    )
+
+
 def _complain(error: NapfoldError, status: int) -> int:
     sys.stderr.write(f"{error}\n")
     return status
@@ -186,40 +206,29 @@ def _parser() -> argparse.ArgumentParser:
         help="drape, measure and photograph every variant of a job, and write a report",
         description="Drape, measure and photograph every variant of a job, and write a report.",
     )
-    one.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    one.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder for report and results"
+    _draping(one)
+    one.set_defaults(run=_preview, number=None)
+    row = verbs.add_parser(
+        "sweep",
+        help="the same with one number changed in steps: a plot of hem or sleeve room against it",
+        description="Drape, measure and photograph the job with one number changed in steps, each "
+        "drape going on from the last. The report plots hem, sleeve room and ease against it and "
+        "marks where the word for one changes. The job's own variants are left out.",
     )
-    one.add_argument(
-        "--edge-length",
-        default=f"{EDGE_LENGTH_M * 1000:g} mm",
-        metavar="LENGTH",
-        help='edge length of the cloth\'s mesh ("%(default)s" unless given); finer is slower',
+    _draping(row)
+    row.add_argument(
+        "--number",
+        required=True,
+        metavar="KEY",
+        help='what to change, as the job file has it, such as "cut.sleeve_drop"',
     )
-    one.add_argument(
-        "--no-pictures",
-        dest="pictures",
-        action="store_false",
-        help="leave the pictures out, which take most of the time",
+    row.add_argument(
+        "--values",
+        required=True,
+        metavar="LIST",
+        help='its values, commas between them, such as "6 in, 7 in, 8 in"',
     )
-    one.add_argument(
-        "--ranges",
-        action="store_true",
-        help="drape also with the cloths at the ends of what is not known of them, and tell hem "
-        "and sleeve as ranges: up to six quick drapes more for each variant",
-    )
-    one.add_argument(
-        "--advice",
-        action="store_true",
-        help="where a check of the fit does not hold, drape up to three changes that would mend it",
-    )
-    one.add_argument(
-        "--reach",
-        action="store_true",
-        help="find how far the arms can be raised before the wrap is pulled up: five quick drapes "
-        "more for each variant that stands",
-    )
-    one.set_defaults(run=_preview)
+    row.set_defaults(run=_preview)
     swatch = verbs.add_parser(
         "swatch",
         help="tell what is known of a job's cloths, and which swatch test to make next",
@@ -258,6 +267,43 @@ def _parser() -> argparse.ArgumentParser:
     )
     sheet.set_defaults(run=_swatch_sheet)
     return parser
+
+
+def _draping(one: argparse.ArgumentParser) -> None:
+    """What every verb that drapes asks for."""
+    one.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    one.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder for report and results"
+    )
+    one.add_argument(
+        "--edge-length",
+        default=f"{EDGE_LENGTH_M * 1000:g} mm",
+        metavar="LENGTH",
+        help='edge length of the cloth\'s mesh ("%(default)s" unless given); finer is slower',
+    )
+    one.add_argument(
+        "--no-pictures",
+        dest="pictures",
+        action="store_false",
+        help="leave the pictures out, which take most of the time",
+    )
+    one.add_argument(
+        "--ranges",
+        action="store_true",
+        help="drape also with the cloths at the ends of what is not known of them, and tell hem "
+        "and sleeve as ranges: up to six quick drapes more for each variant",
+    )
+    one.add_argument(
+        "--advice",
+        action="store_true",
+        help="where a check of the fit does not hold, drape up to three changes that would mend it",
+    )
+    one.add_argument(
+        "--reach",
+        action="store_true",
+        help="find how far the arms can be raised before the wrap is pulled up: five quick drapes "
+        "more for each variant that stands",
+    )
 
 
 if __name__ == "__main__":

@@ -69,6 +69,7 @@ def preview(
     say: Say,
     own: OwnBody | None = None,
     pictures: bool = True,
+    in_a_row: bool = False,
 ) -> Preview:
     """Make every drape of a job, measure it, have it photographed and write the report.
 
@@ -87,6 +88,8 @@ def preview(
         The body that ``job.body`` names, read; None if it names none.
     pictures
         Whether to have pictures made.
+    in_a_row
+        Whether each drape goes on from the one before it, for variants that differ in one number.
 
     Raises
     ------
@@ -101,7 +104,7 @@ def preview(
         _require_room(plan, own)
     folders = [out / single.slug for single in plan]
     _clear(out, folders, job.views)
-    workshop = Workshop(edge_length_m, own)
+    workshop = Workshop(edge_length_m, own, in_a_row=in_a_row)
     hung = [
         workshop.make(single, folder, say) for single, folder in zip(plan, folders, strict=True)
     ]

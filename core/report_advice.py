@@ -4,7 +4,7 @@
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from .advice import Advice, FitCheck
+from .advice import Advice, FitCheck, number_m
 from .comparison import Outcome, Telling, effects
 
 __all__ = ["advice_told"]
@@ -54,7 +54,7 @@ def _checks(checks: Sequence[FitCheck]) -> str:
 def _advice(outcome: Outcome, advice: Advice, tell: Telling) -> str:
     check = advice.change.check
     name = check.key.replace("_", " ")
-    before, after = (getattr(cut, f"{check.key}_m") for cut in (outcome.cut, advice.change.cut))
+    before, after = (number_m(cut, check.key) for cut in (outcome.cut, advice.change.cut))
     done = "; ".join(effects(outcome.fit, advice.fit, tell)) or "nothing that can be told apart"
     result = "mends it" if advice.mended else "is not enough"
     spoilt = f" But then this does not hold: {', '.join(advice.broken)}." if advice.broken else ""

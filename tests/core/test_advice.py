@@ -57,7 +57,10 @@ def test_a_deep_sleeve_asks_for_less_and_a_wish_for_its_hem(
     found = by_name(replace(fit, sleeves=sleeves), tubes.cut)["sleeve over cups and candles"]
     assert not found.holds
     assert found.cut is not None
-    assert found.cut.sleeve_drop_m == pytest.approx(tubes.cut.sleeve_drop_m - 0.03)
+    # 3 cm less deep at its end is 6 cm less round; the upper arm keeps its room
+    assert found.key == "wrist_opening"
+    assert found.cut.wrist_opening_m == pytest.approx(2 * tubes.cut.sleeve_drop_m - 0.06)
+    assert found.cut.sleeve_drop_m == tubes.cut.sleeve_drop_m
     assert by_name(fit, tubes.cut)["hem clear of the floor"].holds
     # the hem hangs at 70 cm: 10 cm lower takes 20 cm of length
     wished = by_name(fit, tubes.cut, Wish(hem=0.60))["hem as wished"]
@@ -65,6 +68,24 @@ def test_a_deep_sleeve_asks_for_less_and_a_wish_for_its_hem(
     assert wished.cut is not None
     assert wished.cut.length_m == pytest.approx(tubes.cut.length_m + 0.20)
     assert by_name(fit, tubes.cut, Wish(hem=0.71))["hem as wished"].holds
+
+
+def test_a_wish_for_room_asks_for_the_bounds_of_its_class(
+    make_tubes: Callable[..., Any],
+) -> None:
+    tubes = make_tubes()
+    fit = fit_of(tubes)
+    room = fit.sleeves["left"].room["upper arm"]
+    assert room is not None
+    # 10 to 15 cm of extra girth; the body part is 132 cm round, 36 cm more than the bust
+    wish = Wish(sleeve="coat", body="loose")
+    found = by_name(fit, tubes.cut, wish)
+    sleeve, body = found["sleeve as wished"], found["body as wished"]
+    assert sleeve.holds == (0.100 - 0.003 <= room.extra_girth_m <= 0.150 + 0.003)
+    assert not body.holds
+    assert body.cut is not None
+    assert body.cut.body_width_m == pytest.approx(0.66 - (0.36 - 0.305) / 2, abs=0.006)
+    assert by_name(fit, tubes.cut, Wish(body="very loose"))["body as wished"].holds
 
 
 def test_the_change_that_takes_no_cloth_comes_first(make_tubes: Callable[..., Any]) -> None:

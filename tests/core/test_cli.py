@@ -174,6 +174,23 @@ def test_preview_writes_every_drape_and_one_report(
 
 
 @pytest.mark.usefixtures("stand_in")
+def test_a_sweep_drapes_one_number_in_steps_and_plots_it(job_file: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    number = ("--number", "cut.length", "--values", "100 cm, 120 cm, 140 cm")
+    options = ("--out", str(out), "--edge-length", "30 mm", "--no-pictures")
+    assert main(["sweep", str(job_file), *options, *number]) == FINE
+    found = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"]
+    assert [one["name"] for one in found] == ["length 100 cm", "length 120 cm", "length 140 cm"]
+    heights = [one["fit"]["hem"]["centre_back"]["height_m"] for one in found]
+    # half of each 20 cm hangs behind
+    assert np.diff(heights) == pytest.approx([-0.1, -0.1], abs=1e-6)
+    page = (out / "report.html").read_text(encoding="utf-8")
+    assert "Hem at the centre back over the floor against length" in page
+    bad = ("--number", "cut.length", "--values", "long")
+    assert main(["sweep", str(job_file), *options, *bad]) == WRONG_INPUT
+
+
+@pytest.mark.usefixtures("stand_in")
 def test_advice_and_reach_are_tried_on_drapes(job_file: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     job_file.write_text(f'{JOB}\n[wish]\nhem = "60 cm"\n', encoding="utf-8")
