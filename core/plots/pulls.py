@@ -43,10 +43,11 @@ def pull_plate(outcome: Outcome, drape: Drape, fields: Fields, units: UnitSystem
             axes_pair = part.subplots(3, 1, height_ratios=[1, 1, 0.06])
             for axes, view in zip(axes_pair[:2], VIEWS, strict=True):
                 seen = together([seen_body(drape, view), seen_wrap(drape, view, painted)])
+                seen = seen.between(*_wrap_heights_m(drape))
                 drawn(axes, seen, 0.0, units)
                 sides = seen.corners[..., 0]
                 axes.set_xlim(written(sides.min(), units), written(sides.max(), units))
-                axes.set_ylim(*_wrap_heights(drape, units))
+                axes.set_ylim(*(written(end_m, units) for end_m in _wrap_heights_m(drape)))
                 axes.set_aspect("equal")
                 axes.set_axis_off()
                 axes.set_title(view, fontsize=8)
@@ -82,10 +83,9 @@ def _words(fields: Fields) -> str:
     )
 
 
-def _wrap_heights(drape: Drape, units: UnitSystem) -> tuple[float, float]:
-    """What is worth showing: a little more than the wrap."""
-    low, high = float(drape.outer[:, 2].min()) - 0.06, float(drape.outer[:, 2].max()) + 0.12
-    return written(low, units), written(high, units)
+def _wrap_heights_m(drape: Drape) -> tuple[float, float]:
+    """What is worth showing: a little more than the wrap, metres over the floor."""
+    return float(drape.outer[:, 2].min()) - 0.06, float(drape.outer[:, 2].max()) + 0.12
 
 
 def _legend(axes: Any, low: float, high: float, unit: str) -> None:

@@ -44,6 +44,12 @@ class Seen:
     depth: FloatArray
     colours: FloatArray
 
+    def between(self, low_m: float, high_m: float) -> "Seen":
+        """What of it lies between two heights."""
+        height = self.corners[..., 1]
+        keep = (height.max(axis=1) > low_m) & (height.min(axis=1) < high_m)
+        return Seen(self.corners[keep], self.depth[keep], self.colours[keep])
+
 
 def seen_wrap(
     drape: Drape, view: View, colours: FloatArray | None = None, *, shaded: bool = True
