@@ -1,0 +1,55 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The whole job by clicks in a real window, where a Blender binary is given.
+
+NAPFOLD_BLENDER names the binary; without a screen the program xvfb-run gives it one. With
+NAPFOLD_PICTURES, a folder, pictures of the screen are left there.
+"""
+
+import json
+import os
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+BLENDER = os.environ.get("NAPFOLD_BLENDER", "")
+MOST_S = 900
+
+pytestmark = [
+    pytest.mark.addon,
+    pytest.mark.skipif(not BLENDER, reason="NAPFOLD_BLENDER names no Blender binary"),
+]
+
+
+def test_from_nothing_to_a_compared_pair_in_few_clicks(extension_zip: Path, tmp_path: Path) -> None:
+    told = tmp_path / "told.json"
+    screen = [] if os.environ.get("DISPLAY") else ["xvfb-run", "-a", "-s", "-screen 0 1600x1000x24"]
+    if screen and shutil.which(screen[0]) is None:
+        pytest.skip("there is no screen, and no xvfb-run to make one")
+    install = ("--command", "extension", "install-file", "--repo", "user_default", "--enable")
+    command = [
+        *screen,
+        BLENDER,
+        "--enable-event-simulate",
+        "--window-geometry",
+        *("0", "0", "1600", "1000"),
+        "--python",
+        str(Path(__file__).with_name("drive.py")),
+    ]
+    environment = os.environ | {
+        "BLENDER_USER_RESOURCES": str(tmp_path / "blender"),
+        "NAPFOLD_TOLD": str(told),
+    }
+    subprocess.run([BLENDER, *install, str(extension_zip)], env=environment, check=True)
+    subprocess.run(command, env=environment, timeout=MOST_S, check=True)
+    found = json.loads(told.read_text(encoding="utf-8"))
+    assert "error" not in found, found["error"]
+    assert found["done"]
+    assert found["started"]
+    assert len(found["variants"]) == 2
+    assert found["clicks"] <= 10
+    assert found["turned"]
+    # Esc leaves nothing on its way behind
+    assert not found["running_after_escape"]
+    assert "Napfold Draping" not in found["collections"]
