@@ -19,11 +19,12 @@ from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
 from .job import Job, Variant, load_job
 from .making_files import write_making_sheets
+from .option_page import write_options
 from .preview import preview
 from .report import verdict
 from .swatch_report import swatch_lines
 from .swatch_sheet_files import write_swatch_sheet
-from .units import parse_quantity
+from .units import UNIT_SYSTEMS, parse_quantity
 
 __all__ = ["FINE", "STEP_FAILED", "WRONG_INPUT", "main"]
 
@@ -124,6 +125,16 @@ def _sheets(options: argparse.Namespace) -> int:
     progress.close()
     for path in made:
         sys.stdout.write(f"{path}\n")
+    return FINE
+
+
+def _options(options: argparse.Namespace) -> int:
+    """Write the page of options."""
+    try:
+        page = write_options(options.out, options.units)
+    except FileError as error:
+        return _complain(error, STEP_FAILED)
+    sys.stdout.write(f"{page}\n")
     return FINE
 
 
@@ -257,6 +268,16 @@ def _parser() -> argparse.ArgumentParser:
         help="grant the job's wish on drapes instead of by flat measures (a minute or two)",
     )
     making.set_defaults(run=_sheets)
+    cuts = verbs.add_parser(
+        "options",
+        help="write a page with every option of the cut: its key, its limits and a drawing",
+        description="Write options.html: every option of the cut with its key, its limits and a drawing.",
+    )
+    cuts.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder for the page")
+    cuts.add_argument(
+        "--units", choices=UNIT_SYSTEMS, default="cm", help="units to tell lengths in"
+    )
+    cuts.set_defaults(run=_options)
     sheet = verbs.add_parser(
         "swatch-sheet",
         help="write the sheet for testing a piece of cloth, to be printed",

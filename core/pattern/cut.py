@@ -162,6 +162,14 @@ class Cut:
             most_m = high_m if low_m else max(high_m, 0.0)
             require_range(f"cut.{name}", value_m, low_m, most_m, remedy, quantity="length")
 
+    @property
+    def limits(self) -> dict[str, tuple[float, float]]:
+        """Least and greatest of each length, as the other choices leave it, by its name, metres."""
+        return {
+            name: (low_m, high_m if low_m else max(high_m, 0.0))
+            for name, low_m, high_m, _ in self._ranges()
+        }
+
     def _ranges(self) -> Iterator[tuple[str, float, float, str]]:
         """Name, least, greatest and remedy of each length."""
         yield "cloth_width", 0.6, 3.2, "write the usable width of the bolt"

@@ -7,10 +7,12 @@ import math
 import os
 import shutil
 from collections.abc import Callable, Generator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from napfold.core import option_page
 from napfold.core import preview as preview_module
 from napfold.core import wearer as wearer_module
 from napfold.core import workshop as workshop_module
@@ -22,10 +24,13 @@ from napfold.core.files import slug
 from napfold.core.job import load_job
 from napfold.core.mannequin import POSES, Mannequin, Pose, PosedBody, build_mannequin
 from napfold.core.mannequin.own_body import load_own_body
+from napfold.core.option_page import OPTIONS
 from napfold.core.panels import build_panel_mesh
-from napfold.core.pattern import Pattern
+from napfold.core.pattern import Pattern, fitted
 from napfold.core.preview import singles
 from napfold.core.tape import Tape
+from napfold.core.telling import Telling
+from napfold.core.units import RangeError
 
 JOB = """
 name = "Larch Hut reading wrap"
@@ -490,3 +495,24 @@ def test_help_names_the_verb(capsys: pytest.CaptureFixture[str]) -> None:
         main(["--help"])
     assert stopped.value.code == 0
     assert "preview" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+def test_options_are_drawn_with_their_limits(tmp_path: Path, capsys, units: str) -> None:
+    assert main(["options", "--out", str(tmp_path), "--units", units]) == FINE
+    page = Path(capsys.readouterr().out.strip())
+    text = page.read_text(encoding="utf-8")
+    assert text.count("<svg") == len(OPTIONS)
+    tell = Telling(units)
+    for option in OPTIONS:
+        # what is drawn is a cut that a job file with these lines makes
+        assert option.cut == fitted(option_page.PLAIN, **option.changes)
+        for line in option.lines(tell):
+            assert line.replace('"', "&quot;") in text
+        if option.limited:
+            low_m, high_m = option.cut.limits[option.limited]
+            value_m = getattr(option.cut, f"{option.limited}_m")
+            assert low_m <= value_m <= high_m
+            # and no more: a step beyond is refused
+            with pytest.raises(RangeError):
+                replace(option.cut, **{f"{option.limited}_m": high_m + 0.001})

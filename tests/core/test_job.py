@@ -12,7 +12,7 @@ from napfold.core.cloth import ClothChoice, library
 from napfold.core.errors import FileError, InputError
 from napfold.core.job import AS_IT_STANDS, VIEWS, Job, Variant, load_job, require_room, save_job
 from napfold.core.mannequin.own_body import BodyChoice
-from napfold.core.pattern import Cut
+from napfold.core.pattern import Cut, neck_length_m
 from napfold.core.tape import Tape, complete
 from napfold.core.units import UNIT_SYSTEMS, RangeError
 
@@ -415,3 +415,66 @@ def test_only_a_body_of_ones_own_is_draped_as_it_stands(tmp_path: Path) -> None:
     error = refusal(tmp_path, f"{PLAIN}[drape]\nposes = ['as it stands']\n")
     assert error.key == "drape.poses"
     assert "[body]" in error.remedy
+
+
+OPTIONS = """
+neck = "oval"
+neck_ease = "18 cm"
+front = "overlapping"
+front_overlap = "12 cm"
+shoulder = "seamed"
+shoulder_drop = "5 cm"
+wrist_opening = "34 cm"
+sleeve_shortened = "3 cm"
+cuff_depth = "6 cm"
+corner = "diagonal"
+hem_curve = "4 cm"
+back_longer = "6 cm"
+side_flare = "5 cm"
+side_split = "10 cm"
+"""
+
+
+def with_options(tmp_path: Path, options: str = OPTIONS) -> Job:
+    text = PLAIN.replace("[cut]", "[cut]" + options)
+    return read(tmp_path, text)
+
+
+def test_every_option_of_the_cut_is_read_and_written_back(tmp_path: Path) -> None:
+    job = with_options(tmp_path)
+    cut = job.cut
+    assert (str(cut.neck), str(cut.front)) == ("oval", "overlapping")
+    assert (str(cut.shoulder), str(cut.corner)) == ("seamed", "diagonal")
+    assert cut.side_split_m == pytest.approx(0.10)
+    measures, _ = complete(job.tape)
+    assert neck_length_m(cut) == pytest.approx(measures.value("neck_base_girth") + 0.18)
+    save_job(tmp_path / "again.toml", job)
+    assert load_job(tmp_path / "again.toml") == job
+
+
+def test_a_neck_has_either_an_ease_or_a_width(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="either neck_ease or neck_width"):
+        with_options(tmp_path, '\nneck_ease = "18 cm"\nneck_width = "20 cm"\n')
+
+
+def test_a_variant_may_size_the_neck_in_the_other_way(tmp_path: Path) -> None:
+    variants = """
+[[variant]]
+name = "by width"
+cut.neck_width = "20 cm"
+[[variant]]
+name = "another wearer"
+tape.bust_girth = "99 cm"
+"""
+    text = PLAIN.replace("[cut]", '[cut]\nneck_ease = "12 cm"\n') + variants
+    base = read(tmp_path, text)
+    drapes = dict(base.expand())
+    assert drapes["by width"].cut.neck_width_m == pytest.approx(0.20)
+    assert drapes["by width"].cut.neck_ease_m is None
+    # a larger neck base widens the opening
+    assert drapes["another wearer"].cut.neck_width_m > base.cut.neck_width_m
+
+
+def test_an_overlap_on_the_fold_is_refused_in_one_sentence(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match='Write shoulder = "seamed"'):
+        with_options(tmp_path, '\nfront = "overlapping"\n')

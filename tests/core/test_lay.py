@@ -5,6 +5,7 @@ import math
 from dataclasses import replace
 from itertools import combinations
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -14,6 +15,8 @@ from napfold.core.lay import Extra, LayChoice, Layer, Nap, Order, lay_orders
 from napfold.core.lay.packing import Box, Ground, put
 from napfold.core.pattern import Cut, build_pattern
 from napfold.core.units import RangeError
+
+from .options import CUTS
 
 YARD_M = 0.9144
 CUT = Cut(cloth_width_m=1.45, length_m=YARD_M, body_width_m=0.66, sleeve_drop_m=0.20)
@@ -202,3 +205,55 @@ def test_boxes_touch_but_never_overlap(sides) -> None:
         taken.append(box)
     # bottom-left never leaves a whole row free: no higher than one box on another
     assert max(box.top_m for box in taken) <= sum(length for _, length in sides) + 1e-9
+
+
+@pytest.mark.parametrize("name", CUTS)
+def test_every_option_lies_inside_the_cloth_with_its_nap_one_way(name: str) -> None:
+    wanted = replace(
+        order(CUTS[name], extras=(Extra(name="square", width_m=0.2, length_m=0.2, count=3),)),
+        outer=replace(PLUSH, bolt_width_m=1.6),
+        lining=replace(PLUSH, bolt_width_m=1.6),
+    )
+    (bolt,) = lay_orders([wanted], "cm").bolts
+    layers = [piece for piece in bolt.whole if isinstance(piece.source, Layer)]
+    parts = build_cut_line(build_pattern(CUTS[name]), Allowances()).parts
+    assert sorted(piece.source.part for piece in layers) == sorted(
+        part.name for part in parts for _ in range(2)
+    )
+    for one, other in combinations(bolt.whole, 2):
+        assert _shared_area_m2(one.box, other.box) < 1e-8
+    for piece in layers:
+        left, right, low, high = piece.source.mark.bounds_m
+        assert (piece.box.width_m, piece.box.length_m) == pytest.approx((right - left, high - low))
+        assert piece.turn_degrees == 0
+        assert piece.source.mark.nap.end[1] < piece.source.mark.nap.start[1]
+    # what is cut out of a corner lies outside the layer's own cut line
+    squares = [piece for piece in bolt.placed if piece.corner_of is not None]
+    assert len(squares) == 3
+    for square in squares:
+        layer = next(piece for piece in layers if piece.source is square.corner_of)
+        mark = layer.source.mark
+        across, along = layer.box.x_m - mark.bounds_m[0], layer.box.y_m - mark.bounds_m[2]
+        outline = np.concatenate(
+            [piece.at(np.linspace(0, piece.length_m, 200)) for piece in mark.outline]
+        ) + np.array([across, along])
+        box = square.box
+        inside = (
+            (outline[:, 0] > box.x_m + 1e-6)
+            & (outline[:, 0] < box.right_m - 1e-6)
+            & (outline[:, 1] > box.y_m + 1e-6)
+            & (outline[:, 1] < box.top_m - 1e-6)
+        )
+        assert not inside.any()
+        middle = (box.x_m + box.right_m) / 2, (box.y_m + box.top_m) / 2
+        assert not _within(outline, middle)
+    area_m2 = 2 * sum(part.area_m2 for part in parts) + 3 * 0.04
+    assert bolt.cut_area_m2 == pytest.approx(area_m2)
+
+
+def _within(outline: np.ndarray, place: tuple[float, float]) -> bool:
+    """Whether a place lies inside a closed polygon, by its winding number."""
+    around = outline - place
+    turn = np.diff(np.unwrap(np.arctan2(around[:, 1], around[:, 0])))
+    closing = np.angle(complex(*around[0]) / complex(*around[-1]))
+    return abs(turn.sum() + closing) > math.pi
