@@ -45,8 +45,8 @@ DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
 
 STILL_M = 0.001
-"""A node that moved less than this since the last look sees a plane between the last one and the
-new one: in a hollow of the skin the two differ, and it would go from one to the other for ever."""
+"""A node that moves less than this from look to look sees the mean of the planes found meanwhile: in
+a hollow of the skin they differ, and it would go from one to the other for ever."""
 
 TOUCH_M = 0.0005
 """Nodes this close to contact count as touching in the stiffness matrix."""
@@ -104,6 +104,7 @@ class BodyContact:
             np.zeros(0),
         )
         self._seen: FloatArray = np.full((size, 3), np.inf)
+        self._looks_still: FloatArray = np.zeros(size)
         self._normal: FloatArray = np.zeros((size, 3))
         self._clear_m: FloatArray = np.full(size, np.inf)
         self._sway_m: FloatArray = np.zeros(size)
@@ -131,12 +132,14 @@ class BodyContact:
             share = np.where(self._nearest_to < 0, share, 0.0)
             carried = np.einsum("nk,nkc->nc", self._anchor_weights, moved) * share[:, None]
         self._body = body
+        self._seen = np.full_like(self._seen, np.inf)
         self._distance.set_pose(body)
         self._parts.set_pose(body)
         return carried
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest places on body, chair and bed again and let anchors slip."""
+        share = self._stillness(positions)
         stand_off = self._stand_off_m + self._lift_m
         nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
         close = self._parts.close(positions)
@@ -154,7 +157,11 @@ class BodyContact:
             clear_m = np.where(closer, distance - stand_off, clear_m)
             direction = np.where(closer[:, None], outward, direction)
             point = np.where(closer[:, None], place, point)
-        self._normal, self._clear_m = direction, clear_m
+        # what it rubs on is eased as what it presses on
+        nodes, none = np.arange(len(positions)), np.zeros(len(positions))
+        frames = Planes(nodes, nearest_to, direction, none, none, none)
+        before = replace(frames, surface=self._nearest_to, normal=self._normal)
+        self._normal, self._clear_m = frames.eased(before, share).normal, clear_m
         pressed = np.maximum(-clear_m, 0.0)
         self._slip(positions, point, pressed, nearest_to)
         self._anchor_triangle = nearest.triangle
@@ -171,9 +178,16 @@ class BodyContact:
             SOFT_SHARE * self._stand_off_m[rows],
             self._stiffness[rows],
         )
-        moved = lengths(positions - self._seen)
-        self._planes = found.eased(self._planes, np.clip(1.0 - moved / STILL_M, 0.0, 1.0) / 2)
+        self._planes = found.eased(self._planes, share)
+
+    def _stillness(self, positions: FloatArray) -> FloatArray:
+        """Share (m,) with which each node's last planes count, by how many looks it lay still."""
+        moved_m = lengths(positions - self._seen)
+        self._looks_still = np.where(moved_m < STILL_M, self._looks_still + 1, 0.0)
         self._seen = positions
+        fades = np.clip(1.0 - moved_m / STILL_M, 0.0, 1.0)
+        share: FloatArray = fades * self._looks_still / (self._looks_still + 1)
+        return share
 
     def depths_m(self, points: FloatArray) -> FloatArray:
         """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from skin, chair and bed, or 0."""

@@ -6,6 +6,7 @@ that carries both: dressed on a coarse mesh, brought to rest on the fine one. Th
 parted into outer and lining, each with its own figures, and both come to rest together.
 """
 
+import math
 from collections.abc import Callable, Generator
 from dataclasses import dataclass, replace
 from itertools import groupby
@@ -43,7 +44,11 @@ MOST_ROOM_M = 0.03
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
 HANGING_STEPS = 10
-ARM_STEPS = 28
+LEAST_STEPS, MOST_STEPS = 8, 60
+STEP_OF_LIMBS_M = 0.025
+"""How far the fastest joint moves in a step: hands that move farther slip out of their sleeves' ends
+and through the cloth."""
+
 APPROACH_STEPS = 16
 APPROACH_M = 0.5
 SWINGING_STEPS = 15
@@ -224,7 +229,7 @@ class _Draping:
         placed = lay_round(panel, around.body, clear_m, 0.75 * around.ball_m(panel))
         yield Progress(0.0, text)
         self._motion = yield from self._prepared(text, around.one_sheet(panel, placed, moves=True))
-        self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + ARM_STEPS + SWINGING_STEPS
+        self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + MOST_STEPS // 2 + SWINGING_STEPS
         self._whole += 2 * ROUNDS_OF_COARSE_SHEET + 12 * ROUNDS_OF_ONE_SHEET
 
     def dress(self) -> Generator[Progress, None, None]:
@@ -242,8 +247,9 @@ class _Draping:
     def take_pose(self, pose: str | Pose) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
         goal = self._goal(pose)
-        for count in range(ARM_STEPS):
-            way = between(POSES[DRESSING_POSE], goal.pose, (count + 1) / ARM_STEPS)
+        steps = _steps_between(self._around.body, goal)
+        for count in range(steps):
+            way = between(POSES[DRESSING_POSE], goal.pose, (count + 1) / steps)
             with one_thread():
                 body = self._mannequin.posed(way)
             yield from self._step("Moving into the pose", body)
@@ -389,3 +395,11 @@ class _Draping:
             lining=layers[1] if len(layers) == 2 else None,
             body=self._around.body,
         )
+
+
+def _steps_between(body: PosedBody, goal: PosedBody) -> int:
+    """In how many steps to move the body to its goal."""
+    travel_m = max(
+        float(np.linalg.norm(goal.joints[name] - at)) for name, at in body.joints.items()
+    )
+    return min(max(math.ceil(travel_m / STEP_OF_LIMBS_M), LEAST_STEPS), MOST_STEPS)
