@@ -33,7 +33,7 @@ LIMB_RADIUS_M = 0.05
 PARTED_SHARE = 0.3
 """Share of their distance by which the layers start apart: with all, they cross in every fold."""
 
-BALL_SHARE = 0.6
+BALL_SHARE = 0.85
 """Nodes as balls of this share of the edge length close the mesh against other cloth."""
 
 
