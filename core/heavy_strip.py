@@ -22,6 +22,7 @@ __all__ = [
     "bending_length_of_loop_m",
     "bending_rigidity_n_m",
     "elastic_rigidity_n_m",
+    "elastic_share",
 ]
 
 STANDARD_GRAVITY_M_S2 = 9.80665
@@ -117,4 +118,9 @@ def elastic_rigidity_n_m(mass_kg_m2: float, rigidity_n_m: float, friction_n: flo
     """
     length_m = bending_length_m(mass_kg_m2, rigidity_n_m)
     share = friction_n / (mass_kg_m2 * STANDARD_GRAVITY_M_S2 * length_m**2)
-    return float(rigidity_n_m * np.interp(share, *np.transpose(_ELASTIC)))
+    return rigidity_n_m * elastic_share(share)
+
+
+def elastic_share(friction_share: float) -> float:
+    """The elastic part of a rigidity that a ruler read, by the friction moment over W g c²."""
+    return float(np.interp(friction_share, *np.transpose(_ELASTIC)))

@@ -3,7 +3,7 @@
 
 import math
 
-from ..heavy_strip import bending_rigidity_n_m
+from ..heavy_strip import STANDARD_GRAVITY_M_S2, bending_length_m, bending_rigidity_n_m
 from ..swatch import (
     DIRECTIONS,
     Measured,
@@ -65,7 +65,7 @@ def _bent(cloth: Cloth, swatch: Swatch) -> Cloth:
     mass_share = 0.0 if mass is None else mass.sd / cloth.mass_kg_m2
     ratios = []
     for direction in DIRECTIONS:
-        read = bending_length(swatch, direction)
+        read = bending_length(swatch, direction, _friction_share(cloth, direction))
         if read is None:
             continue
         cloth = bending_at(cloth, direction, read.mean.value)
@@ -81,6 +81,14 @@ def _bent(cloth: Cloth, swatch: Swatch) -> Cloth:
         both = Measured(value, share * value, sum(ratio.count for ratio in ratios))
         cloth = _taken(cloth, "bending_pile_up_over_down", both, "overhang, both faces")
     return cloth
+
+
+def _friction_share(cloth: Cloth, direction: str) -> float:
+    """The friction moment over W g c², which stays when the cloth's rigidity is measured."""
+    rigidity: float = getattr(cloth, f"bending_{direction}_n_m")
+    moment: float = getattr(cloth, f"bending_friction_{direction}_n")
+    length_m = bending_length_m(cloth.mass_kg_m2, rigidity)
+    return moment / (cloth.mass_kg_m2 * STANDARD_GRAVITY_M_S2 * length_m**2)
 
 
 def _stretched(cloth: Cloth, swatch: Swatch) -> Cloth:

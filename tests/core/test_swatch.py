@@ -14,8 +14,14 @@ from napfold.core.cloth import (
     ClothChoice,
     library,
 )
+from napfold.core.cloth.measured import measured
 from napfold.core.errors import InputError
-from napfold.core.heavy_strip import LOOP_SHARES, bending_length_of_loop_m
+from napfold.core.heavy_strip import (
+    LOOP_SHARES,
+    bending_length_of_loop_m,
+    bending_rigidity_n_m,
+    elastic_rigidity_n_m,
+)
 from napfold.core.swatch import (
     BELOW_MARK_M,
     Swatch,
@@ -167,6 +173,27 @@ def test_peirces_formula_of_the_loop_is_near(share: float) -> None:
     turn = math.radians(32.85 * (share - l0) / l0)
     peirce = l0 * (math.cos(turn) / math.tan(turn)) ** (1 / 3)
     assert bending_length_of_loop_m(1.0, share) == pytest.approx(peirce, rel=0.045)
+
+
+def test_a_loop_tells_of_the_elastic_part_and_is_told_as_an_overhang() -> None:
+    strip_m = 0.14
+    height_m = heart_loop(7.0) * strip_m  # the loop of an elastic strip of 20 mm
+    read = swatch(loop_strip=strip_m, loop_height_along=(height_m,))
+    plain, rubbing = (bending_length(read, "along", share) for share in (0.0, 0.2956))
+    assert plain is not None
+    assert rubbing is not None
+    assert plain.mean.value == pytest.approx(0.020, rel=1e-3)
+    # with a friction moment of 0.2956 W g c² the elastic part is 0.6280 of what a ruler reads
+    assert rubbing.mean.value == pytest.approx(0.020 * 0.6280 ** (-1 / 3), rel=1e-3)
+    assert rubbing.mean.share > plain.mean.share
+    # an overhang holds both already
+    jutting = swatch(overhang_along=(0.036,))
+    assert bending_length(jutting, "along", 0.2956) == bending_length(jutting, "along")
+    cloth = measured(library()["light plush"], read)
+    back = elastic_rigidity_n_m(
+        cloth.mass_kg_m2, cloth.bending_along_n_m, cloth.bending_friction_along_n
+    )
+    assert back == pytest.approx(bending_rigidity_n_m(cloth.mass_kg_m2, 0.020), rel=0.01)
 
 
 def test_loops_and_overhangs_are_taken_together_by_their_certainty() -> None:
