@@ -55,7 +55,7 @@ class NAPFOLD_OT_drape(Operator):
 
     bl_idname = "napfold.drape"
     bl_label = "Drape"
-    bl_options = {"REGISTER", "UNDO"}  # noqa: RUF012  (the form that Blender reads)
+    bl_options = {"UNDO"}  # noqa: RUF012  (redo would compute without a pause)
 
     number: IntProperty(
         name="Variant",

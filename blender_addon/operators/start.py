@@ -31,7 +31,7 @@ class NAPFOLD_OT_start(Operator):
 
     bl_idname = "napfold.start"
     bl_label = "Set Up a First Wrap"
-    bl_options = {"REGISTER", "UNDO"}  # noqa: RUF012  (the form that Blender reads)
+    bl_options = {"UNDO"}  # noqa: RUF012  (redo would compute without a pause)
 
     units: EnumProperty(
         name="Units",

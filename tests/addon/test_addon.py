@@ -242,7 +242,7 @@ class TestManners:
             assert "\n" not in operator.__doc__
             assert operator.__doc__[-1].isalnum()
         drape = next(part for part in operators if part.bl_idname == "napfold.drape")
-        assert drape.bl_options == {"REGISTER", "UNDO"}
+        assert drape.bl_options == {"UNDO"}
 
     def test_properties_have_tooltips_labels_and_bounds(self, parts: list[type]) -> None:
         seen = 0
