@@ -10,7 +10,7 @@ import numpy as np
 from .arrays import FloatArray, IntArray
 from .body_levels import trunk_is_upright
 from .drape import Drape
-from .sections import level_crossing, segment_lengths
+from .sections import Crossing, level_crossing, segment_lengths
 from .sleeve_room import SIDES, Side, corner_across_m, corner_vertex
 
 __all__ = ["LEVELS", "SITTING_TAKES_M", "Ease", "Level", "ease"]
@@ -61,8 +61,8 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
     Also ``None`` if the trunk leans by more than 20 degrees: level planes then cut it aslant.
 
     The garment's girth is the sum of the pieces in which a level plane crosses the lining's body
-    part (flat |x| up to the rounded corner), so folds count with their full length, and the gap
-    between the fronts. See ``Ease`` for the flat rule where the plane lies above the corner.
+    part (flat |x| up to the rounded corner), each as far as it runs across the cloth, so folds count
+    with their full length, and the gap between the fronts. See ``Ease`` for the flat rule where the plane lies above the corner.
     """
     flat, edges = drape.panel.flat, drape.panel.edges
     height_m = float(drape.body.landmarks[level][2])
@@ -81,7 +81,7 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
         across = np.abs(flat[drape.panel.triangles, 0].mean(axis=1))
         body_part = across < min(corner_across_m(drape, side) for side in SIDES)
         line = level_crossing(drape.lining[:, 2] - height_m, drape.panel.triangles[body_part])
-        girth_m = float(segment_lengths(line.points(drape.lining)).sum()) + gap_m
+        girth_m = _across_m(drape, line) + gap_m
     return Ease(
         body_girth_m=body_girth_m,
         garment_girth_m=girth_m,
@@ -90,6 +90,16 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
         room_m=girth_m - body_girth_m - 2.0 * math.pi * drape.stand_off_m,
         taken=taken,
     )
+
+
+def _across_m(drape: Drape, line: Crossing) -> float:
+    """Length of a line on the lining, metres, as far as it runs across the cloth.
+
+    A level plane cuts cloth that hangs aslant in a longer line than goes round the body.
+    """
+    step = np.abs(np.diff(line.points(drape.panel.flat), axis=1)[:, 0])
+    share = step[:, 0] / np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-12)
+    return float((share * segment_lengths(line.points(drape.lining))).sum())
 
 
 def _underarm(drape: Drape, side: Side) -> IntArray:

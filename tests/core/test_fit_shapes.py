@@ -218,3 +218,16 @@ def test_one_front_deeper_than_the_other_is_no_gap(make_tubes: MakeTubes) -> Non
     assert flat is not None
     assert gaps[1] - gaps[0] == pytest.approx(0.004, abs=0.001)
     assert abs(gaps[0]) < 0.012
+
+
+def test_cloth_that_hangs_aslant_has_the_girth_of_its_width(make_tubes: MakeTubes) -> None:
+    tubes = make_tubes(front_gap_m=0.0)
+    drape = tubes.drape
+    level = ease(drape, "waist", 0.8)
+    # sheared: every side line slants, the weft rises by a fifth of its way to the wearer's left
+    drape.lining[:, 2] += 0.2 * drape.lining[:, 0]
+    aslant = ease(drape, "waist", 0.8)
+    assert level is not None
+    assert aslant is not None
+    # the plane cuts an ellipse whose width is the tube's: what is round it changes by a percent
+    assert aslant.garment_girth_m == pytest.approx(level.garment_girth_m, rel=0.012)
