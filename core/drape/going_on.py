@@ -19,6 +19,9 @@ __all__ = ["Start", "start_from"]
 LIKE_BODY_M = 0.1
 """A body with a joint farther from where the earlier one had it is another body or pose."""
 
+SAME_BODY_M = 1e-6
+"""Bodies nearer to each other than this are one; rounding on the way to a pose is far less."""
+
 Start = tuple[PanelMesh, FloatArray, FloatArray]
 """A panel mesh, and the positions (n, 3) of its outer and its lining to start from."""
 
@@ -39,10 +42,14 @@ def start_from(
     if panel is None:
         return None
     outer, lining = earlier.outer, earlier.lining
-    if not np.array_equal(before.vertices, body.vertices):
+    if not _same(before.vertices, body.vertices):
         old, new = BodyDistance(before), BodyDistance(body)
         outer, lining = (_carried(layer, old, new) for layer in (outer, lining))
     return panel, outer, lining
+
+
+def _same(before: FloatArray, now: FloatArray) -> bool:
+    return before.shape == now.shape and bool(np.abs(before - now).max() < SAME_BODY_M)
 
 
 def _carried(points: FloatArray, old: BodyDistance, new: BodyDistance) -> FloatArray:

@@ -1,9 +1,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Finding the closest places on one surface for points that are asked about again and again."""
 
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from hashlib import blake2b
 
 import numpy as np
 
@@ -64,7 +66,7 @@ class PlaceFinder:
         self._own: IntArray = np.unique(triangles)
         self._vertices: FloatArray = vertices.take(self._own, axis=0)
         self._sets: dict[int, _PointSet] = {}
-        self.tree: Tree = build_tree(vertices, triangles)
+        self.tree: Tree = _tree_of(vertices, triangles)
         self.corners: IntArray = np.ascontiguousarray(triangles[self.tree.order].T)
         """(3, k) vertices of the triangle at each place of the tree."""
         self.posed: PosedTree = self._posed(vertices)
@@ -98,6 +100,24 @@ class PlaceFinder:
         search = self._search(columns, known.last, self.posed, reach_m, known.memory)
         known.last = search.place
         return Found(known.back, columns, search)
+
+
+TREES_KEPT = 12
+"""Trees of so many bodies and parts are kept: a wrap is draped again and again on the same body."""
+
+_trees: OrderedDict[bytes, Tree] = OrderedDict()
+
+
+def _tree_of(vertices: FloatArray, triangles: IntArray) -> Tree:
+    """The tree of triangles, built once for the same content."""
+    content = blake2b(np.ascontiguousarray(vertices).tobytes())
+    content.update(np.ascontiguousarray(triangles).tobytes())
+    key = content.digest()
+    tree = _trees.pop(key, None) or build_tree(vertices, triangles)
+    _trees[key] = tree
+    if len(_trees) > TREES_KEPT:
+        _trees.popitem(last=False)
+    return tree
 
 
 def _point_set(points: FloatArray) -> _PointSet:
