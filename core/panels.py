@@ -16,13 +16,21 @@ from types import MappingProxyType
 
 import numpy as np
 
-from .arrays import FloatArray, IntArray
+from .arrays import BoolArray, FloatArray, IntArray
 from .errors import InputError
 from .pattern import Arc, Edge, Front, Pattern, Piece, sewn
 from .slices import Slices, finished
 from .triangulate import filling
 
-__all__ = ["LEAST_ANGLE", "LONGEST_EDGE_M", "SHORTEST_EDGE_M", "PanelMesh", "build_panel_mesh"]
+__all__ = [
+    "LEAST_ANGLE",
+    "LONGEST_EDGE_M",
+    "SHORTEST_EDGE_M",
+    "PanelMesh",
+    "build_panel_mesh",
+    "panel_mesh",
+    "sharp_joints_m",
+]
 
 SHORTEST_EDGE_M, LONGEST_EDGE_M = 0.004, 0.060
 LEAST_ANGLE = math.radians(25)
@@ -88,14 +96,18 @@ class PanelMesh:
         return side
 
     @property
+    def behind(self) -> BoolArray:
+        """(n,) whether a vertex is of the back; the fold is, a seamed front is not."""
+        found = np.zeros(len(self.flat), dtype=bool)
+        found[self.triangles[self.flat[self.triangles, 1].mean(axis=1) > 0]] = True
+        return found
+
+    @property
     def spread(self) -> FloatArray:
         """(n, 2) the flat places with overlapping fronts drawn apart, for what lies near what."""
         if "front_left" not in self.edges or self.flat[self.edges["front_left"], 0].min() >= 0:
             return self.flat
-        behind = self.flat[self.triangles, 1].mean(axis=1) > 0
-        in_front = np.ones(len(self.flat), dtype=bool)
-        in_front[self.triangles[behind]] = False
-        across = np.where(in_front, FRONTS_APART_M * self.side, 0.0)
+        across = np.where(self.behind, 0.0, FRONTS_APART_M * self.side)
         spread: FloatArray = self.flat + np.stack([across, np.zeros(len(across))], axis=1)
         return spread
 
@@ -208,6 +220,16 @@ def _spaced(edge: Edge, edge_length_m: float) -> FloatArray:
         for (start, end), count in zip(pairwise(knots), counts, strict=True)
     ]
     return edge.at(np.concatenate([*places, [done]]))
+
+
+def sharp_joints_m(edge: Edge) -> list[float]:
+    """Distances along an edge at which it turns sharply, metres."""
+    found, done_m = [], 0.0
+    for before, after in pairwise(edge.pieces):
+        done_m += before.length_m
+        if _turns(before, after):
+            found.append(done_m)
+    return found
 
 
 def _turns(before: Piece, after: Piece) -> bool:

@@ -7,14 +7,15 @@ Intelligence 11:567). So a drape of the one cut is a start for a drape of the ot
 vertex.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 from math import radians
 
 import numpy as np
 
-from .arrays import FloatArray
-from .panels import PanelMesh
-from .pattern import Pattern
+from .arrays import FloatArray, IntArray
+from .panels import PanelMesh, sharp_joints_m
+from .pattern import Edge, Front, Pattern
 from .triangulate import corner_angles, unique_edges
 
 __all__ = ["recut"]
@@ -25,23 +26,62 @@ SHORTEST_SHARE, LONGEST_SHARE = 0.5, 2.0
 
 
 def recut(panel: PanelMesh, pattern: Pattern) -> PanelMesh | None:
-    """The panel mesh moved to a pattern, or None where it would be too crooked for it."""
-    vertices = np.concatenate([panel.edges[name] for name in pattern.edges])
+    """The panel mesh moved to a pattern, or None where it would be too crooked for it.
+
+    A pattern with other edges, or whose fronts overlap where they did not, needs a mesh of its own.
+    """
+    if list(panel.edges) != list(pattern.edges) or _overlaps(panel) != _overlapping(pattern):
+        return None
+    chains = list(_chains(panel, pattern))
+    vertices = np.concatenate([chain for chain, _ in chains])
     places = np.concatenate(
-        [
-            edge.at(edge.length_m * _shares_along(panel.flat[panel.edges[name]]))
-            for name, edge in pattern.edges.items()
-        ]
+        [edge.at(_distances_m(edge, panel.flat[chain])) for chain, edge in chains]
     )
-    before, first = np.unique(panel.flat[vertices], axis=0, return_index=True)
     inside = np.setdiff1d(np.arange(len(panel.flat)), vertices)
     flat = panel.flat.copy()
-    flat[inside] += _spline(before, places[first] - before, panel.flat[inside])
+    # what is seamed on the shoulders moves half by half
+    behind = panel.behind if pattern.cut.seamed else np.ones(len(flat), dtype=bool)
+    apart = panel.spread
+    for half in np.unique(behind):
+        rim = behind[vertices] == half
+        before, first = np.unique(apart[vertices[rim]], axis=0, return_index=True)
+        moves = places[rim][first] - panel.flat[vertices[rim]][first]
+        inner = inside[behind[inside] == half]
+        flat[inner] += _spline(before, moves, apart[inner])
     flat[vertices] = places
     # rounding must not lift the two halves from each other's mirror image
     flat = (flat + flat[panel.mirror] * (-1, 1)) / 2 + 0.0
     moved = replace(panel, flat=flat)
     return moved if _is_even(moved) else None
+
+
+def _chains(panel: PanelMesh, pattern: Pattern) -> Iterator[tuple[IntArray, Edge]]:
+    """Vertices along each edge; a sleeve end that a shoulder seam divides as its two halves."""
+    behind = panel.behind
+    for name, edge in pattern.edges.items():
+        chain = panel.edges[name]
+        if not (pattern.cut.seamed and name.startswith("sleeve_end")):
+            yield chain, edge
+            continue
+        for half in (False, True):
+            pieces = tuple(p for p in edge.pieces if (p.start[1] + p.end[1] > 0) == half)
+            yield chain[behind[chain] == half], Edge(name=name, pieces=pieces)
+
+
+def _overlaps(panel: PanelMesh) -> bool:
+    return panel.spread is not panel.flat
+
+
+def _overlapping(pattern: Pattern) -> bool:
+    return pattern.cut.front is Front.OVERLAPPING
+
+
+def _distances_m(edge: Edge, chain: FloatArray) -> FloatArray:
+    """Where on an edge the points of a chain (k, 2) go, metres; the nearest ones into its corners."""
+    along_m = edge.length_m * _shares_along(chain)
+    for joint_m in sharp_joints_m(edge):
+        along_m[1 + np.argmin(np.abs(along_m[1:-1] - joint_m))] = joint_m
+    return along_m
 
 
 def _shares_along(chain: FloatArray) -> FloatArray:

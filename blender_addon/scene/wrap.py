@@ -54,7 +54,7 @@ def put_wrap(
         furniture.data.materials.append(furniture_material())
     panel = drape.panel
     outer, lining = draw_layers(
-        panel.flat,
+        panel.spread,
         panel.triangles,
         panel.seam_pairs,
         panel.rim,

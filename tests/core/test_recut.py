@@ -11,6 +11,8 @@ from napfold.core.panels import PanelMesh, build_panel_mesh
 from napfold.core.pattern import Cut, build_pattern
 from napfold.core.recut import recut
 
+from .options import CUTS, PLAIN
+
 EDGE_M = 0.03
 CUT = Cut(
     cloth_width_m=1.47,
@@ -66,3 +68,40 @@ def test_a_moved_mesh_is_a_mesh_of_the_new_cut(
 
 def test_a_far_longer_cut_needs_a_mesh_of_its_own(panel: PanelMesh) -> None:
     assert recut(panel, build_pattern(replace(CUT, length_m=2 * CUT.length_m))) is None
+
+
+@pytest.mark.parametrize("name", CUTS)
+def test_a_mesh_of_every_option_is_moved_to_a_longer_cut(name: str) -> None:
+    cut = CUTS[name]
+    mesh = build_panel_mesh(build_pattern(cut), EDGE_M)
+    pattern = build_pattern(
+        replace(cut, length_m=cut.length_m + 0.04, sleeve_drop_m=cut.sleeve_drop_m + 0.01)
+    )
+    moved = recut(mesh, pattern)
+    assert moved is not None
+    missed = abs(area_m2(mesh) - build_pattern(cut).area_m2)
+    assert abs(area_m2(moved) - pattern.area_m2) < missed + 2e-4
+    np.testing.assert_array_equal(moved.flat[moved.mirror], moved.flat * (-1, 1))
+    front, back = moved.seam_pairs.T
+    np.testing.assert_allclose(moved.flat[front], moved.flat[back] * (1, -1), atol=1e-12)
+
+
+@pytest.mark.parametrize("name", ["closed", "seamed", "split", "overlapping"])
+def test_another_set_of_edges_needs_a_mesh_of_its_own(panel: PanelMesh, name: str) -> None:
+    assert recut(panel, build_pattern(CUTS[name])) is None
+    mesh = build_panel_mesh(build_pattern(CUTS[name]), EDGE_M)
+    assert recut(mesh, build_pattern(PLAIN)) is None
+
+
+def test_fronts_that_begin_to_overlap_need_a_mesh_of_their_own() -> None:
+    mesh = build_panel_mesh(build_pattern(CUTS["seamed"]), EDGE_M)
+    assert recut(mesh, build_pattern(CUTS["overlapping"])) is None
+
+
+def test_shoulders_that_begin_to_slope_move_half_by_half() -> None:
+    mesh = build_panel_mesh(build_pattern(CUTS["seamed"]), EDGE_M)
+    pattern = build_pattern(replace(CUTS["seamed"], shoulder_drop_m=0.03))
+    moved = recut(mesh, pattern)
+    assert moved is not None
+    missed = abs(area_m2(mesh) - build_pattern(CUTS["seamed"]).area_m2)
+    assert abs(area_m2(moved) - pattern.area_m2) < missed + 2e-4
