@@ -117,19 +117,20 @@ def preview(
             _with_pictures(outcome, folder, job.views)
             for outcome, folder in zip(outcomes, folders, strict=True)
         ]
-    plates, no_plates = _plates(hung, job.units, say)
     report = Report(
         title=job.name,
         units=job.units,
         views=job.views,
         outcomes=tuple(outcomes),
         no_pictures=no_pictures,
-        plates=plates,
-        no_plates=no_plates,
     )
-    say("Writing fit.json, measures.csv and report.html")
+    # figures first: whatever becomes of the plots, they are kept
+    say("Writing fit.json and measures.csv")
     write_fit(out / "fit.json", report)
     write_measures(out / "measures.csv", report.outcomes)
+    plates, no_plates = _plates(hung, job.units, say)
+    report = replace(report, plates=plates, no_plates=no_plates)
+    say("Writing report.html")
     write_report(out / "report.html", report)
     return Preview(report=report, page=out / "report.html", failed=failed)
 

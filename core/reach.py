@@ -25,6 +25,7 @@ __all__ = [
     "find_reach",
     "raised",
     "raised_pose",
+    "reach_told",
     "reach_words",
     "side_stretch",
 ]
@@ -141,3 +142,10 @@ def reach_words(reach: Reach) -> str:
     if reach.degrees is None:
         return "as high as was tried, over the head"
     return max(entry for entry in RAISES if entry[0] <= reach.degrees)[1]
+
+
+def reach_told(reach: Reach) -> str:
+    """The angle to 5 degrees, and in words."""
+    if reach.degrees is None:
+        return reach_words(reach)
+    return f"to {5 * round(reach.degrees / 5)} degrees, {reach_words(reach)},"

@@ -19,6 +19,7 @@ from .files import read_bytes, write_text
 from .flat_overlay import flat_overlay
 from .pattern import Cut, build_pattern
 from .plots.plate import Plate
+from .reach import reach_told
 from .report_advice import advice_told
 from .report_differences import differences_told
 from .report_making import making_of, making_told
@@ -260,7 +261,8 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     fit = outcome.fit
     room, ease = fit.sleeves["left"].room["upper arm"], fit.ease["bust"]
     end = f"ends {sleeve_end(outcome, tell)}"
-    words = {"Length": f"the back hem lands {fit.hem.centre_back.words(tell.length)}"}
+    seat = "; one sits on it" if fit.worn.seat.sat_on else ""
+    words = {"Length": f"the back hem lands {fit.hem.centre_back.words(tell.length)}{seat}"}
     if room is None:
         words["Sleeve"] = f"does not reach the middle of the upper arm; {end}"
     else:
@@ -270,6 +272,8 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
         )
     if ease is not None:
         words["Body"] = body_class(ease.ease_m)
+    if outcome.reach is not None:
+        words["Reach"] = f"the arms go up {reach_told(outcome.reach)} before the wrap is pulled up"
     words["Weight"] = tell.mass(fit.mass.garment_kg)
     hang_m = max(sleeve.hang.below_m for sleeve in fit.sleeves.values())
     if hang_m > DIPS_M:

@@ -2,6 +2,7 @@
 """Variants against numbers, against poses and against each other, on tubes of known size."""
 
 import csv
+import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from dataclasses import replace
@@ -14,15 +15,18 @@ from napfold.core.body_levels import body_levels
 from napfold.core.cloth import library
 from napfold.core.comparison import Outcome
 from napfold.core.cut_line import Allowances
+from napfold.core.errors import NapfoldError
 from napfold.core.fields import measure_fields
 from napfold.core.fit import measure_fit
 from napfold.core.fit_range import fit_range
 from napfold.core.lay import LayChoice
 from napfold.core.measures_file import write_measures
+from napfold.core.plots.canvas import figure
 from napfold.core.plots.hems import hem_plot
 from napfold.core.plots.lines import sweep_plot
 from napfold.core.plots.pulls import pull_plate
 from napfold.core.plots.solids import seen_wrap
+from napfold.core.report import Report, report_html
 from napfold.core.report_differences import differences_told
 from napfold.core.report_plates import plates_of
 from napfold.core.report_poses import poses_told
@@ -198,3 +202,19 @@ def test_the_table_for_programs_carries_units(
     assert rows["sleeves, left, air, air"]["unit"] == "m3"
     assert rows["folds, count"]["unit"] == ""
     assert "hem curve, height" not in rows
+
+
+def test_without_matplotlib_there_are_no_plots_and_the_page_says_so(
+    make_outcome: Callable[..., Outcome], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "matplotlib", None)
+    with pytest.raises(NapfoldError, match="need matplotlib"), figure(1.0, 1.0):
+        pass
+    report = Report(
+        title="Wrap",
+        units="cm",
+        views=("front",),
+        outcomes=(make_outcome(),),
+        no_plates="There are no plots. Plots need matplotlib, which this Python has not.",
+    )
+    assert report.no_plates in report_html(report)

@@ -22,6 +22,7 @@ from napfold.core.flat_drawing import flat_drawing, outline_path
 from napfold.core.flat_overlay import flat_overlay
 from napfold.core.lay import LayChoice
 from napfold.core.pattern import build_pattern
+from napfold.core.reach import Raised, Reach
 from napfold.core.report import Report, report_html, verdict, write_fit, write_report
 from napfold.core.report_tables import SHOWN_ESTIMATES
 from napfold.core.report_why import reasons
@@ -461,6 +462,18 @@ def test_a_deep_sleeve_is_cautioned_of_on_the_first_screen(
     deep = replace(outcomes[0], fit=replace(fit, sleeves=sleeves))
     assert "11 cm below a level forearm" in verdict(deep, Telling("cm"))["Mind"]
     assert "Mind" not in verdict(outcomes[0], Telling("cm"))
+
+
+def test_reach_and_seat_are_told_on_the_first_screen(outcomes: tuple[Outcome, ...]) -> None:
+    reach = Reach(93.0, "lift", (Raised(80.0, 0.02, 0.0), Raised(100.0, 0.04, 0.0)))
+    told = verdict(replace(outcomes[0], reach=reach), Telling("cm"))
+    assert told["Reach"] == (
+        "the arms go up to 95 degrees, level, as to reach across a table, before the wrap is pulled up"
+    )
+    assert "Reach" not in verdict(outcomes[0], Telling("cm"))
+    # the seat ends at 77 cm, the short hem at 90 and the long one at 70
+    assert not verdict(outcomes[0], Telling("cm"))["Length"].endswith("one sits on it")
+    assert verdict(outcomes[2], Telling("cm"))["Length"].endswith("one sits on it")
 
 
 def test_areas_volumes_and_pressures_are_told_to_two_figures() -> None:
