@@ -70,7 +70,7 @@ def steps(job: Job) -> Generator[None, None, PosedBody]:
     key = _pose_key(job)
     if key not in _posed:
         yield
-        _posed[key] = mannequin.supported(job.poses[0], _room_m(job))
+        _posed[key] = yield from mannequin.taking_place(job.poses[0], _room_m(job))
         while len(_posed) > MOST_KEPT:
             _posed.popitem(last=False)
     return _posed[key]

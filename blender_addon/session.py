@@ -6,10 +6,12 @@ invalid.
 """
 
 import math
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from dataclasses import replace
+from typing import TypeVar
 
 import bpy
+import numpy as np
 from bpy.types import Scene
 
 from ..core.advice import fit_checks
@@ -20,11 +22,12 @@ from ..core.cut_line import finished_cut
 from ..core.drape import Drape, Progress, settle
 from ..core.errors import SolverError
 from ..core.fields import Fields, measure_fields
-from ..core.fit import measure_fit
+from ..core.fit import fit_measured
 from ..core.fit_range import fit_range
 from ..core.job import Job
 from ..core.mannequin import BodyDistance, Mannequin
 from ..core.pattern import build_pattern
+from ..core.slices import Slices
 from ..core.telling import Telling
 from . import bench, bodies
 from .figures import PRESENT, Key, figures, find, hide_live, put_figure, put_stopped, show_live
@@ -39,6 +42,8 @@ __all__ = ["SLICE_S", "WITHOUT_PAUSE_S", "DrapeSession"]
 # A window that answers within 30 ms feels alive; without a window nobody waits for one.
 SLICE_S = 0.03
 WITHOUT_PAUSE_S = math.inf
+PORTION = 250  # points that are asked for their distance from the skin at once
+Result = TypeVar("Result")
 STOPPED = "Stopped before it came to rest: nothing was measured"
 
 
@@ -211,6 +216,27 @@ def variant_job(scene: Scene, number: int) -> Job:
     return replace(read_text(variant.text), poses=(scene.napfold.pose,))
 
 
+def watched(work: Slices[Result]) -> Generator[Progress, None, Result]:
+    """Measure in slices, saying so."""
+    while True:
+        try:
+            next(work)
+        except StopIteration as end:
+            return end.value
+        yield Progress(1.0, "Measuring the fit")
+
+
+def in_portions(
+    measure: Callable[[FloatArray], FloatArray], points: FloatArray
+) -> Slices[FloatArray]:
+    """What a function gives for points (n, 3), some at a time."""
+    found = []
+    for first in range(0, len(points), PORTION):
+        found.append(measure(points[first : first + PORTION]))
+        yield
+    return np.concatenate(found)
+
+
 def measured(
     job: Job, mannequin: Mannequin, drape: Drape, *, name: str = "", slug: str = ""
 ) -> Generator[Progress, None, tuple[Outcome, Fields]]:
@@ -223,9 +249,9 @@ def measured(
     def from_skin(points: FloatArray) -> FloatArray:
         return distance.nearest(points).distance
 
-    fit = measure_fit(drape, mannequin.measures, from_skin)
-    yield Progress(1.0, "Measuring the fit")
-    fields = measure_fields(drape, from_skin)
+    fit = yield from watched(fit_measured(drape, mannequin.measures, from_skin))
+    off_m = yield from watched(in_portions(from_skin, drape.outer))
+    fields = measure_fields(drape, lambda _outer: off_m)
     outcome = Outcome(
         name=name or job.name,
         slug=slug,

@@ -23,10 +23,11 @@ from .layer_lengths import LayerLine, Place, layer_lines
 from .sections import level_crossing, segment_lengths
 from .sleeve import Sleeve, measure_sleeve
 from .sleeve_room import SIDES, Side, corner_across_m
+from .slices import Slices, finished
 from .tape import Measures
 from .worn import Worn, worn
 
-__all__ = ["BackLength", "Fit", "Hem", "Mass", "StandOff", "measure_fit"]
+__all__ = ["BackLength", "Fit", "Hem", "Mass", "StandOff", "fit_measured", "measure_fit"]
 
 HALVES: tuple[Half, ...] = ("front", "back")
 SkinDistance = Callable[[FloatArray], FloatArray]
@@ -131,16 +132,27 @@ def measure_fit(drape: Drape, measures: Measures, skin_distance: SkinDistance) -
     skin_distance
         Signed distance (n,) in metres from points (n, 3) to the posed body's skin.
     """
+    return finished(fit_measured(drape, measures, skin_distance))
+
+
+def fit_measured(drape: Drape, measures: Measures, skin_distance: SkinDistance) -> Slices[Fit]:
+    """`measure_fit` in slices."""
+    sleeves: dict[Side, Sleeve] = {}
+    for side in SIDES:
+        sleeves[side] = measure_sleeve(drape, side)
+        yield
+    how_worn = worn(drape, skin_distance)
+    yield
     return Fit(
         hem=hem(drape),
         hem_curve=hem_curve(drape),
         back=back_length(drape),
         hung={half: hung_length(drape, half) for half in HALVES},
-        sleeves={side: measure_sleeve(drape, side) for side in SIDES},
+        sleeves=sleeves,
         ease={level: ease(drape, level, measures[f"{level}_girth"].value_m) for level in LEVELS},
         mass=mass(drape),
         stand_off=stand_off(drape, skin_distance),
-        worn=worn(drape, skin_distance),
+        worn=how_worn,
         folds=measure_folds(drape),
         layers=layer_lines(drape),
     )

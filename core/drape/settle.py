@@ -201,7 +201,8 @@ class _Draping:
 
     def go_on(self, earlier: Drape, pose: str | Pose) -> Generator[Progress, None, bool]:
         """Start with the layers of an earlier drape; False where it is too unlike this one."""
-        body = self._goal(pose)
+        text = "Going on from the last drape"
+        body = yield from self._prepared(text, self._goal(pose))
         start = start_from(earlier, self._pattern, body, self._edge_length_m)
         if start is None:
             return False
@@ -209,7 +210,6 @@ class _Draping:
         panel, outer, lining = start
         self._half = self._halved(panel)
         kept = self._half.kept
-        text = "Going on from the last drape"
         layers = self._around.two_layers(self._half.panel, outer[kept], lining[kept])
         self._motion, self._layers = yield from self._prepared(text, layers)
         return True
@@ -246,7 +246,7 @@ class _Draping:
 
     def take_pose(self, pose: str | Pose) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
-        goal = self._goal(pose)
+        goal = yield from self._watched(0, "Moving into the pose", self._goal(pose))
         steps = _steps_between(self._around.body, goal)
         for count in range(steps):
             way = between(POSES[DRESSING_POSE], goal.pose, (count + 1) / steps)
@@ -263,12 +263,13 @@ class _Draping:
         for _ in range(SWINGING_STEPS):
             yield from self._step("Swinging out", self._around.body)
 
-    def _goal(self, pose: str | Pose) -> PosedBody:
+    def _goal(self, pose: str | Pose) -> Slices[PosedBody]:
         """The body as it is wanted, on its chair or bed if it needs one."""
         if isinstance(pose, Pose):
             return self._mannequin.posed(pose)
         # two thicknesses of wrap, sleeve and side, lie between arm and trunk
-        return self._mannequin.supported(pose, min(2 * self._around.thickness_m, MOST_ROOM_M))
+        room_m = min(2 * self._around.thickness_m, MOST_ROOM_M)
+        return (yield from self._mannequin.taking_place(pose, room_m))
 
     def _step(self, text: str, body: PosedBody) -> Generator[Progress, None, None]:
         if body is not self._around.body:

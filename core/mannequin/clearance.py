@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
+from ..slices import Slices
 from .frame import ALONG_ARM
 from .posed_body import PARTS, PosedBody
 from .poses import LIMITS_DEGREES, Limbs, Pose
@@ -134,7 +135,7 @@ def pose_with_room(
     pose: Pose,
     room_m: float,
     hands_apart_m: float | None = None,
-) -> Pose:
+) -> Slices[Pose]:
     """The pose with the arms moved, if need be, until ``room_m`` of cloth has room beside them.
 
     A wide body cannot hang its arms as straight as a slim one; with cloth between, less so. Away
@@ -145,12 +146,14 @@ def pose_with_room(
     alike = pose.left == pose.right
     for _ in range(ROUNDS):
         body = posed(pose)
+        yield
 
         def moved(side: str, limbs: Limbs, body: PosedBody = body) -> Limbs:
             gaps = arm_gaps(body, free[side])
             return _moved_arm(limbs, side, body, gaps, room_m, hands_apart_m)
 
         left = moved("left", pose.left)
+        yield
         right = left if alike else moved("right", pose.right)
         if (left, right) == (pose.left, pose.right):
             break

@@ -8,6 +8,7 @@ from types import MappingProxyType
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
+from ..slices import Slices, finished
 from ..tape import Measures
 from .clearance import HAND_BREADTH_M, ArmGaps, FreeArm, arm_gaps, free_arms, pose_with_room
 from .furniture import FURNITURE, HELD
@@ -105,7 +106,11 @@ class Mannequin:
 
     def with_room(self, pose: Pose, room_m: float, hands_apart_m: float | None = None) -> Pose:
         """The pose with the arms moved, if need be, until cloth has room (`pose_with_room`)."""
-        return pose_with_room(self.posed, self._free_arms(), pose, room_m, hands_apart_m)
+        return finished(self._making_room(pose, room_m, hands_apart_m))
+
+    def _making_room(self, pose: Pose, room_m: float, hands_apart_m: float | None) -> Slices[Pose]:
+        arms = self._free_arms()
+        return (yield from pose_with_room(self.posed, arms, pose, room_m, hands_apart_m))
 
     def pose_with_room(self, name: str, room_m: float) -> Pose:
         """A named pose with room for cloth on this body: the way to ask for one to be draped in.
@@ -118,18 +123,27 @@ class Mannequin:
         KeyError
             There is no such pose.
         """
+        return finished(self._posing(name, room_m))
+
+    def _posing(self, name: str, room_m: float) -> Slices[Pose]:
         # arms that hold something before a leaning chest press into it with less
         beside_m = max(room_m, LEAST_HOLDING_M) if name in HELD else room_m
-        pose = self.with_room(POSES[name], beside_m, HANDS_APART_M.get(name))
+        pose = yield from self._making_room(POSES[name], beside_m, HANDS_APART_M.get(name))
         if name in LYING:
-            pose = self._heels_down(pose)
+            pose = yield from self._heels_down(pose)
         if pose.above_floor_m > 0.0:
             pose = replace(pose, above_floor_m=pose.above_floor_m + room_m)
         return pose
 
     def supported(self, name: str, room_m: float) -> PosedBody:
         """The body in a named pose with room for cloth, with its chair or bed, and its book."""
-        body = self.posed(self.pose_with_room(name, room_m))
+        return finished(self.taking_place(name, room_m))
+
+    def taking_place(self, name: str, room_m: float) -> Slices[PosedBody]:
+        """`supported` in slices."""
+        pose = yield from self._posing(name, room_m)
+        body = self.posed(pose)
+        yield
         furniture, held = FURNITURE.get(name), HELD.get(name)
         return replace(
             body,
@@ -137,10 +151,11 @@ class Mannequin:
             held=held(body) if held else (),
         )
 
-    def _heels_down(self, pose: Pose) -> Pose:
+    def _heels_down(self, pose: Pose) -> Slices[Pose]:
         """The pose with the thighs turned until heels and seat lie equally deep."""
         feet = self.vertices[:, 2] < self.landmarks["ankle"][2] + ANKLE_REGION_M
         for _ in range(4):
+            yield
             body = self.posed(pose)
             height = body.vertices[:, 2]
             reach = body.joints["hip_joint_left"][1] - body.joints["ankle_left"][1]
