@@ -237,7 +237,7 @@ def _parser() -> argparse.ArgumentParser:
         "--values",
         required=True,
         metavar="LIST",
-        help='its values, commas between them, such as "6 in, 7 in, 8 in"',
+        help='its values, commas or semicolons between them, such as "6 in, 7 in, 8 in"',
     )
     row.set_defaults(run=_preview)
     swatch = verbs.add_parser(

@@ -206,9 +206,12 @@ def _overlaid(report: Report) -> Iterable[str]:
 def _pulls(report: Report) -> Iterable[str]:
     plates = list(plates_of(report.plates, "pulls"))
     if plates:
+        left_out = len(report.outcomes) - len(plates)
+        first = f" The first {len(plates)} variants are shown." if left_out > 0 else ""
         yield (
             '<p class="note">Darker is more. Where stretch is dark, the cloth pulls there; pale cloth '
-            "is pushed together. Where it stands far off the skin, it hangs free.</p>"
+            "is pushed together. Where it stands far off the skin, it hangs free."
+            f"{first}</p>"
         )
         yield from plates
 

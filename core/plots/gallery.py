@@ -19,6 +19,10 @@ from .wraps import wrap_row
 __all__ = ["Hung", "gallery"]
 
 
+MOST_PULLS = 8
+"""So many wraps show their fields: each takes half a megabyte of the page."""
+
+
 @dataclass(frozen=True, slots=True)
 class Hung:
     """A variant with its drape and the fields on it."""
@@ -41,7 +45,7 @@ def gallery(hung: Sequence[Hung], units: UnitSystem) -> Iterator[Plate]:
         posed = [one for one in outcomes if one.pose == pose]
         alike = all(one.levels == posed[0].levels for one in posed)
         yield hem_plot(posed, dict(posed[0].levels) if alike else {}, units)
-    for one in hung:
+    for one in hung[:MOST_PULLS]:
         yield pull_plate(one.outcome, one.drape, one.fields, units)
     for sweep in sweeps(outcomes):
         yield sweep_plot(sweep, units)
