@@ -287,8 +287,14 @@ class Garment:
         words: str = "",
         inner: bool = False,
         cuffs: bool = False,
+        boxes: Sequence[tuple[float, float, float, float]] = (),
+        sizes: Sequence[tuple[str, float, float, float, str]] = (),
     ) -> Picture:
-        """The garment folded and cut, the named stitch lines drawn strongly."""
+        """The garment folded and cut, the named stitch lines drawn strongly.
+
+        ``boxes`` are rectangles on it (left, low, wide, high); ``sizes`` dimensions: "along" or
+        "across", from, to, at, and their words.
+        """
         sketch, height = self._sketch(
             self.small_mm, margin_mm=9.0, low_m=-self.back_m, top_m=max(self.cut.back_neck_m, 0.01)
         )
@@ -327,6 +333,10 @@ class Garment:
             )
         if cuffs:
             self._cuffs(sketch)
+        for box in boxes:
+            rectangle(sketch, *box, width_mm=0.6)
+        for way, first, last, at, told in sizes:
+            (sketch.along if way == "along" else sketch.across)(first, last, at, told)
         if words:
             sketch.word(words, (0.0, -self.back_m), down_mm=5)
         return sketch.picture(self.small_mm, height, summary)
@@ -358,27 +368,6 @@ class Garment:
             ((-0.2 * self.arm.hem[0], below), (-0.9 * self.arm.hem[0], below)),
         ):
             sketch.arrow(start, end, width_mm=0.3)
-
-    def seam_section(self, layers: Sequence[str], summary: str) -> Picture:
-        """Plies in section, edges together, with the stitch; pile as short hairs."""
-        sketch = Sketch(1.0, 0.0, 0.0, self.text_mm)
-        for row, (name, pile_up) in enumerate(_plies(layers)):
-            y = -8.0 - 9.0 * row
-            sketch.line([(4, y), (62, y)], width_mm=0.8)
-            way = 3.0 if pile_up else -3.0
-            for hair in range(28):
-                x = 5.0 + 2.05 * hair
-                sketch.line([(x, y), (x + 0.8, y + way)], width_mm=0.12)
-            sketch.word(name, (64.0, y), anchor="start", down_mm=1)
-        foot = -8.0 - 9.0 * (len(layers) - 1)
-        sketch.line([(50, -2.5), (50, foot - 5.5)], width_mm=0.6, dashes_mm=(2, 1))
-        sketch.across(50, 62, foot - 5.5, self.tell.chosen(self.allowances.underarm_m), off_mm=3)
-        return sketch.picture(self.small_mm + 10, 17.0 - foot, summary)
-
-
-def _plies(layers: Sequence[str]) -> list[tuple[str, bool]]:
-    """Name and whether the pile points up; the pile of both lies inside, face on face."""
-    return [(name, row == 1) for row, name in enumerate(layers)]
 
 
 def _points(pieces: Sequence[Piece]) -> list[Point]:

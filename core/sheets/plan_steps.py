@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The steps of the cutting plan, as this job's cut asks for them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from ..cautions import cautions
 from ..cut_line import EDGES
@@ -11,6 +11,7 @@ from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
 from .flow import Picture, Step
 from .making_words import WORDS
+from .mark_pictures import hem_marked, notched, slope_marked
 from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
 from .sheet_job import SheetJob
 
@@ -50,7 +51,7 @@ def plan_steps(sheet: SheetJob) -> Iterator[Step]:
     """All steps, numbered."""
     garment = sheet.garment
     values = _measures(sheet) | _words(sheet)
-    pictures = {
+    pictures: dict[str, Callable[[], Picture]] = {
         "middle": garment.flat_layer,
         "middle longer": garment.flat_layer,
         "rectangles": garment.rectangles,
@@ -58,6 +59,9 @@ def plan_steps(sheet: SheetJob) -> Iterator[Step]:
         "fold longer": garment.folded_rectangle,
         "corners": garment.marked,
         "corners slanted": garment.marked,
+        "slope": lambda: slope_marked(garment),
+        "hem": lambda: hem_marked(garment),
+        "notches": lambda: notched(garment),
         "neck": garment.neck_marked,
         "necks": garment.neck_marked,
     }

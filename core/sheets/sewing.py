@@ -3,6 +3,7 @@
 
 import math
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
 from ..check_words import NAMES
@@ -13,7 +14,9 @@ from ..pattern import Corner, Front
 from .flow import Block, Heading, Items, Paragraph, Picture
 from .making_words import WORDS
 from .picture_words import PICTURE
+from .piece_pictures import band_folded, hood_sewn, pockets_placed
 from .plan_steps import allowances_told, sheet_cautions, step
+from .seam_picture import seam_section
 from .sewing_words import SEWING
 from .sheet_job import SheetJob
 
@@ -144,6 +147,22 @@ def _turning_words(sheet: SheetJob) -> str:
     )
 
 
+def _piece_pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
+    """How the step of each small piece is drawn."""
+    draw = sheet.garment
+    first = {extra.kind: extra for extra in reversed(sheet.extras)}
+    found: dict[str, Callable[[], Picture]] = {}
+    if pocket := first.get(Kind.POCKET):
+        place_m = _pocket_m(sheet)
+        found[str(Kind.POCKET)] = lambda: pockets_placed(draw, pocket, place_m)
+    if hood := first.get(Kind.HOOD):
+        found[str(Kind.HOOD)] = lambda: hood_sewn(draw, hood)
+    for kind in (Kind.COLLAR, Kind.BELT, Kind.CUFF):
+        if kind in first:
+            found[str(kind)] = partial(band_folded, draw, first[kind])
+    return found
+
+
 def _pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
     """How each step that has a picture is drawn."""
     draw = sheet.garment
@@ -158,8 +177,8 @@ def _pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
 
     sides = worn("outer sides", sewn=UNDERARMS, words=PICTURE["outer out"])
     together = worn("together", inner=True, words=PICTURE["inside"])
-    return {
-        "try": lambda: draw.seam_section((PICTURE["outer"], PICTURE["lining"]), PICTURE["trial"]),
+    return _piece_pictures(sheet) | {
+        "try": lambda: seam_section(draw, (PICTURE["outer"], PICTURE["lining"]), PICTURE["trial"]),
         "shoulders": worn("shoulders", sewn=SHOULDERS, words=PICTURE["outer out"]),
         "outer sides": sides,
         "outer sides split": sides,

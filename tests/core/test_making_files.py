@@ -241,6 +241,10 @@ cut.length = "150 cm"
     assert main(arguments) == FINE
     written = [Path(line) for line in capsys.readouterr().out.splitlines()]
     assert len(written) == 27
+    for paper, size_mm in PAPERS.items():
+        for page in PdfReader(out / f"batch_{paper}.pdf").pages:
+            sides = (float(page.mediabox.width), float(page.mediabox.height))
+            assert [side / 72 * 25.4 for side in sides] == pytest.approx(size_mm, abs=0.01)
     batch = (out / "batch.html").read_text(encoding="utf-8")
     # the outer layers of both wraps on one bolt: 120 and 150 cm and 2 % of shrinkage are 275.5 cm
     assert batch.count("buy 3 1/8 yd") == 2

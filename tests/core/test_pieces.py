@@ -11,9 +11,10 @@ from napfold.core.cut_line import Allowances, build_cut_line
 from napfold.core.errors import InputError
 from napfold.core.job import Job, load_job, save_job
 from napfold.core.lay import Extra, Kind, sized
+from napfold.core.paper import Line
 from napfold.core.paper.pdf import write_pdf
 from napfold.core.pattern import Front, build_pattern
-from napfold.core.sheets.flow import Items, Step
+from napfold.core.sheets.flow import Items, Step, pages
 from napfold.core.sheets.making_words import WORDS
 from napfold.core.sheets.piece_templates import piece_drawings
 from napfold.core.sheets.plan import cutting_plan
@@ -113,6 +114,13 @@ def test_every_piece_has_its_step_and_the_belt_its_caution(tmp_path: Path) -> No
     sheet = sheet_job(job(tmp_path, KINDS))
     blocks = sewing_order(sheet, "wrap")
     titles = [block.title for block in blocks if isinstance(block, Step)]
+    drawn = {block.title for block in blocks if isinstance(block, Step) and block.picture}
+    assert {SEWING[str(kind)][0] for kind in KINDS if kind is not Kind.SQUARE} <= drawn
+    for page in pages("wrap", blocks, "letter", 5.0):
+        for mark in page.marks:
+            for x, y in mark.points if isinstance(mark, Line) else [mark.at]:
+                assert 5 <= x <= page.width_mm - 5, mark
+                assert 5 <= y <= page.height_mm - 5, mark
     for kind in KINDS:
         assert SEWING[str(kind)][0] in titles
     # caught in the neck, so before it; a band in the place of a turned-in sleeve end

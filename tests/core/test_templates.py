@@ -97,12 +97,17 @@ def test_nothing_leaves_the_paper(paper: str, name: str) -> None:
                 assert 5.9 <= y <= page.height_mm - 5.9, page.name
 
 
-def test_one_page_holds_the_outline_at_true_size(tmp_path: Path) -> None:
-    line = line_of()
-    page = one_page(pattern_drawing("wrap", line))
+@pytest.mark.parametrize("name", ["plain", "overlapping V", "sloped", "nearly all"])
+def test_one_page_holds_every_outline_at_true_size(tmp_path: Path, name: str) -> None:
+    for part, drawing in parts_of(CUTS[name]):
+        check_one_page(tmp_path, part, drawing)
+
+
+def check_one_page(tmp_path: Path, part: Part, drawing: Drawing) -> None:
+    page = one_page(drawing)
     write_pdf(tmp_path / "whole.pdf", "whole", [page])
     (printed,) = PdfReader(tmp_path / "whole.pdf").pages
-    outline = line.parts[0].outline
+    outline = part.outline
     outline_m2 = math.fsum(piece.swept_area_m2 for piece in outline)
     outline_mm = 1000 * math.fsum(piece.length_m for piece in outline)
     closed = [path for path in paths_mm(printed) if path[0] == pytest.approx(path[-1], abs=1e-3)]

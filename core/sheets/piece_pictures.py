@@ -1,0 +1,74 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Pictures of the steps of small pieces."""
+
+from ..lay import Extra, Kind
+from .drawing import points_mm
+from .flow import Picture
+from .making_pictures import Garment
+from .picture_words import PICTURE
+from .piece_templates import piece_drawings
+from .sketch import CLOTH_INK, Sketch, rectangle
+
+__all__ = ["band_folded", "hood_sewn", "pockets_placed"]
+
+
+def pockets_placed(garment: Garment, pocket: Extra, place_m: tuple[float, float]) -> Picture:
+    """Where the pockets lie: their upper edge under the shoulder line, their middle from the centre."""
+    down_m, across_m = place_m
+    wide_m, long_m = pocket.size_m
+    boxes = tuple(
+        (sign * across_m - wide_m / 2, -down_m - long_m, wide_m, long_m)
+        for sign in ((1, -1) if pocket.count > 1 else (1,))
+    )
+    tell = garment.tell.chosen
+    return garment.worn(
+        PICTURE["pockets"],
+        boxes=boxes,
+        sizes=(
+            ("along", -down_m, 0.0, across_m, tell(down_m)),
+            ("across", 0.0, across_m, -down_m - long_m / 2, tell(across_m)),
+        ),
+    )
+
+
+def hood_sewn(garment: Garment, hood: Extra) -> Picture:
+    """One half on the other: the seam over the top and down the back dashed."""
+    (drawing,) = piece_drawings((hood,), garment.allowances)
+    wide_m, long_m = hood.size_m
+    scale = 52.0 / long_m
+    sketch = Sketch(scale, -8.0 / scale, long_m + 6.0 / scale, garment.text_mm)
+    for path in drawing.paths:
+        points = [(x / 1000, v / 1000) for x, v in points_mm(path.pieces)]
+        if path.layer == "CUT":
+            sketch.line(points, closed=True, fill=CLOTH_INK, width_mm=0.4)
+        elif path.layer == "STITCH":
+            # the neck edge, level at the foot, stays open
+            seam = [point for point in points if point[1] > 1.5 * garment.allowances.underarm_m]
+            sketch.line(seam, width_mm=0.8, dashes_mm=(2.0, 1.0))
+    sketch.word(PICTURE["face"], (0.0, long_m / 2), turn_degrees=-90, right_mm=-2)
+    sketch.word(PICTURE["neck edge"], (wide_m / 2, 0.0), down_mm=4)
+    return sketch.picture(wide_m * scale + 16.0, 64.0, PICTURE["hood"])
+
+
+def band_folded(garment: Garment, band: Extra) -> Picture:
+    """A band folded lengthwise, right sides together, with the seams that make it."""
+    wide_m, long_m = max(band.size_m), min(band.size_m)
+    drawn_mm = garment.small_mm - 24.0
+    scale = drawn_mm / wide_m
+    high_m = max(long_m / 2, 10.0 / scale)
+    sketch = Sketch(scale, -12.0 / scale, high_m + 9.0 / scale, garment.text_mm)
+    rectangle(sketch, 0.0, 0.0, wide_m, high_m, fill=CLOTH_INK, width_mm=0.4)
+    fold = [(0.0, high_m), (wide_m, high_m)]
+    sketch.line(fold, width_mm=0.5, dashes_mm=(5.0, 1.5, 1.0, 1.5))
+    sketch.word(PICTURE["on fold"], (wide_m / 2, high_m), down_mm=-1.5)
+    inset_m = 2.5 / scale
+    ends = [(inset_m, high_m), (inset_m, inset_m), (wide_m - inset_m, inset_m)]
+    if band.kind is Kind.BELT:
+        # the long side and one end
+        sketch.line(ends, width_mm=0.8, dashes_mm=(2.0, 1.0))
+    else:
+        for x in (inset_m, wide_m - inset_m):
+            sketch.line([(x, 0.0), (x, high_m)], width_mm=0.8, dashes_mm=(2.0, 1.0))
+    sketch.across(0.0, wide_m, 0.0, garment.tell.chosen(wide_m), off_mm=6)
+    height_mm = high_m * scale + 20.0
+    return sketch.picture(garment.small_mm, height_mm, PICTURE["band"])
