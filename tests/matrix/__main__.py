@@ -26,9 +26,18 @@ BLENDERS = {
     "5.1": ("3.13", "numpy>=2.2"),
     "5.2": ("3.13", "numpy>=2.2"),
 }
-INSTALLED = ("test_addon", "test_settings", "test_bench", "test_hygiene", "test_translations")
+INSTALLED = (
+    "test_addon",
+    "test_settings",
+    "test_bench",
+    "test_hygiene",
+    "test_translations",
+)
 TESTS = [f"tests/addon/{name}.py" for name in INSTALLED]
 CHEAP = ("--disable-pip-version-check", "--quiet", "--quiet")
+CRASHES_AT_THE_END = {"4.2"}
+"""Where Blender's module crashes as it ends, once an extension that has a property with a Python
+getter was uninstalled: a trivial extension with one such property is enough. Mended in 4.5."""
 BESIDE = ("pytest>=9.0", "hypothesis>=6.140")
 
 
@@ -71,10 +80,15 @@ def run_leg(blender: str) -> tuple[str, str]:
         return "left out", f"no Python {BLENDERS[blender][0]} here"
     command = [python, "-m", "pytest", *TESTS, "--quiet", "-p", "no:cacheprovider"]
     answer = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
-    if answer.returncode != 0:
-        sys.stdout.write(answer.stdout + answer.stderr)
     told = re.findall(r"^.*(?:passed|failed|error).* in .*$", answer.stdout, flags=re.MULTILINE)
-    return ("passed" if answer.returncode == 0 else "failed"), (told or ["no tests ran"])[-1]
+    words = (told or ["no tests ran"])[-1]
+    passed = answer.returncode == 0
+    if answer.returncode < 0 and blender in CRASHES_AT_THE_END:
+        passed = re.fullmatch(r"\d+ passed in .*", words) is not None
+        words += f"; then its module ended by signal {-answer.returncode}"
+    if not passed:
+        sys.stdout.write(answer.stdout + answer.stderr)
+    return ("passed" if passed else "failed"), words
 
 
 def main() -> int:
