@@ -13,8 +13,7 @@ from bpy.props import FloatProperty, StringProperty
 from bpy.types import Context, PropertyGroup, Scene
 
 from ..core.errors import InputError
-from ..core.telling import Telling
-from ..core.units import UnitSystem, parse_quantity
+from ..core.units import UnitSystem, parse_quantity, write_quantity
 
 __all__ = ["WORDS", "Length", "add_lengths", "metres", "units_of"]
 
@@ -94,7 +93,7 @@ def _number(key: str, length: Length, update: Update) -> object:
 def _words(key: str, length: Length, update: Update) -> object:
     def get(group: PropertyGroup) -> str:
         value_m = group.get(f"{key}_m", length.default_m)
-        return Telling(units_of(group.id_data)).chosen(value_m) if value_m else ""
+        return write_quantity("length", value_m, units_of(group.id_data)) if value_m else ""
 
     def set_(group: PropertyGroup, text: str) -> None:
         settings = group.id_data.napfold

@@ -116,7 +116,7 @@ class TestVariants:
         draped.napfold.outer.kind = "microfleece"
         assert bench.stale(draped)
         assert bpy.ops.napfold.variant_restore() == {"FINISHED"}
-        assert draped.napfold.cut.length_words == "137.2 cm"
+        assert draped.napfold.cut.length_words == "137.16 cm"
         assert draped.napfold.outer.kind == "long pile"
         assert not bench.stale(draped)
         figure = bench.present(draped)

@@ -66,7 +66,7 @@ def test_jobs_of_two_scenes_do_not_meet(draped: bpy.types.Scene, extension: Exte
     bench = extension("blender_addon.bench")
     other = bpy.data.scenes.new("another job")
     other.napfold.cut.length_words = "1 yd"
-    assert draped.napfold.cut.length_words == "137.2 cm"
+    assert draped.napfold.cut.length_words == "137.16 cm"
     assert bench.in_view(other) == []
     bpy.context.window.scene = other
     other.napfold.edge_length = COARSE_M
@@ -126,7 +126,7 @@ def test_undo_in_the_middle_of_a_drape_ends_in_a_whole_scene(
     bench = extension("blender_addon.bench")
     assert len(bench.in_view(scene)) == 1
     # the panel is back at the earlier number, and says that the drape is of another one
-    assert scene.napfold.cut.length_words == "137.2 cm"
+    assert scene.napfold.cut.length_words == "137.16 cm"
     assert bench.stale(scene)
 
 
