@@ -6,7 +6,7 @@ resisted by the foundation stiffness of pile and flesh, sliding by friction on a
 skin. Anchors ride on the body, so cloth goes with a moving arm until it slips.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,9 +16,10 @@ from .backend import chosen
 from .body_parts import BodyParts
 from .cloth_frames import Nap
 from .friction import drawn_after, share_held
+from .planes import Planes
 from .sums import dots, lengths
 
-__all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact", "Planes"]
+__all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact"]
 
 FOUNDATION_N_PER_M3 = 5.0e5
 """Pressure per depth at which compressed pile and flesh yield: 0.5 kPa a millimetre (estimate)."""
@@ -45,8 +46,10 @@ DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
 
 STILL_M = 0.001
-"""A node that moves less than this from look to look sees the mean of the planes found meanwhile: in
-a hollow of the skin they differ, and it would go from one to the other for ever."""
+"""A node that moves less than this from look to look sees the mean of the planes found meanwhile."""
+
+HOLLOW_M = 0.005
+"""A node that moves less than this between two looks may lie against both sides of a hollow."""
 
 TOUCH_M = 0.0005
 """Nodes this close to contact count as touching in the stiffness matrix."""
@@ -139,7 +142,9 @@ class BodyContact:
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest places on body, chair and bed again and let anchors slip."""
-        share = self._stillness(positions)
+        moved_m = lengths(positions - self._seen)
+        self._seen = positions
+        share = self._stillness(moved_m)
         stand_off = self._stand_off_m + self._lift_m
         nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
         close = self._parts.close(positions)
@@ -167,24 +172,24 @@ class BodyContact:
         self._anchor_triangle = nearest.triangle
         self._anchor_weights = nearest.weights
         self._touching = pressed > 0
-        rows = np.concatenate([row for row, *_ in planes])
+        rows, surface, normal, place = (
+            np.concatenate([part[column] for part in planes]) for column in range(4)
+        )
+        off_m = np.concatenate([off[row] for row, *_, off in planes])
         found = Planes(
             rows,
-            np.concatenate([surface for _, surface, *_ in planes]),
-            np.concatenate([normal for _, _, normal, _, _ in planes]),
-            np.concatenate(
-                [dots(place, normal) + off[row] for row, _, normal, place, off in planes]
-            ),
+            surface,
+            normal,
+            dots(place, normal) + off_m,
             SOFT_SHARE * self._stand_off_m[rows],
             self._stiffness[rows],
         )
-        self._planes = found.eased(self._planes, share)
+        other_side = self._planes.across_hollows(found, place, off_m, moved_m < HOLLOW_M)
+        self._planes = found.joined(other_side).eased(self._planes, share)
 
-    def _stillness(self, positions: FloatArray) -> FloatArray:
+    def _stillness(self, moved_m: FloatArray) -> FloatArray:
         """Share (m,) with which each node's last planes count, by how many looks it lay still."""
-        moved_m = lengths(positions - self._seen)
         self._looks_still = np.where(moved_m < STILL_M, self._looks_still + 1, 0.0)
-        self._seen = positions
         fades = np.clip(1.0 - moved_m / STILL_M, 0.0, 1.0)
         share: FloatArray = fades * self._looks_still / (self._looks_still + 1)
         return share
@@ -279,38 +284,3 @@ class BodyContact:
         push = pressed[:, None, None] * planes.normal[:, :, None] * planes.normal[:, None, :]
         np.add.at(blocks, planes.nodes, push)
         return blocks
-
-
-@dataclass(frozen=True, slots=True)
-class Planes:
-    """Half spaces that nodes keep out of: normal · position >= level (metres).
-
-    ``surface`` numbers the parts of the body and, below zero, chair and bed. From ``soft_m`` below
-    the level on, the push is harder.
-    """
-
-    nodes: IntArray
-    surface: IntArray
-    normal: FloatArray
-    level_m: FloatArray
-    soft_m: FloatArray
-    stiffness: FloatArray
-
-    def gap(self, positions: FloatArray) -> FloatArray:
-        gap: FloatArray = (positions[self.nodes] * self.normal).sum(axis=1) - self.level_m
-        return gap
-
-    def eased(self, before: "Planes", share: FloatArray) -> "Planes":
-        """These planes, moved by a share of each node (m,) towards those of the same before."""
-        if not len(before.nodes):
-            return self
-        size = len(share)
-        key, known = (part.surface * size + part.nodes for part in (self, before))
-        order = np.argsort(known)
-        row = order[np.minimum(np.searchsorted(known[order], key), len(known) - 1)]
-        same = (known[row] == key) & ((self.normal * before.normal[row]).sum(axis=1) > 0)
-        share = np.where(same, share[self.nodes], 0.0)
-        normal = self.normal + share[:, None] * (before.normal[row] - self.normal)
-        level_m = self.level_m + share * (before.level_m[row] - self.level_m)
-        length = lengths(normal)
-        return replace(self, normal=normal / length[:, None], level_m=level_m / length)

@@ -278,6 +278,8 @@ class _Draping:
         step = self._motion.step(gravity_share=1.0, kept_velocity=0.9)
         yield from self._watched(1, text, step)
         yield from self._watched(0, text, self._motion.untangle())
+        # a coarse edge across a wrist dips far, and would pass through it
+        yield from self._watched(0, text, self._motion.lift_dips())
 
     def change_body(self, body: PosedBody) -> None:
         """Put another body in the place of the mannequin."""

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from napfold.core.drape.backend import chosen
-from napfold.core.drape.body_contact import Planes
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.friction import PileFriction, drawn_after
 from napfold.core.drape.layer_contact import LayerContact, node_normals
+from napfold.core.drape.planes import Planes
 from napfold.core.drape.self_contact import SelfContact
 
 from .strips import strip
@@ -159,6 +159,37 @@ def test_a_node_that_lies_still_sees_a_plane_between_the_last_and_the_new_one() 
     np.testing.assert_allclose(eased.normal[1], [np.sin(0.2), 0, np.cos(0.2)])
     other = planes(1, 0.2).eased(planes(2, -0.2), share)
     np.testing.assert_allclose(other.normal[0], [np.sin(0.2), 0, np.cos(0.2)])
+
+
+@pytest.mark.parametrize(("hollow", "kept"), [(True, 1), (False, 0)])
+def test_both_sides_of_a_hollow_push_and_one_of_an_edge(hollow: bool, kept: int) -> None:
+    """Last nearest to one of two slopes, now to the other: of a valley both stay, of a ridge not."""
+    up = np.array([[-0.8, 0.0, 0.6], [0.8, 0.0, 0.6]])
+    side = 0.01 if hollow else -0.01
+    # the slope that faces left lies on the right of a valley, on the left of a ridge
+    place = np.array([[side, 0.0, 0.0], [-side, 0.0, 0.0]])
+    last, now = (
+        Planes(
+            np.array([2]),
+            np.array([1]),
+            up[[row]],
+            (place[[row]] * up[[row]]).sum(axis=1) + 0.002,
+            np.full(1, 0.01),
+            np.full(1, 500.0),
+        )
+        for row in (0, 1)
+    )
+    beside = last.across_hollows(now, place[[1]], np.full(1, 0.002), np.full(3, True))
+    assert len(beside.nodes) == kept
+    assert (
+        len(last.across_hollows(now, place[[1]], np.full(1, 0.002), np.full(3, False)).nodes) == 0
+    )
+    if hollow:
+        np.testing.assert_array_equal(beside.normal, last.normal)
+        # and once more found as before it takes the other's place
+        both = now.joined(beside)
+        again = both.across_hollows(last, place[[0]], np.full(1, 0.002), np.full(3, True))
+        np.testing.assert_array_equal(again.normal, now.normal)
 
 
 def test_normals_of_a_flat_sheet_point_up() -> None:

@@ -1,0 +1,103 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The planes that nodes keep out of: what body, chair and bed look like between two looks.
+
+A node that lies in a hollow of the skin, as in an armpit, is nearest now to one side of it, now to
+the other. Were each look's planes to stand for themselves, cloth at rest would swing from one to
+the other for ever. So planes that hardly turned are eased into each other, and where a plane turned
+far round a hollow, the last one stays beside the new one.
+"""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from ..arrays import BoolArray, FloatArray, IntArray
+from .sums import dots, lengths
+
+__all__ = ["Planes"]
+
+ALIKE = 0.9
+"""Cosine between normals: planes that turned less are one, others are two sides of an edge."""
+
+OTHER_SIDE = 1000
+"""Added to the number of a surface for the plane on the other side of a hollow."""
+
+
+@dataclass(frozen=True, slots=True)
+class Planes:
+    """Half spaces that nodes keep out of: normal · position >= level (metres).
+
+    ``surface`` numbers the parts of the body and, below zero, chair and bed. From ``soft_m`` below
+    the level on, the push is harder.
+    """
+
+    nodes: IntArray
+    surface: IntArray
+    normal: FloatArray
+    level_m: FloatArray
+    soft_m: FloatArray
+    stiffness: FloatArray
+
+    def gap(self, positions: FloatArray) -> FloatArray:
+        """How far (p,) the nodes of positions (m, 3) are outside, m."""
+        gap: FloatArray = dots(positions[self.nodes], self.normal) - self.level_m
+        return gap
+
+    def joined(self, other: "Planes") -> "Planes":
+        """Both."""
+        parts = (
+            np.concatenate([getattr(self, field.name), getattr(other, field.name)])
+            for field in fields(self)
+        )
+        return Planes(*parts)
+
+    def _among(self, other: "Planes") -> tuple[IntArray, BoolArray]:
+        """The row (p,) in other planes of each one's node and surface, and whether there is one."""
+        size = 1 + max((int(part.nodes.max(initial=0)) for part in (self, other)), default=0)
+        key, known = (part.surface * size + part.nodes for part in (self, other))
+        order = np.argsort(known, kind="stable")
+        row = order[np.minimum(np.searchsorted(known[order], key), len(known) - 1)]
+        return row, known[row] == key
+
+    def eased(self, before: "Planes", share: FloatArray) -> "Planes":
+        """These planes, moved by a share of each node (m,) towards those of the same before."""
+        if not len(before.nodes):
+            return self
+        row, same = self._among(before)
+        same &= dots(self.normal, before.normal[row]) > ALIKE
+        share = np.where(same, share[self.nodes], 0.0)
+        normal = self.normal + share[:, None] * (before.normal[row] - self.normal)
+        level_m = self.level_m + share * (before.level_m[row] - self.level_m)
+        length = lengths(normal)
+        return replace(self, normal=normal / length[:, None], level_m=level_m / length)
+
+    def across_hollows(
+        self, found: "Planes", place: FloatArray, off_m: FloatArray, near: BoolArray
+    ) -> "Planes":
+        """Those of these planes that are the other side of a hollow in what was found since.
+
+        Parameters
+        ----------
+        found
+            The planes found since.
+        place, off_m
+            (p, 3) their places on the surface, and (p,) how far nodes keep from it.
+        near
+            (m,) nodes that moved little meanwhile.
+        """
+        if not len(self.nodes) or not len(found.nodes):
+            return self._at(np.zeros(0, dtype=np.int64))
+        surface = np.where(self.surface < OTHER_SIDE, self.surface, self.surface - OTHER_SIDE)
+        row, known = replace(self, surface=surface)._among(found)
+        turned = dots(self.normal, found.normal[row]) < ALIKE
+        # in a hollow the new place lies before the last plane, round an edge behind it
+        ahead = dots(self.normal, place[row]) + off_m[row] > self.level_m
+        chosen = np.flatnonzero(known & turned & ahead & near[self.nodes])
+        # the last one found comes before what was kept beside it
+        chosen = chosen[np.argsort(self.surface[chosen] >= OTHER_SIDE, kind="stable")]
+        _, first = np.unique(row[chosen], return_index=True)
+        chosen = np.sort(chosen[first])
+        return replace(self._at(chosen), surface=surface[chosen] + OTHER_SIDE)
+
+    def _at(self, rows: IntArray) -> "Planes":
+        return Planes(*(getattr(self, field.name)[rows] for field in fields(self)))
