@@ -24,6 +24,7 @@ from .limbs import LOWER_THIGH_ABOVE_KNEE_M, RELAXED_FOREARM
 from .mannequin import Mannequin, PosedBody
 from .measuring import armpit_height, hull_girth, section_points, top_of_section
 from .poses import symmetric
+from .skeleton import BONES, bone_motions
 
 __all__ = ["measure_body"]
 
@@ -67,8 +68,15 @@ def measure_body(mannequin: Mannequin) -> dict[str, float]:
     result["biacromial_breadth"] = 2.0 * float(tip[0])
     result["foot_length"] = _foot_length(body)
     result["back_neck_point_to_wrist"] = _neck_to_wrist(mannequin, body)
-    result["wrist_height"] = float(mannequin.posed(HANGING).joints["wrist_left"][2])
+    result["wrist_height"] = _hanging_wrist_height(mannequin)
     return result
+
+
+def _hanging_wrist_height(mannequin: Mannequin) -> float:
+    hand = BONES.index("hand_left")
+    rotations, shifts = bone_motions(mannequin.skeleton, HANGING)
+    wrist = rotations[hand] @ mannequin.skeleton.joints["hand_left"] + shifts[hand]
+    return float(wrist[2] - mannequin.vertices[:, 2].min())
 
 
 def _neck_to_wrist(mannequin: Mannequin, body: PosedBody) -> float:

@@ -14,13 +14,14 @@ from ..slices import Slices, finished
 from ..tape import Measures, Tape, complete
 from .body_tape import measure_body
 from .extract import surface
-from .fitting import fit_shapes
+from .fitting import fit_shapes, make_tuner
 from .frame import Frame, make_frame
 from .mannequin import LEVELS, Mannequin
 from .measuring import armpit_height, top_of_section
 from .skeleton import BONES, build_skeleton
 from .skinning import skin_weights
 from .surface import BodyShapes
+from .tuning import Tuner
 
 __all__ = ["build_mannequin", "mannequin_built"]
 
@@ -31,7 +32,14 @@ UNMET_M = 0.003
 # this, the shapes are tuned once more, to as much on the other side of it.
 ENOUGH_M = MappingProxyType({"girth": 0.0015, "length": 0.0025})
 CORRECTIONS = 2
-TUNED = ("_girth", "shoulder_length", "back_neck_point_to_wrist", "wrist_height")
+TUNED = (
+    "_girth",
+    "_breadth",
+    "_depth",
+    "shoulder_length",
+    "back_neck_point_to_wrist",
+    "wrist_height",
+)
 ARMPIT_FLESH_M = 0.008
 
 
@@ -51,27 +59,29 @@ def build_mannequin(tape: Tape) -> Mannequin:
 def mannequin_built(tape: Tape) -> Slices[Mannequin]:
     """`build_mannequin` in slices."""
     measures, warnings = complete(tape)
-    best, aim = (yield from _body(measures, measures)), measures
+    tuner = make_tuner(measures)
+    best, aim = (yield from _body(measures, measures, tuner)), measures
+    yield
+    found = measure_body(best)
     for _ in range(CORRECTIONS):
         yield
-        errors = _errors(best)
+        errors = _errors(measures, found)
         if all(abs(error) <= _enough_m(name) for name, error in errors.items()):
             break
         aim = _aimed(aim, errors)
+        corrected = yield from _body(measures, aim, tuner)
         yield
-        corrected = yield from _body(measures, aim)
-        yield
-        if _beyond(_errors(corrected)) >= _beyond(errors):
+        corrected_found = measure_body(corrected)
+        if _beyond(_errors(measures, corrected_found)) >= _beyond(errors):
             break
-        best = corrected
-    yield
-    return replace(best, warnings=warnings + _unmet(best))
+        best, found = corrected, corrected_found
+    return replace(best, warnings=warnings + _unmet(measures, found))
 
 
-def _body(measures: Measures, aim: Measures) -> Slices[Mannequin]:
+def _body(measures: Measures, aim: Measures, tuner: Tuner) -> Slices[Mannequin]:
     """The mannequin of these measures; what it is shaped after is ``aim``."""
     frame = make_frame(aim)
-    shapes = yield from fit_shapes(aim, frame)
+    shapes = yield from fit_shapes(aim, frame, tuner)
     vertices, triangles, mirror = yield from _mesh(shapes, frame, measures)
     weights = yield from skin_weights(shapes, measures, frame, vertices, triangles, mirror)
     yield
@@ -109,12 +119,11 @@ def _landmark_weights(
     return result
 
 
-def _errors(mannequin: Mannequin) -> dict[str, float]:
+def _errors(measures: Measures, found: Mapping[str, float]) -> dict[str, float]:
     """By how much the mesh misses each given measure that its shapes are tuned to, m."""
-    found = measure_body(mannequin)
     return {
         name: found[name] - measure.value_m
-        for name, measure in mannequin.measures.items()
+        for name, measure in measures.items()
         if measure.given and name in found and name.endswith(TUNED)
     }
 
@@ -137,11 +146,10 @@ def _aimed(aim: Measures, errors: Mapping[str, float]) -> Measures:
     return Measures(MappingProxyType(moved), aim.female_share)
 
 
-def _unmet(mannequin: Mannequin) -> tuple[str, ...]:
+def _unmet(measures: Measures, found: Mapping[str, float]) -> tuple[str, ...]:
     """Warnings about given measures that the finished body does not have."""
-    found = measure_body(mannequin)
     warnings = []
-    for name, measure in mannequin.measures.items():
+    for name, measure in measures.items():
         if not measure.given or name not in found:
             continue
         wrong_m = found[name] - measure.value_m

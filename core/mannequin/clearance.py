@@ -13,9 +13,13 @@ from .frame import ALONG_ARM
 from .posed_body import PARTS, PosedBody
 from .poses import LIMITS_DEGREES, Limbs, Pose
 
-__all__ = ["ArmGaps", "FreeArm", "Gap", "free_arms", "pose_with_room"]
+__all__ = ["ArmGaps", "FreeArm", "Gap", "free_arms", "hung_easily", "pose_with_room"]
 
 HAND_BREADTH_M = 0.080
+# Between arm and trunk a hand's breadth under the armpit cloth is pinched anyway: there so much of
+# the room must be clear, and all of it from the length of a hand under the armpit on. Asked for all
+# of it from the first, large bodies would stand with their arms 30 degrees out.
+PINCHED_SHARE, HAND_LENGTH_M = 0.6, 0.16
 FAR_M = 0.15  # gaps are looked for up to this
 SPREAD_M = 0.012  # nearest vertices this much farther than the nearest of all are looked at too
 FACING = 0.6  # cosine up to which a vertex's normal says how far its surface is
@@ -23,6 +27,10 @@ DEEP_M = 0.06  # an arm point this close behind the skin is inside
 MOST_TURN = math.radians(6.0)
 ROUNDS = 16
 BENDING_SHARE = 0.25  # bending the elbow is preferred to spreading the arms from this share on
+# An arm that hangs so much wider than usual has its elbow turned out and bent so far, and its palm
+# turned back to the thigh.
+EASED_BY = math.radians(12.0)
+EASY_ROTATION, EASY_BEND, EASY_TURN_BACK = (math.radians(d) for d in (40.0, 13.0, 30.0))
 NEAR_ENOUGH_M = 1e-4
 HANDS_NEAR_ENOUGH_M = 0.005
 SPARE_M = 0.010
@@ -32,10 +40,12 @@ SPARE_M = 0.010
 class FreeArm:
     """Vertices of one arm from a hand's breadth under the armpit on, and what it may touch.
 
-    ``forearm`` are those past the elbow, with the hand.
+    ``share`` is the share of the room that each must keep from the trunk; ``forearm`` are those
+    past the elbow, with the hand.
     """
 
     arm: IntArray
+    share: FloatArray
     forearm: IntArray
     trunk: IntArray
     legs: IntArray
@@ -44,15 +54,22 @@ class FreeArm:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """The narrowest place between an arm and another part; negative if it is inside.
+    """The place between an arm and another part that gives cloth the least room.
 
-    ``point`` (3,) is on the arm, ``direction`` (3,) the unit vector away from the other part.
-    Beyond `FAR_M` nothing is looked for: the width is then `FAR_M`.
+    ``width_m`` is the room that it gives: the gap there over the ``share`` of the room that must
+    be clear there; negative if the arm is inside. ``point`` (3,) is on the arm, ``direction``
+    (3,) the unit vector away from the other part. Beyond `FAR_M` nothing is looked for: the width
+    is then `FAR_M`.
     """
 
     width_m: float
+    share: float
     point: FloatArray
     direction: FloatArray
+
+    def missing_m(self, room_m: float) -> float:
+        """How much wider the gap must be to give that room, m; negative if it does."""
+        return self.share * (room_m - self.width_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +96,10 @@ def free_arms(
     folded = vertices.copy()
     folded[:, 0] = np.abs(folded[:, 0])
     along = (folded - shoulder) @ ALONG_ARM
-    free = along > shoulder[2] - axilla_m + HAND_BREADTH_M
+    below = along - (shoulder[2] - axilla_m)
+    free = below > HAND_BREADTH_M
+    way = (below - HAND_BREADTH_M) / (HAND_LENGTH_M - HAND_BREADTH_M)
+    share = np.clip(PINCHED_SHARE + (1.0 - PINCHED_SHARE) * way, PINCHED_SHARE, 1.0)
     fore = along > float(np.linalg.norm(elbow - shoulder))
 
     def rows(mask: BoolArray) -> IntArray:
@@ -89,28 +109,30 @@ def free_arms(
     left, right = rows(on_left & free), rows(on_right & free)
     trunk, legs = rows(part == 0), rows(part >= PARTS.index("leg_left"))
     return {
-        "left": FreeArm(left, rows(on_left & fore), trunk, legs, right),
-        "right": FreeArm(right, rows(on_right & fore), trunk, legs, left),
+        "left": FreeArm(left, share[left], rows(on_left & fore), trunk, legs, right),
+        "right": FreeArm(right, share[right], rows(on_right & fore), trunk, legs, left),
     }
 
 
 def arm_gaps(body: PosedBody, free: FreeArm) -> ArmGaps:
     """The narrowest places between one arm and the rest of the body."""
     return ArmGaps(
-        trunk=_gap(body, free.arm, free.trunk),
+        trunk=_gap(body, free.arm, free.trunk, free.share),
         forearm=_gap(body, free.forearm, free.trunk),
         legs=_gap(body, free.arm, free.legs),
         other_arm=_gap(body, free.arm, free.other_arm),
     )
 
 
-def _gap(body: PosedBody, arm: IntArray, other: IntArray) -> Gap:
+def _gap(body: PosedBody, arm: IntArray, other: IntArray, shares: FloatArray | None = None) -> Gap:
+    share = np.ones(len(arm)) if shares is None else shares
     points, surface, normals = body.vertices[arm], body.vertices[other], body.normals[other]
     near = _within(surface, points)
     surface, normals = surface[near], normals[near]
-    points = points[_within(points, surface)] if len(surface) else points[:0]
-    if not len(points):
-        return Gap(FAR_M, np.zeros(3), np.zeros(3))
+    within = np.flatnonzero(_within(points, surface)) if len(surface) else np.zeros(0, np.int64)
+    if not len(within):
+        return Gap(FAR_M, 1.0, np.zeros(3), np.zeros(3))
+    points, share = points[within], share[within]
     square = (points**2).sum(axis=1)[:, None] + (surface**2).sum(axis=1) - 2.0 * points @ surface.T
     nearest = np.argmin(square, axis=1)
     offset = points - surface[nearest]
@@ -118,9 +140,16 @@ def _gap(body: PosedBody, arm: IntArray, other: IntArray) -> Gap:
     height = (offset * normals[nearest]).sum(axis=1)
     facing = np.abs(height) > FACING * away
     width = np.where(facing, height, away)
-    looked_at = (away < away.min() + SPREAD_M) | (facing & (height < 0.0) & (away < DEEP_M))
-    narrowest = int(np.argmin(np.where(looked_at, width, np.inf)))
-    return Gap(min(float(width[narrowest]), FAR_M), points[narrowest], normals[nearest[narrowest]])
+    room = np.where(width > 0.0, width / share, width)
+    given = away / share
+    looked_at = (given < given.min() + SPREAD_M) | (facing & (height < 0.0) & (away < DEEP_M))
+    least = int(np.argmin(np.where(looked_at, room, np.inf)))
+    return Gap(
+        min(float(room[least]), FAR_M),
+        float(share[least]),
+        points[least],
+        normals[nearest[least]],
+    )
 
 
 def _within(points: FloatArray, others: FloatArray) -> BoolArray:
@@ -161,6 +190,26 @@ def pose_with_room(
     return pose
 
 
+def hung_easily(pose: Pose, usual: Pose) -> Pose:
+    """A pose in which arms hang wider than usual, with elbows turned out and bent.
+
+    Upper arms that a wide trunk holds out do not make the whole arm stand out: the forearms still
+    hang down.
+    """
+
+    def eased(limbs: Limbs, before: Limbs) -> Limbs:
+        wider = limbs.shoulder_abduction - before.shoulder_abduction
+        share = min(max(wider, 0.0) / EASED_BY, 1.0)
+        return replace(
+            limbs,
+            shoulder_rotation=before.shoulder_rotation + share * EASY_ROTATION,
+            elbow_flexion=max(limbs.elbow_flexion, before.elbow_flexion + share * EASY_BEND),
+            forearm_rotation=before.forearm_rotation - share * EASY_TURN_BACK,
+        )
+
+    return replace(pose, left=eased(pose.left, usual.left), right=eased(pose.right, usual.right))
+
+
 def _moved_arm(
     limbs: Limbs,
     side: str,
@@ -172,7 +221,7 @@ def _moved_arm(
     shoulder, elbow = (body.joints[f"{joint}_{side}"] for joint in ("shoulder", "elbow"))
     turns = dict.fromkeys(("shoulder_abduction", "elbow_flexion", "shoulder_rotation"), 0.0)
     for gap in (gaps.trunk, gaps.legs):
-        missing = room_m - gap.width_m
+        missing = gap.missing_m(room_m)
         if missing <= NEAR_ENOUGH_M:
             continue
         joint, lever = "shoulder_abduction", float(np.linalg.norm(gap.point - shoulder))

@@ -15,9 +15,10 @@ from .skeleton import shortest_turn
 __all__ = ["Stand", "stand", "turn_to_front"]
 
 UPRIGHT_SHARES = (0.55, 0.62, 0.90, 0.94)  # of the height: hips to waist, and the head
-LEAST_LEAN, LEAST_SIDEWAYS = math.radians(4.0), math.radians(2.0)  # posture alone leans less
+# Posture alone leans less; to the back it does not lean at all
+LEAST_LEAN, LEAST_SIDEWAYS, LEAST_BACKWARD = (math.radians(d) for d in (4.0, 2.0, 1.0))
 MOST_LEAN = math.radians(20.0)
-FORWARD_LEAN = math.radians(2.0)  # of a mannequin that stands straight, by these slices
+FORWARD_LEAN = math.radians(2.0)  # of mannequins that stand straight, by these slices: 0.8 to 3.4
 LEAN_ROUNDS = 3
 BACK = np.array([0.0, 1.0])
 
@@ -69,6 +70,8 @@ def stand(solid: Solid) -> Stand:
     sideways, backward = np.arctan(_lean(solid)).tolist()
     if leans:
         return Stand(_straightened(solid, FORWARD_LEAN), angle, turn)
+    if backward >= LEAST_BACKWARD:
+        return Stand(_straightened(solid, FORWARD_LEAN), backward + FORWARD_LEAN, turn)
     if abs(sideways) >= LEAST_SIDEWAYS:
         return Stand(_straightened(solid, -backward), abs(sideways), turn)
     return Stand(solid, 0.0, turn)

@@ -11,15 +11,27 @@ from ..arrays import FloatArray
 from ..tape import Measures
 from .frame import ALONG_ARM, Frame, between
 from .sections import THIGH_BEHIND_HIP_M, breadth_for, ellipse_half_axes, thigh_section
-from .shapes import Loft, Plate, Union, flowing_curve, make_loft
+from .shapes import Held, Loft, Plate, Union, flowing_curve, make_loft
 from .torso import hip_back_y
 
-__all__ = ["LOWER_THIGH_ABOVE_KNEE_M", "RELAXED_FOREARM", "make_arm", "make_leg"]
+__all__ = [
+    "ARMPIT_JOINT_M",
+    "LEAST_ARMPIT_M",
+    "LOWER_THIGH_ABOVE_KNEE_M",
+    "RELAXED_FOREARM",
+    "make_arm",
+    "make_leg",
+]
 
 RELAXED_FOREARM = 0.965  # the survey's forearm is flexed; relaxed it is this much of it
 LOWER_THIGH_ABOVE_KNEE_M = 0.065
 
 LEG_FLOW_M = 0.020
+# How far flesh rounds the armpit; where the arm would join the trunk too low even with the least
+# of it, the arm's root is hollowed out below by what is missing.
+ARMPIT_JOINT_M, LEAST_ARMPIT_M = 0.022, 0.028
+SLENDER, STOUT = 0.19, 0.27  # girth of the upper arm over height
+FLATTER = 0.20  # deeper for its breadth is the stoutest arm
 SOLE_M = 0.0015  # rounding at the ankle swells the sole by this much
 
 DEPTH: FloatArray = np.array([0.0, 1.0, 0.0])
@@ -36,6 +48,12 @@ def _side(z: float, outer: float, breadth: float, y: float, half_d: float) -> li
     return [z, outer - 0.5 * breadth, y - half_d, y + half_d, 0.5 * breadth, 2.2, 0.5]
 
 
+def _hollowed(ring: list[float], hollow: float) -> list[float]:
+    """A ring of the arm with its underside raised by ``hollow``."""
+    s, u, front, back, half_u, n, share = ring
+    return [s, u - 0.5 * hollow, front, back, half_u - 0.5 * hollow, n, share]
+
+
 def make_arm(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     """The arm along the bind direction; u points to the palm side, v back, s to the hand."""
     v = m.value
@@ -47,11 +65,14 @@ def make_arm(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     forearm = v("forearm_girth") * RELAXED_FOREARM * scale.get("forearm", 1.0)
     wrist = v("wrist_girth") * scale.get("wrist", 1.0)
     radius = top / (2.0 * math.pi)
+    # a stout arm lies flat against the trunk
+    flat = FLATTER * float(np.clip((top / v("height") - SLENDER) / (STOUT - SLENDER), 0.0, 1.0))
+    hollow = max(LEAST_ARMPIT_M - scale.get("armpit", ARMPIT_JOINT_M), 0.0)
     rows = [
-        _ring(-0.35 * radius, 0.007, 0.0, 0.96 * top, 1.10),
-        _ring(0.14 * upper, -0.003, -0.001, 1.02 * top, 1.12),
-        _ring(0.34 * upper, 0.0, -0.002, 1.00 * top, 1.08),
-        _ring(0.56 * upper, 0.0, -0.004, between(elbow, top, 0.78), 1.07),
+        _hollowed(_ring(-0.35 * radius, 0.007, 0.0, 0.96 * top, 1.10 + flat), hollow),
+        _hollowed(_ring(0.14 * upper, -0.003, -0.001, 1.02 * top, 1.12 + flat), 0.8 * hollow),
+        _ring(0.34 * upper, 0.0, -0.002, 1.00 * top, 1.08 + flat),
+        _ring(0.56 * upper, 0.0, -0.004, between(elbow, top, 0.78), 1.07 + 0.7 * flat),
         _ring(0.80 * upper, 0.0, -0.002, between(elbow, top, 0.26), 1.02),
         _ring(upper, 0.0, 0.000, elbow, 1.00),
         _ring(upper + 0.22 * fore, 0.0, -0.002, forearm, 1.03),
@@ -62,7 +83,9 @@ def make_arm(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     rows.append(_ring(upper + fore + 0.16 * v("hand_length"), 0.0, 0.0, 0.72 * wrist, 1.8))
     table = np.array(rows)
     limb = make_loft(table[:, 0], table[:, 1:], origin, ARM_AXES, cap_m=0.7 * radius)
-    return Union((limb, _palm(m, frame["wrist"]), _thumb(m, frame["wrist"])), (0.024, 0.016))
+    hand = Union((_palm(m, frame["wrist"]), _thumb(m, frame["wrist"])), (0.016,))
+    middle = 0.5 * (frame["wrist"] + frame["finger_tip"])
+    return Union((limb, Held(hand, middle, 0.7 * v("hand_length"))), (0.024,))
 
 
 def _palm(m: Measures, wrist: FloatArray) -> Plate:
@@ -71,14 +94,14 @@ def _palm(m: Measures, wrist: FloatArray) -> Plate:
     shape = np.array(
         [
             # share of the hand's length, half breadth over that of the hand, half thickness
-            (0.06, 0.66, 0.088),
-            (0.20, 0.86, 0.086),
-            (0.34, 0.97, 0.080),
-            (0.48, 1.00, 0.074),
-            (0.62, 0.96, 0.066),
-            (0.78, 0.84, 0.060),
-            (0.88, 0.70, 0.056),
-            (0.93, 0.50, 0.052),
+            (0.06, 0.68, 0.092),
+            (0.20, 0.86, 0.092),
+            (0.34, 0.97, 0.088),
+            (0.48, 1.00, 0.084),
+            (0.62, 0.97, 0.078),
+            (0.78, 0.88, 0.074),
+            (0.88, 0.76, 0.070),
+            (0.93, 0.60, 0.066),
         ]
     )
     share, broad, thick = shape[:, 0], shape[:, 1] * half, shape[:, 2] * hand
@@ -94,8 +117,8 @@ def _thumb(m: Measures, wrist: FloatArray) -> Plate:
     lean = math.radians(30.0)
     direction = math.cos(lean) * ALONG_ARM - math.sin(lean) * DEPTH
     axes = np.stack([ARM_AXES[0], np.cross(ARM_AXES[0], direction), direction])
-    table = np.array([[0.0, 0.004, 0.076], [0.0, 0.006, 0.066], [0.0, 0.004, 0.056]])
-    return Plate(start, axes, np.array([0.0, 0.22, 0.38]) * hand, table * hand)
+    table = np.array([[0.0, 0.004, 0.084], [0.0, 0.006, 0.076], [0.0, 0.004, 0.068]])
+    return Plate(start, axes, np.array([0.0, 0.22, 0.40]) * hand, table * hand)
 
 
 def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
@@ -155,7 +178,9 @@ def make_leg(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Union:
     ]
     table = np.array(rows)
     limb = make_loft(table[:, 0], table[:, 1:], curve=partial(flowing_curve, flow_m=LEG_FLOW_M))
-    return Union((limb, _foot(m, frame)), (0.030,))
+    length = v("foot_length")
+    sole = np.array([ankle[0], ankle[1] - 0.3 * length, 0.0])
+    return Union((limb, Held(_foot(m, frame), sole, 0.6 * length)), (0.030,))
 
 
 def _foot(m: Measures, frame: Frame) -> Loft:

@@ -10,10 +10,18 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..slices import Slices, finished
 from ..tape import Measures
-from .clearance import HAND_BREADTH_M, ArmGaps, FreeArm, arm_gaps, free_arms, pose_with_room
+from .clearance import (
+    HAND_BREADTH_M,
+    ArmGaps,
+    FreeArm,
+    arm_gaps,
+    free_arms,
+    hung_easily,
+    pose_with_room,
+)
 from .furniture import FURNITURE, HELD
 from .posed_body import PARTS, PosedBody, vertex_normals
-from .poses import HANDS_APART_M, LYING, POSES, Pose
+from .poses import HANDS_APART_M, HANGING, LYING, POSES, Pose
 from .skeleton import Skeleton, bone_motions
 from .skinning import motion_quaternions, move_points
 
@@ -129,6 +137,8 @@ class Mannequin:
         # arms that hold something before a leaning chest press into it with less
         beside_m = max(room_m, LEAST_HOLDING_M) if name in HELD else room_m
         pose = yield from self._making_room(POSES[name], beside_m, HANDS_APART_M.get(name))
+        if name in HANGING:
+            pose = yield from self._making_room(hung_easily(pose, POSES[name]), beside_m)
         if name in LYING:
             pose = yield from self._heels_down(pose)
         if pose.above_floor_m > 0.0:

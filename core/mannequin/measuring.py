@@ -6,14 +6,17 @@ A tape bridges hollows: the girth of a section is the perimeter of its convex hu
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
 
 __all__ = [
+    "Fan",
     "armpit_height",
     "hull_girth",
+    "ray_lengths",
     "section_points",
     "shape_sections",
     "slice_points",
@@ -21,7 +24,7 @@ __all__ = [
 ]
 
 DIRECTIONS = 720
-FALSE_POSITIONS = 4
+HALVINGS, FALSE_POSITIONS = 4, 4
 RIDGE_M = 0.03  # a point of the shoulder line lies so near before or behind its landmark
 ARMPIT_ABOVE_M, ARMPIT_BESIDE_M = 0.09, 0.06
 FACING_DOWN = -0.5
@@ -45,7 +48,6 @@ def shape_sections(
     second: FloatArray,
     reach_m: float | FloatArray,
     rays: int = 72,
-    halvings: int = 4,
     turn: float = 2.0 * math.pi,
 ) -> FloatArray:
     """Outlines (k, rays, 2) of an implicit body in parallel planes through ``centres`` (k, 3).
@@ -55,31 +57,63 @@ def shape_sections(
     outside. Outlines are in coordinates along the unit vectors ``first`` and ``second``, from the
     centre.
     """
-    count = len(centres)
-    whole = turn > 1.5 * math.pi
-    angle = np.arange(rays) * (turn / (rays if whole else rays - 1))
-    flat = np.stack([np.cos(angle), np.sin(angle)], axis=1)
-    direction = np.tile(flat @ np.stack([first, second]), (count, 1))
-    origin = np.repeat(centres, rays, axis=0)
-    low = np.zeros(count * rays)
-    high = np.broadcast_to(reach_m, (count, rays)).reshape(-1).copy()
+    fan = Fan(centres, first, second, reach_m, rays, turn)
+    return fan.outlines(ray_lengths(field, *fan.rays()))
+
+
+@dataclass(frozen=True, slots=True)
+class Fan:
+    """Rays in parallel planes, as `shape_sections` sends them."""
+
+    centres: FloatArray  # (k, 3)
+    first: FloatArray  # (3,)
+    second: FloatArray  # (3,)
+    reach_m: float | FloatArray
+    count: int = 72
+    turn: float = 2.0 * math.pi
+
+    def _flat(self) -> FloatArray:
+        whole = self.turn > 1.5 * math.pi
+        angle = np.arange(self.count) * (self.turn / (self.count if whole else self.count - 1))
+        return np.stack([np.cos(angle), np.sin(angle)], axis=1)
+
+    def rays(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Origins (n, 3), unit directions (n, 3) and reaches (n,) of all rays."""
+        sections = len(self.centres)
+        direction = np.tile(self._flat() @ np.stack([self.first, self.second]), (sections, 1))
+        reach = np.broadcast_to(self.reach_m, (sections, self.count)).reshape(-1)
+        return np.repeat(self.centres, self.count, axis=0), direction, reach
+
+    def outlines(self, lengths: FloatArray) -> FloatArray:
+        """Outlines (k, rays, 2) from the lengths (n,) of the rays."""
+        result: FloatArray = lengths.reshape(len(self.centres), self.count, 1) * self._flat()
+        return result
+
+
+def ray_lengths(
+    field: Callable[[FloatArray], FloatArray],
+    origins: FloatArray,
+    directions: FloatArray,
+    reach_m: FloatArray,
+) -> FloatArray:
+    """How far (n,) rays (n, 3) go from inside a shape to its surface, within their reach."""
+    low, high = np.zeros(len(origins)), reach_m
     low_value, high_value = np.full(len(low), -1.0), np.full(len(low), 1.0)
     was_inside = np.zeros(len(low), dtype=bool)
-    for step in range(halvings + FALSE_POSITIONS):
+    for step in range(HALVINGS + FALSE_POSITIONS):
         middle = 0.5 * (low + high)
-        if step >= halvings:  # close enough for the chord
+        if step >= HALVINGS:  # close enough for the chord
             middle = low + (high - low) * low_value / (low_value - high_value)
-        value = field(origin + middle[:, None] * direction)
+        value = field(origins + middle[:, None] * directions)
         inside = value < 0.0
-        if step > halvings:  # the end that stays twice weighs half (the Illinois method)
+        if step > HALVINGS:  # the end that stays twice weighs half (the Illinois method)
             high_value = np.where(inside & was_inside, 0.5 * high_value, high_value)
             low_value = np.where(~inside & ~was_inside, 0.5 * low_value, low_value)
         was_inside = inside
         low, high = np.where(inside, middle, low), np.where(inside, high, middle)
         low_value = np.where(inside, value, low_value)
         high_value = np.where(inside, high_value, value)
-    middle = low + (high - low) * low_value / (low_value - high_value)
-    result: FloatArray = middle.reshape(count, rays, 1) * flat
+    result: FloatArray = low + (high - low) * low_value / (low_value - high_value)
     return result
 
 

@@ -29,6 +29,7 @@ __all__ = ["Arm", "arm_girths", "find_arms", "leg_joints"]
 RING_STEP_M = 0.008
 FIRST_RING_M = 0.10  # from the shoulder; nearer ones take in the trunk
 LEAST_ARM_M = 0.30
+FLESH_OVER_M = 0.005  # stands over the shoulder point beside a hanging arm, as on the mannequins
 SHOULDER_PLAY_M = 0.02
 TAPER_STEP, TAPER_STEPS = 0.06, 7  # stations down the upper arm, shares of its length
 MOST_TAPER = 0.06  # of the girth from one station to the next; skin of the armpit ends faster
@@ -170,7 +171,7 @@ def _shoulder(
     usual_y = cuts.back_y + joint[1] - frame.back_y
     y = min(max(middle_y, usual_y - SHOULDER_PLAY_M), usual_y + SHOULDER_PLAY_M)
     top = float(ring[..., 2].max()) if len(ring) else cuts.height
-    return np.array([out, y, top - (tip[2] - joint[2])])
+    return np.array([out, y, top - FLESH_OVER_M - (tip[2] - joint[2])])
 
 
 def _rings(

@@ -26,7 +26,7 @@ ROUNDS = 3  # girths tell of heights, and heights of girths
 REACH_SD = 3.0
 PROFILE_STEP_M = 0.004
 # differences of a large girth and of a depth that a scan can tell (ISO 20685-1)
-TELLING_M, TELLING_DEPTH_M = 0.009, 0.005
+TELLING_M, TELLING_DEPTH_M = 0.009, 0.008
 FOLD_M = 0.08  # under the bust
 NEAR_M = 0.025  # where a girth's extreme is a parabola
 LEAST_GAP_M = 0.005  # between arm and trunk

@@ -10,6 +10,7 @@ from ..errors import InputError
 
 __all__ = [
     "HANDS_APART_M",
+    "HANGING",
     "LYING",
     "POSES",
     "Limbs",
@@ -194,6 +195,9 @@ POSES: Mapping[str, Pose] = MappingProxyType(
 
 LYING: tuple[str, ...] = ("reading in bed",)
 """The poses in which seat and heels lie on the same mattress."""
+
+HANGING: tuple[str, ...] = ("standing",)
+"""The poses in which the arms hang, and hang easily even where they must hang wide."""
 
 HANDS_APART_M: Mapping[str, float] = MappingProxyType({"sitting": 0.34, "reading in bed": 0.30})
 """How far the knuckles are apart where the hands hold something or lie in the lap."""

@@ -7,7 +7,7 @@ rounds the joint like flesh over a bone.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
@@ -15,10 +15,13 @@ import numpy as np
 from ..arrays import FloatArray
 
 __all__ = [
+    "CLEAR_M",
     "Ellipsoid",
+    "Held",
     "Loft",
     "Plate",
     "Relief",
+    "Reliefs",
     "Shape",
     "Union",
     "flowing_curve",
@@ -31,6 +34,8 @@ __all__ = [
 
 TABLE_STEP_M = 0.002
 SMALLEST = 1e-9
+OVER_MIDDLE = 1.2  # of its radius across: up to there a relief may reach over the mirror plane
+CLEAR_M = 0.10  # farther than any joint is round
 Curve = Callable[[FloatArray, FloatArray, FloatArray], FloatArray]
 STEEPEST = 3.0  # taper (m per m) up to which a loft's field follows distance
 FLOW_M = 0.011  # standard deviation of the bell that evens out a flowing curve
@@ -154,6 +159,11 @@ class Loft:
     step_m: float
     table: FloatArray  # (m, 6): centre u, centre v, half breadth, front depth, back depth, n
     cap_m: float = 0.0
+
+    @property
+    def reach_m(self) -> float:
+        """How far it reaches in the direction of u."""
+        return float((self.table[:, 0] + self.table[:, 2]).max())
 
     def field(self, points: FloatArray) -> FloatArray:
         local = (points - self.origin) @ self.axes.T
@@ -281,44 +291,96 @@ class Ellipsoid:
 
 @dataclass(frozen=True, slots=True)
 class Relief:
-    """A soft rise (or, with a negative height, a dip) of the surface, the same on both sides.
+    """A soft rise (or, with a negative height, a dip) of the surface.
 
     It takes its height off a body's field: full at ``centre``, nothing from one radius on, with
     level tangents at both. ``axes`` (rows) point across, outwards and up. What lies outside of
     the centre's plane counts as in it, so a high relief has the outline of a low one.
     """
 
-    centre: FloatArray  # (3,), x >= 0
+    centre: FloatArray  # (3,)
     radii: FloatArray  # (4,): across, inwards, down and up
     axes: FloatArray  # (3, 3)
     height_m: float
     fullness: float = 0.8  # 0: a bell; 1: a dome
 
-    def height(self, points: FloatArray) -> FloatArray:
-        """Height (n,) of the relief at points (n, 3) with x >= 0, m."""
-        result = self._one(points)
-        across, _, _, _ = self.radii
-        if self.centre[0] < 1e-9:
-            return result
-        if self.centre[0] < 1.2 * across:  # the other side's relief reaches over the middle
-            result = result + self._one(points * np.array([-1.0, 1.0, 1.0]))
-        return result
+    def mirrored(self) -> "Relief":
+        """The same on the other side."""
+        other = np.array([-1.0, 1.0, 1.0])
+        return replace(self, centre=self.centre * other, axes=self.axes * other)
 
-    def _one(self, points: FloatArray) -> FloatArray:
-        across, inwards, down, up = self.radii
-        result = np.zeros(len(points))
-        rise = points[:, 2] - self.centre[2]
-        lean = abs(self.axes[2, 1]) + abs(self.axes[2, 0])
-        reach = np.array([down, up]) + lean * max(across, inwards) + abs(self.height_m)
-        near = np.flatnonzero((rise > -reach[0]) & (rise < reach[1]))
-        u, v, w = ((points[near] - self.centre) @ self.axes.T).T
+    def height(self, points: FloatArray) -> FloatArray:
+        """Height (n,) of this one rise at points (n, 3), m."""
+        return Reliefs.of((self,)).height(points)
+
+
+@dataclass(frozen=True, slots=True)
+class Reliefs:
+    """Many reliefs, summed up; those beside the mirror plane also stand on its other side.
+
+    Points have x >= 0, so of the other side's reliefs only those count that reach over the plane.
+    """
+
+    centre: FloatArray  # (k, 3)
+    radii: FloatArray  # (k, 4)
+    axes: FloatArray  # (k, 3, 3)
+    height_m: FloatArray  # (k,)
+    fullness: FloatArray  # (k,)
+    reach: FloatArray  # (k, 2): how far below and above the centre it may be felt
+
+    @classmethod
+    def of(cls, reliefs: Sequence[Relief]) -> "Reliefs":
+        """All of these, as they are."""
+        radii = np.stack([relief.radii for relief in reliefs])
+        axes = np.stack([relief.axes for relief in reliefs])
+        height = np.array([relief.height_m for relief in reliefs])
+        lean = np.abs(axes[:, 2, :2]).sum(axis=1) * radii[:, :2].max(axis=1)
+        return cls(
+            np.stack([relief.centre for relief in reliefs]),
+            radii,
+            axes,
+            height,
+            np.array([relief.fullness for relief in reliefs]),
+            radii[:, 2:] + (lean + np.abs(height))[:, None],
+        )
+
+    @classmethod
+    def on_both_sides(cls, reliefs: Sequence[Relief]) -> "Reliefs":
+        """These, and the mirror images of those that reach over the middle."""
+        beside = [r for r in reliefs if SMALLEST < r.centre[0] < OVER_MIDDLE * r.radii[0]]
+        return cls.of((*reliefs, *(relief.mirrored() for relief in beside)))
+
+    def height(self, points: FloatArray) -> FloatArray:
+        """Height (n,) at points (n, 3), m."""
+        rise = points[:, 2:] - self.centre[:, 2]
+        at, which = np.nonzero((rise > -self.reach[:, 0]) & (rise < self.reach[:, 1]))
+        offset = points[at] - self.centre[which]
+        u, v, w = np.einsum("pij,pj->ip", self.axes[which], offset)
+        across, inwards, down, up = self.radii[which].T
         square = (
             (u / across) ** 2
             + (np.minimum(v, 0.0) / inwards) ** 2
             + (w / np.where(w < 0.0, down, up)) ** 2
         )
         rest = np.maximum(1.0 - square, 0.0)
-        result[near] = self.height_m * rest * rest * (1.0 + self.fullness * square)
+        height = self.height_m[which] * rest * rest * (1.0 + self.fullness[which] * square)
+        result: FloatArray = np.bincount(at, height, len(points)).astype(np.float64)
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A shape in a ball: at points well clear of the ball their distance to it will do."""
+
+    shape: Shape
+    centre: FloatArray  # (3,)
+    radius_m: float
+
+    def field(self, points: FloatArray) -> FloatArray:
+        offset = points - self.centre
+        result: FloatArray = np.sqrt((offset**2).sum(axis=1)) - self.radius_m
+        near = np.flatnonzero(result < CLEAR_M)
+        result[near] = self.shape.field(points[near])
         return result
 
 

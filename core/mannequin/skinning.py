@@ -16,10 +16,10 @@ from .surface import BodyShapes
 
 __all__ = ["motion_quaternions", "move_points", "skin_weights"]
 
-SMOOTHING_ROUNDS = 40
+SMOOTHING_ROUNDS = 56
 WRIST_WIDTH_M = 0.033  # half of the stretch over which the skin bends, at wrist and ankle
 # Shares of a girth there: a thick limb needs a longer way round a bend for its inner side.
-SHOULDER_WIDTH = 0.23
+SHOULDER_WIDTH = 0.26
 SHOULDER_MOST_M = 0.090
 ELBOW_WIDTH = 0.26
 HIP_WIDTH = 0.115
@@ -32,6 +32,16 @@ SIDE_TOP_M, SIDE_FADES_M = 0.012, 0.035
 BESIDE_TRUNK_M = 0.016  # over its skin the arm begins
 HELD_BELOW_BUST_M = 0.050
 ARM_ALONE = (0.15, 0.46)
+OTHER_SIDE = np.array(
+    [
+        BONES.index(f"{bone.removesuffix('left')}right")
+        if bone.endswith("left")
+        else BONES.index(f"{bone.removesuffix('right')}left")
+        if bone.endswith("right")
+        else BONES.index(bone)
+        for bone in BONES
+    ]
+)
 UPPER_ARM_TURNS = (0.0, 0.85)
 FOREARM_TURNS = (0.10, 0.95)
 
@@ -74,8 +84,7 @@ def skin_weights(
     stacked = np.stack([weights[bone] for bone in BONES], axis=1)
     held = side * ramp(1.0 + (z - frame.levels["bust"]) / HELD_BELOW_BUST_M)
     yield
-    stacked = yield from _smooth(stacked, triangles, 1.0 - np.maximum(alone, held))
-    return _symmetric(stacked, mirror)
+    return (yield from _smooth(stacked, triangles, mirror, 1.0 - np.maximum(alone, held)))
 
 
 def _spine_weights(vertices: FloatArray, m: Measures, frame: Frame) -> dict[str, FloatArray]:
@@ -173,45 +182,44 @@ def _past_joint(
     return ramp(0.5 + s / (2.0 * half_m))
 
 
-def _smooth(weights: FloatArray, triangles: IntArray, share: FloatArray) -> Slices[FloatArray]:
+def _smooth(
+    weights: FloatArray, triangles: IntArray, mirror: IntArray, share: FloatArray
+) -> Slices[FloatArray]:
     """Even out weights along the surface, so that no crease shows where shapes meet.
 
-    ``share`` (n,) is 0 where a vertex keeps its weights.
+    ``share`` (n,) is 0 where a vertex keeps its weights. Half of the body is worked on: what the
+    other half holds is the same with the sides exchanged, to the last bit.
     """
     count = len(weights)
+    half = np.flatnonzero(np.arange(count) <= mirror)
+    middle = half[mirror[half] == half]
+    weights[middle] = 0.5 * (weights[middle] + weights[middle][:, OTHER_SIDE])
     start = triangles.reshape(-1)
     end = np.roll(triangles, -1, axis=1).reshape(-1)
+    mine = start <= mirror[start]
+    start, end = start[mine], end[mine]
     order = np.argsort(start, kind="stable")
     start, end = start[order], end[order]
     degree = np.bincount(start, minlength=count)
+    across = np.unique(end[end > mirror[end]])  # neighbours on the other side
     # neighbours side by side, filled up with a vertex that weighs nothing
     place = np.arange(len(start)) - np.repeat(np.cumsum(degree) - degree, degree)
     neighbours = np.full((int(degree.max()), count), count)
     neighbours[place, start] = end
-    moving = np.flatnonzero(share > 0.0)
+    moving = half[share[half] > 0.0]
     pull = 0.5 * share[moving, None] / degree[moving, None]
     weights = np.concatenate([weights, np.zeros((1, weights.shape[1]))])
     for _ in range(SMOOTHING_ROUNDS):
         yield
+        weights[across] = weights[mirror[across]][:, OTHER_SIDE]
         total = sum(weights[column] for column in neighbours[:, moving])
         weights[moving] += pull * (total - degree[moving, None] * weights[moving])
     weights = weights[:-1]
-    result: FloatArray = weights / weights.sum(axis=1, keepdims=True)
-    return result
-
-
-def _symmetric(weights: FloatArray, mirror: IntArray) -> FloatArray:
-    """Make both sides alike to the last bit."""
-    other = np.array(
-        [
-            BONES.index(b[:-4] + "right" if b.endswith("left") else b[:-5] + "left")
-            if b.endswith(("left", "right"))
-            else BONES.index(b)
-            for b in BONES
-        ]
-    )
-    result: FloatArray = 0.5 * (weights + weights[mirror][:, other])
-    return result
+    weights[half] /= weights[half].sum(axis=1, keepdims=True)
+    weights[middle] = 0.5 * (weights[middle] + weights[middle][:, OTHER_SIDE])
+    others = mirror[half]
+    weights[others] = weights[half][:, OTHER_SIDE]
+    return weights
 
 
 def motion_quaternions(rotations: FloatArray, shifts: FloatArray) -> FloatArray:

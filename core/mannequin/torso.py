@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Shape of the trunk: one flowing loft from the crotch to the neck, and the reliefs on it."""
+"""Shape of the trunk: one flowing loft from the crotch to the neck."""
 
-import math
 from collections.abc import Mapping
 from functools import partial
 
@@ -12,18 +11,18 @@ from ..tape import Measures
 from .frame import Frame, between
 from .head import neck_rows
 from .sections import depth_ratio, perimeter_factor
-from .shapes import Loft, Relief, flowing_curve, make_loft, natural_curve
+from .shapes import Loft, flowing_curve, make_loft, natural_curve
 
-__all__ = ["hip_back_y", "make_reliefs", "make_trunk"]
+__all__ = ["hip_back_y", "make_trunk", "rib_ratio"]
 
 EXPONENT = {"hip": (2.9, 2.9), "navel_waist": (2.55, 2.55), "waist": (2.4, 2.4)}
 SHOULDER_EXPONENT = 2.3
 LEAST_APART_M = 0.004
+RIBS_ROUNDING = -0.5  # narrower ribs are deeper
 BESIDE_ARM = 0.12  # of the arm's girth: the trunk's side lies so far inside of the joint
 MOST_NARROWING = 0.35  # of the trunk's side towards the armpit
 CHEST_ARCH = 1.7  # 1: a straight line from bust to neck
 FLOW_SHARE = 0.0115  # of the hip girth: over what length the outline is evened out
-FORWARD = 180.0
 
 
 def _section(
@@ -35,7 +34,7 @@ def _section(
     return 0.5 * breadth, breadth * ratio * deeper
 
 
-def _rib_ratio(m: Measures) -> float:
+def rib_ratio(m: Measures) -> float:
     """Depth over breadth of the rib cage without the breasts: rounder in larger bodies."""
     return 0.72 + 0.20 * (m.value("underbust_girth") - 0.80)
 
@@ -83,17 +82,18 @@ def make_trunk(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
     tip, side = frame["shoulder_point"], frame["side_neck_point"]
     size: dict[str, tuple[float, float, float]] = {}
     for name, (women, men) in EXPONENT.items():
-        n = between(men, women, f)
+        n = between(men, women, f) * scale.get(f"{name}_square", 1.0)
         a, d = _section(m, name, v(f"{name}_girth"), depth_ratio(m, name), n, scale)
         size[name] = (a, d, n)
-    under_ratio = between(_rib_ratio(m), depth_ratio(m, "waist"), 0.6) + 0.025 * (1.0 - f)
+    under_ratio = between(rib_ratio(m), depth_ratio(m, "waist"), 0.6) + 0.025 * (1.0 - f)
     under_a, under_d = _section(m, "underbust", v("underbust_girth"), under_ratio, 2.45, scale)
     ribs = between(v("bust_girth"), 0.62 * v("underbust_girth") + 0.36 * v("upper_chest_girth"), f)
-    ratio = between(depth_ratio(m, "bust") - 0.03, _rib_ratio(m), f)
+    ratio = between(depth_ratio(m, "bust") - 0.03, rib_ratio(m), f)
     n = between(2.85, 2.75, f)
-    a, d = _section(m, "bust", ribs, ratio, n, {k: x for k, x in scale.items() if k == "bust"})
-    if f < 0.5:
-        d *= scale.get("bust_depth", 1.0)
+    n *= scale.get("bust_square", 1.0)
+    a, d = _section(m, "bust", ribs, ratio, n, {"bust": scale.get("bust", 1.0)})
+    narrower = scale.get("ribs", 1.0)
+    a, d = narrower * a, narrower**RIBS_ROUNDING * d * scale.get("bust_depth", 1.0)
     axilla = level["axilla"]
     # the trunk leaves the arm its place, but reaches it
     beside_arm = frame["shoulder"][0] - BESIDE_ARM * v("upper_arm_girth")
@@ -171,98 +171,3 @@ def _shoulder_rows(
             [z, 0.0, front, back, between(tip[0], side[0], share), between(2.2, 2.05, share), 0.46]
         )
     return np.array(rows)
-
-
-def _facing(degrees: float, tilt: float = 0.0) -> FloatArray:
-    """Axes across, outwards, up for a relief that faces ``degrees`` from the back to the left."""
-    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    outwards = np.array([s, c, 0.0])
-    across = np.array([c, -s, 0.0])
-    t, r = math.cos(math.radians(tilt)), math.sin(math.radians(tilt))
-    up = np.array([0.0, 0.0, 1.0])
-    return np.stack([across, t * outwards + r * up, t * up - r * outwards])
-
-
-def make_reliefs(m: Measures, frame: Frame, scale: Mapping[str, float]) -> tuple[Relief, ...]:
-    """Breasts or chest, seat, shoulder blades and the furrow of the spine."""
-    v = m.value
-    f = m.female_share
-    level = frame.levels
-    seat = v("hip_girth")
-    lean = float(np.clip(1.5 - 2.0 * (v("waist_girth") / v("height") - 0.42) / 0.12, 0.25, 1.0))
-    tip = frame["shoulder_point"]
-    axilla, back_y = level["axilla"], frame.back_y
-    reliefs = [
-        Relief(
-            np.array([0.070 * seat, hip_back_y(m, frame) - 0.006, level["hip"] - 0.004]),
-            np.array([0.105, 0.085, 0.085, 0.185]) * (seat / 1.02),
-            _facing(14.0),
-            between(0.023, 0.026, f) * seat / 1.02,
-            0.1,
-        ),
-        Relief(  # furrow of the spine
-            np.array([0.0, back_y - 0.010, between(level["waist"], axilla, 0.30)]),
-            np.array([0.034, 0.060, 0.26, 0.24]),
-            np.eye(3),
-            -0.0075 * lean,
-        ),
-        Relief(  # shoulder blade
-            np.array([0.44 * tip[0], back_y, axilla + 0.020]),
-            np.array([0.075, 0.060, 0.085, 0.075]),
-            _facing(14.0),
-            0.006 * lean,
-        ),
-        Relief(  # furrow of the belly
-            np.array([0.0, back_y - 0.20, between(level["waist"], level["underbust"], 0.1)]),
-            np.array([0.034, 0.080, 0.12, 0.12]),
-            _facing(FORWARD),
-            -0.0045 * lean,
-        ),
-    ]
-    if f > 0.02:
-        reliefs.extend(_breast(m, frame, scale))
-    if f < 0.98:
-        apex = back_y - 0.22
-        reliefs.append(
-            Relief(
-                np.array([0.40 * v("bust_point_breadth"), apex, level["bust"] + 0.014]),
-                np.array([0.125, 0.10, 0.080, 0.100]),
-                _facing(FORWARD - 10.0),
-                0.0075 * (1.0 - f),
-                0.5,
-            )
-        )
-    return tuple(reliefs)
-
-
-def _breast(m: Measures, frame: Frame, scale: Mapping[str, float]) -> tuple[Relief, Relief]:
-    """Breasts, round below and sloping above, facing outwards a little, and what joins them.
-
-    The larger they are, the more of their height they share, as in a brassiere.
-    """
-    v = m.value
-    z = frame.levels["bust"]
-    below = z - frame.levels["underbust"]
-    cup = max(v("bust_girth") - v("underbust_girth"), 0.0)
-    out = max(0.030 + scale.get("breast", 0.0), 0.0)
-    rib_front = frame.back_y - _rib_ratio(m) * v("underbust_girth") / 2.72
-    across = 0.064 + 0.17 * cup
-    x = max(0.47 * v("bust_point_breadth"), 0.84 * across)
-    shared = float(np.clip(0.15 + 1.0 * (cup - 0.12), 0.10, 0.25))
-    down = max(1.25 * below, 0.055)
-    return (
-        Relief(
-            np.array([x, rib_front, z - 0.004]),
-            np.array([across, 0.085, down, 1.55 * across + 0.015]),
-            _facing(FORWARD - 14.0),
-            (1.0 - shared) * out,
-            0.7,
-        ),
-        Relief(
-            np.array([0.0, rib_front - 0.010, z - 0.004]),
-            np.array([x + 0.35 * across, 0.100, down, 1.55 * across + 0.025]),
-            _facing(FORWARD),
-            1.15 * shared * out,
-            0.5,
-        ),
-    )

@@ -2,6 +2,7 @@
 """Implicit shapes, their meshing and the tape on known solids."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -18,9 +19,12 @@ from napfold.core.mannequin.measuring import (
     top_of_section,
 )
 from napfold.core.mannequin.shapes import (
+    CLEAR_M,
     Ellipsoid,
+    Held,
     Plate,
     Relief,
+    Reliefs,
     flowing_curve,
     make_loft,
     monotone_curve,
@@ -160,22 +164,47 @@ def test_relief_is_full_at_its_centre_and_ends_level(
 ) -> None:
     radii = np.array([0.08, 0.06, 0.05, 0.10])
     relief = Relief(np.array([x, 0.0, 1.0]), radii, np.eye(3), height, fullness)
-    other = 0.0 if x < 1e-9 else relief._one(np.array([[-x, 0.0, 1.0]]))[0]
-    assert relief.height(np.array([[x, 0.0, 1.0]]))[0] == pytest.approx(height + other, abs=1e-12)
+    assert relief.height(np.array([[x, 0.0, 1.0]]))[0] == pytest.approx(height, abs=1e-12)
     rim = np.array([[x + 0.08, 0.0, 1.0], [x, 0.0, 0.95], [x, 0.0, 1.10], [x, -0.06, 1.0]])
-    assert relief._one(rim) == pytest.approx(0.0, abs=1e-12)
+    assert relief.height(rim) == pytest.approx(0.0, abs=1e-12)
     inside = relief.centre + 0.999 * (rim - relief.centre)
-    assert np.abs(relief._one(inside)).max() < 2e-5 * abs(height) + 1e-15
+    assert np.abs(relief.height(inside)).max() < 2e-5 * abs(height) + 1e-15
     # outwards of the centre's plane it keeps its outline
-    assert relief._one(np.array([[x, 0.04, 1.0]]))[0] == pytest.approx(height, abs=1e-12)
+    assert relief.height(np.array([[x, 0.04, 1.0]]))[0] == pytest.approx(height, abs=1e-12)
 
 
 def test_reliefs_of_both_sides_meet_without_an_edge() -> None:
     relief = Relief(np.array([0.05, 0.0, 0.0]), np.full(4, 0.08), np.eye(3), 0.04)
     step = 1e-5
-    near = relief.height(np.array([[0.0, 0.0, 0.0], [step, 0.0, 0.0]]))
+    both = Reliefs.on_both_sides((relief,))
+    near = both.height(np.array([[0.0, 0.0, 0.0], [step, 0.0, 0.0]]))
+    assert near[0] == pytest.approx(2.0 * relief.height(np.zeros((1, 3)))[0], rel=1e-12)
     assert near[0] > 0.01
     assert abs(near[1] - near[0]) / step < 1e-3
+
+
+def test_reliefs_add_up() -> None:
+    middle = Relief(np.zeros(3), np.full(4, 0.08), np.eye(3), 0.02)
+    leaning = np.array([[1.0, 0.0, 0.0], [0.0, 0.8, 0.6], [0.0, -0.6, 0.8]])
+    beside = Relief(np.array([0.05, 0.0, 0.03]), np.array([0.05, 0.06, 0.07, 0.08]), leaning, -0.01)
+    points = np.random.default_rng(1).uniform(-0.1, 0.1, (200, 3)) * [0.5, 1.0, 1.0] + [0.05, 0, 0]
+    one_by_one = middle.height(points) + beside.height(points)
+    assert Reliefs.of((middle, beside)).height(points) == pytest.approx(one_by_one, abs=1e-15)
+    # a relief in the middle plane is not doubled, nor is one that does not reach it
+    assert len(Reliefs.on_both_sides((middle, beside)).height_m) == 3
+    far = replace(beside, centre=np.array([0.07, 0.0, 0.0]))
+    assert len(Reliefs.on_both_sides((far,)).height_m) == 1
+
+
+def test_a_held_shape_is_itself_where_it_counts() -> None:
+    plate = Plate(np.zeros(3), np.eye(3), np.array([0.0, 0.10]), np.array([[0.0, 0.03, 0.01]] * 2))
+    held = Held(plate, np.array([0.0, 0.0, 0.05]), 0.075)
+    points = np.random.default_rng(2).uniform(-0.3, 0.3, (900, 3))
+    exact, found = plate.field(points), held.field(points)
+    near = found < CLEAR_M
+    assert np.array_equal(found[near], exact[near])
+    assert near.sum() > 20
+    assert (found[~near] <= exact[~near]).all()  # never farther than it is
 
 
 def test_smooth_minimum_bounds() -> None:

@@ -124,7 +124,7 @@ def test_shipped_body_is_told_as_its_mannequin(stem: str) -> None:
         height = ours.landmarks[level][2]
         girth = hull_girth(ours.trunk_slice(float(height)))
         # the narrowest place of a stout body may lie a little over its waist
-        girth_m, height_m = (0.007, 0.012) if level == "waist" else (0.003, 0.008)
+        girth_m, height_m = (0.007, 0.010) if level == "waist" else (0.003, 0.007)
         assert body.measures[f"{level}_girth"] == pytest.approx(girth, abs=girth_m), level
         assert body.landmarks[level][2] == pytest.approx(height, abs=height_m), level
     assert body.measures["height"] == pytest.approx(ours.landmarks["top_of_head"][2], abs=0.003)
@@ -167,7 +167,7 @@ def about(axis: int, degrees: float) -> FloatArray:
     return matrix
 
 
-@pytest.mark.parametrize(("axis", "degrees"), [(0, 8.0), (0, -8.0), (1, 8.0), (1, -3.0)])
+@pytest.mark.parametrize(("axis", "degrees"), [(0, 8.0), (0, -8.0), (0, -4.0), (1, 8.0), (1, -3.0)])
 def test_a_leaning_body_is_stood_upright(
     standing: PosedBody, straight: OwnBody, axis: int, degrees: float
 ) -> None:
@@ -178,7 +178,9 @@ def test_a_leaning_body_is_stood_upright(
     for name, value in straight.measures.items():
         assert body.measures[name] == pytest.approx(value, abs=2e-3), name
     for name, mark in straight.landmarks.items():
-        assert body.landmarks[name][2] == pytest.approx(mark[2], abs=3e-3), name
+        # a slope is fullest over some height: where, a turn by a tenth of a degree moves
+        most = 5e-3 if name == "bust" else 3e-3
+        assert body.landmarks[name][2] == pytest.approx(mark[2], abs=most), name
 
 
 def test_a_body_that_stands_as_people_do_is_let_be(standing: PosedBody, straight: OwnBody) -> None:
