@@ -2,7 +2,7 @@
 """Builds a mannequin from a tape: estimate, fit, mesh, skin, check."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -28,6 +28,7 @@ __all__ = ["build_mannequin", "mannequin_built"]
 CELL_SHARE = 0.0074  # grid cell over body height
 HIP_OVER_HEIGHT = 0.66
 UNMET_M = 0.003
+SECTIONS = ("bust", "navel_waist", "hip")  # whose breadth and depth a tape may give
 # Shapes are tuned, the mesh is measured. Where the mesh misses a given measure by more than
 # this, the shapes are tuned once more, to as much on the other side of it.
 ENOUGH_M = MappingProxyType({"girth": 0.0015, "length": 0.0025})
@@ -63,6 +64,13 @@ def mannequin_built(tape: Tape) -> Slices[Mannequin]:
     best, aim = (yield from _body(measures, measures, tuner)), measures
     yield
     found = measure_body(best)
+    conflicting = _conflicting(measures, found)
+    if conflicting:
+        aim = _released(measures, conflicting)
+        tuner = make_tuner(aim)
+        best = yield from _body(measures, aim, tuner)
+        yield
+        found = measure_body(best)
     for _ in range(CORRECTIONS):
         yield
         errors = _errors(measures, found)
@@ -117,6 +125,27 @@ def _landmark_weights(
             side = name.removeprefix("shoulder_point_")
             result[row] = np.array([bone == f"clavicle_{side}" for bone in BONES])
     return result
+
+
+def _conflicting(measures: Measures, found: Mapping[str, float]) -> tuple[str, ...]:
+    """Given breadths and depths of sections whose girth is missed because of them."""
+    sections = {f"{level}_{side}": level for level in SECTIONS for side in ("breadth", "depth")}
+    return tuple(
+        name
+        for name, level in sections.items()
+        if name in measures
+        and measures[name].given
+        and abs(found[f"{level}_girth"] - measures.value(f"{level}_girth")) > UNMET_M
+    )
+
+
+def _released(measures: Measures, names: Sequence[str]) -> Measures:
+    """The measures with some of them no longer insisted upon."""
+    by_name = {
+        name: measure._replace(given=measure.given and name not in names)
+        for name, measure in measures.items()
+    }
+    return Measures(MappingProxyType(by_name), measures.female_share)
 
 
 def _errors(measures: Measures, found: Mapping[str, float]) -> dict[str, float]:

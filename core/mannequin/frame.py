@@ -8,6 +8,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 import numpy as np
 
@@ -34,6 +35,7 @@ POINT_TO_JOINT = 0.97  # of that depth counts along the arm's length from the sh
 OVER_SHOULDER = 1.03  # a tape over the round of the shoulder against the straight line
 NECK_GIRTH_OVER_HALF_BREADTH = 6.6  # of an ellipse a tenth deeper than broad
 NECK_FILLET_M = 0.004
+MIDDLE_BEFORE_BACK_M, TIP_BEHIND_M = 0.098, 0.002
 NECK_ROOT_BEFORE_BACK_M = 0.092  # the axis of the neck before the shoulder blades
 LEVEL_MEASURES = MappingProxyType(
     {
@@ -63,6 +65,9 @@ WAIST_BELOW_RIBS_M = 0.024  # least room between the bottom of the bust and the 
 MOST_BACK_ALLOWANCE_M = 0.070
 # How an arm hangs when the height of the wrist is taken.
 HANGING_ABDUCTION, HANGING_ELBOW = math.radians(10.0), math.radians(15.0)
+# How far elbows and shoulders give way where sleeve and height of the wrist are both given: some
+# two standard deviations of what is estimated of them.
+MOST_ROUND_ELBOW_M, MOST_LIFT_M = 0.020, 0.025
 STEEPEST_RUN = 0.7  # of the shoulder's length
 CHIN_SHARE = 0.868  # chin height over stature
 
@@ -87,37 +92,26 @@ def between(low: float, high: float, share: float) -> float:
 def make_frame(m: Measures) -> Frame:
     """Joint centres, landmarks and levels."""
     v = m.value
-    biacromial = v("biacromial_breadth")
+    agreed = _agreement(m)
+    back_y = _back_y(m)
+    line = _shoulder_line(m, agreed.lift_m)
     arm_radius = v("upper_arm_girth") / (2.0 * math.pi)
-    tip_z, side_z, run = _shoulder_line(m)
-    back_y = 0.108 + 0.16 * (v("bust_girth") - 0.95)
-    middle_y = back_y - 0.098
-    # the side neck point lies outside of the neck; its distance from the shoulder point is taped
-    neck_x = v("neck_girth") / NECK_GIRTH_OVER_HALF_BREADTH + NECK_FILLET_M
-    side_neck_x = max(0.5 * biacromial - run, neck_x)
-    by_breadth = m["biacromial_breadth"].given and not m["shoulder_length"].given
-    tip_x = 0.5 * biacromial if by_breadth else side_neck_x + run
-    tip = np.array([tip_x, middle_y + 0.002, tip_z])
-    shoulder_x = max(0.5 * v("bideltoid_breadth") - arm_radius, 0.47 * biacromial)
-    below = arm_radius + JOINT_DEEPER_M
-    shoulder = np.array([shoulder_x, middle_y, tip[2] - below])
+    shoulder_x = max(0.5 * v("bideltoid_breadth") - arm_radius, 0.47 * v("biacromial_breadth"))
+    shoulder = np.array([shoulder_x, line.tip[1] - TIP_BEHIND_M, line.tip[2] - line.below_m])
     # the tape along the hanging arm starts at the shoulder point, above the joint
-    neck_root_y = back_y - NECK_ROOT_BEFORE_BACK_M
-    back_neck = np.array(
-        [0.0, neck_root_y - 0.002 + 0.168 * v("neck_girth"), v("back_neck_point_height")]
-    )
-    longer = _arm_factor(m, tip, back_neck, below)
-    upper = longer * v("shoulder_point_to_elbow") - POINT_TO_JOINT * below
+    longer = _arm_m(m, line, agreed.elbow_m) / _usual_arm_m(m)
+    longer = min(max(longer, 0.7), 1.4)
+    upper = longer * v("shoulder_point_to_elbow") - POINT_TO_JOINT * line.below_m
     elbow = shoulder + upper * ALONG_ARM
     wrist = elbow + longer * v("elbow_to_wrist") * ALONG_ARM
     hip_x = 0.26 * v("hip_breadth")
     levels = _levels(m)
     points = {
-        "back_neck_point": back_neck,
-        "neck_root": np.array([0.0, neck_root_y, v("back_neck_point_height")]),
-        "side_neck_point": np.array([side_neck_x, middle_y + 0.016, side_z]),
+        "back_neck_point": line.back_neck,
+        "neck_root": np.array([0.0, back_y - NECK_ROOT_BEFORE_BACK_M, v("back_neck_point_height")]),
+        "side_neck_point": line.side_neck,
         "front_neck_point": np.array([0.0, back_y - 0.150, v("front_neck_point_height")]),
-        "shoulder_point": tip,
+        "shoulder_point": line.tip,
         "shoulder": shoulder,
         "elbow": elbow,
         "wrist": wrist,
@@ -132,29 +126,107 @@ def make_frame(m: Measures) -> Frame:
     return Frame(points, levels, back_y)
 
 
-def _shoulder_line(m: Measures) -> tuple[float, float, float]:
-    """Heights of shoulder point and side neck point, and how far apart they are in breadth.
+class _Shoulder(NamedTuple):
+    """Points (3,) of the shoulder line, and how far under its outer end the joint lies."""
 
-    Their distance is the shoulder length. Where the estimated height of the side neck point
-    would have the line steeper or flatter than shoulders are, it gives way.
+    tip: FloatArray
+    side_neck: FloatArray
+    back_neck: FloatArray
+    below_m: float
+
+
+class _Agreement(NamedTuple):
+    """How far estimates give way so that sleeve and height of the wrist are both met."""
+
+    elbow_m: float  # a tape round the bent elbow is so much longer than the straight arm
+    lift_m: float  # of the shoulder point
+
+
+def _back_y(m: Measures) -> float:
+    return 0.108 + 0.16 * (m.value("bust_girth") - 0.95)
+
+
+def _shoulder_line(m: Measures, lift_m: float) -> _Shoulder:
+    """From side neck point to shoulder point; their distance is the shoulder length.
+
+    Where the estimated height of the side neck point would have the line steeper or flatter than
+    shoulders are, it gives way.
     """
     v = m.value
     length, tip_z, side_z = (
         v(name) for name in ("shoulder_length", "shoulder_point_height", "side_neck_point_height")
     )
+    tip_z += lift_m
     if not m["side_neck_point_height"].given:
         side_z = tip_z + length * math.sin(v("shoulder_slope"))
-    drop = side_z - tip_z
-    run = math.sqrt(max(length**2 - drop**2, (STEEPEST_RUN * length) ** 2))
-    return tip_z, side_z, run
+    run = math.sqrt(max(length**2 - (side_z - tip_z) ** 2, (STEEPEST_RUN * length) ** 2))
+    # the side neck point lies outside of the neck; its distance from the shoulder point is taped
+    neck_x = v("neck_girth") / NECK_GIRTH_OVER_HALF_BREADTH + NECK_FILLET_M
+    half = 0.5 * v("biacromial_breadth")
+    side_x = max(half - run, neck_x)
+    by_breadth = m["biacromial_breadth"].given and not m["shoulder_length"].given
+    back_y = _back_y(m)
+    middle_y = back_y - MIDDLE_BEFORE_BACK_M
+    back_neck_y = back_y - NECK_ROOT_BEFORE_BACK_M - 0.002 + 0.168 * v("neck_girth")
+    return _Shoulder(
+        np.array([half if by_breadth else side_x + run, middle_y + TIP_BEHIND_M, tip_z]),
+        np.array([side_x, middle_y + 0.016, side_z]),
+        np.array([0.0, back_neck_y, v("back_neck_point_height")]),
+        v("upper_arm_girth") / (2.0 * math.pi) + JOINT_DEEPER_M,
+    )
 
 
 def elbow_allowance(m: Measures) -> float:
     """How much longer a tape over the bent elbow reads than the straight arm, m."""
+    return _agreement(m).elbow_m
+
+
+def _usual_arm_m(m: Measures) -> float:
+    return m.value("shoulder_point_to_elbow") + m.value("elbow_to_wrist")
+
+
+def _agreement(m: Measures) -> _Agreement:
+    """Estimates that make sleeve and height of the wrist agree where both are given."""
     v = m.value
     upper = v("bent_upper_arm_length") - v("shoulder_point_to_elbow")
     fore = v("bent_forearm_hand_length") - v("hand_length") - v("elbow_to_wrist")
-    return upper + fore
+    usual = upper + fore
+    if not (m["back_neck_point_to_wrist"].given and m["wrist_height"].given):
+        return _Agreement(usual, 0.0)
+    line = _shoulder_line(m, 0.0)
+    over = _arm_of_sleeve_m(m, line, usual) - _arm_of_wrist_m(m, line)
+    round_elbow = min(max(over, -MOST_ROUND_ELBOW_M), MOST_ROUND_ELBOW_M)
+    if m["shoulder_point_height"].given or m["shoulder_slope"].given:
+        return _Agreement(usual + round_elbow, 0.0)
+    lift = (over - round_elbow) * math.cos(HANGING_ABDUCTION)
+    return _Agreement(usual + round_elbow, min(max(lift, -MOST_LIFT_M), MOST_LIFT_M))
+
+
+def _arm_m(m: Measures, line: _Shoulder, elbow_m: float) -> float:
+    """Length of the arm from shoulder point to wrist that makes a taped arm come out.
+
+    The tape runs from the back neck point over the shoulder point and the bent elbow to the
+    wrist (ISO 8559-1). Without it the height of the wrist, if given, says how long the hanging
+    arm is.
+    """
+    if m["back_neck_point_to_wrist"].given:
+        return _arm_of_sleeve_m(m, line, elbow_m)
+    if m["wrist_height"].given:
+        return _arm_of_wrist_m(m, line)
+    return _usual_arm_m(m)
+
+
+def _arm_of_sleeve_m(m: Measures, line: _Shoulder, elbow_m: float) -> float:
+    over = OVER_SHOULDER * float(np.linalg.norm(line.tip - line.back_neck))
+    return m.value("back_neck_point_to_wrist") - over - elbow_m
+
+
+def _arm_of_wrist_m(m: Measures, line: _Shoulder) -> float:
+    down, forward = math.cos(HANGING_ABDUCTION), math.cos(HANGING_ELBOW)
+    upper, fore = m.value("shoulder_point_to_elbow"), m.value("elbow_to_wrist")
+    drop = float(line.tip[2]) - m.value("wrist_height")
+    drop -= line.below_m * (1.0 - POINT_TO_JOINT * down)
+    return drop * (upper + fore) / (down * (upper + forward * fore))
 
 
 def back_length_allowance(m: Measures) -> float:
@@ -167,27 +239,6 @@ def back_length_allowance(m: Measures) -> float:
         over = taped.value_m - (m.value("back_neck_point_height") - waist.value_m)
         return min(max(over, 0.0), MOST_BACK_ALLOWANCE_M)
     return between(0.028, 0.031, m.female_share)
-
-
-def _arm_factor(m: Measures, tip: FloatArray, back_neck: FloatArray, below_m: float) -> float:
-    """Factor on the arm's lengths that makes a taped arm come out.
-
-    The tape runs from the back neck point over the shoulder point and the bent elbow to the
-    wrist (ISO 8559-1). Without it the height of the wrist, if given, says how long the hanging
-    arm is. The shoulder joint lies ``below_m`` under the shoulder point.
-    """
-    v = m.value
-    upper, fore = v("shoulder_point_to_elbow"), v("elbow_to_wrist")
-    if m["back_neck_point_to_wrist"].given:
-        over = OVER_SHOULDER * float(np.linalg.norm(tip - back_neck))
-        factor = (v("back_neck_point_to_wrist") - over - elbow_allowance(m)) / (upper + fore)
-    elif m["wrist_height"].given:
-        down, forward = math.cos(HANGING_ABDUCTION), math.cos(HANGING_ELBOW)
-        drop = float(tip[2]) - v("wrist_height") - below_m * (1.0 - POINT_TO_JOINT * down)
-        factor = drop / (down * (upper + forward * fore))
-    else:
-        return 1.0
-    return min(max(factor, 0.7), 1.4)
 
 
 def _keep_apart(levels: dict[str, float], given: set[str]) -> None:

@@ -23,6 +23,7 @@ TOLERANCES_M = {
     "_girth": 0.002,
     "height": 0.003,
     "_breadth": 0.003,
+    "_depth": 0.003,
     "_wrist": 0.005,
     "_length": 0.005,
     "_waist": 0.005,
@@ -140,7 +141,9 @@ def test_any_plausible_tape_is_met(tape: Tape) -> None:
 
 # Drawn from the survey's distribution; a mannequin shaped straight after each of them misses a
 # measure: chests under which thick arms join, a neck broader than the shoulders leave, a shoulder
-# line steeper than any, a hip close to waist and crotch, an arm.
+# line steeper than any, a hip close to waist and crotch, an arm, a sleeve too short for the height of
+# the wrist, a high armpit under a thick arm. Then breadths and depths that the survey's regression
+# does not lead to.
 UNUSUAL = (
     ("male", {"height": 1.763, "bust_girth": 1.207, "upper_arm_girth": 0.422, "shoulder_point_height": 1.43, "underbust_girth": 1.127, "biacromial_breadth": 0.425}),
     ("male", {"height": 1.684, "thigh_girth": 0.731, "shoulder_point_height": 1.362, "bust_girth": 1.178}),
@@ -149,6 +152,11 @@ UNUSUAL = (
     ("male", {"height": 1.782, "bust_girth": 0.91, "waist_girth": 0.681, "bust_height": 1.298, "navel_waist_girth": 0.711, "navel_waist_height": 1.047, "hip_height": 0.851}),
     ("female", {"height": 1.622, "bust_girth": 0.908, "hip_height": 0.827, "foot_length": 0.249, "navel_waist_girth": 0.676, "inside_leg_height": 0.808, "forearm_girth": 0.248, "neck_girth": 0.309}),
     ("male", {"height": 1.68, "bust_girth": 1.14, "knee_girth": 0.409, "wrist_height": 0.839, "biacromial_breadth": 0.407}),
+    ("female", {"height": 1.779, "bust_girth": 0.935, "wrist_height": 0.828, "back_neck_point_to_wrist": 0.879}),
+    ("male", {"height": 1.83, "bust_girth": 1.158, "shoulder_point_height": 1.507, "waist_height": 1.2, "back_neck_point_to_wrist": 0.906, "axilla_height": 1.382}),
+    ("male", {"height": 1.76, "bust_girth": 1.0, "bust_breadth": 0.31, "bust_depth": 0.265, "navel_waist_breadth": 0.30}),
+    ("female", {"height": 1.64, "bust_girth": 0.96, "bust_breadth": 0.31, "bust_depth": 0.25, "hip_girth": 1.04, "hip_breadth": 0.38, "hip_depth": 0.235}),
+    ("female", {"height": 1.64, "bust_girth": 0.92, "bust_depth": 0.235, "navel_waist_girth": 0.86, "navel_waist_depth": 0.205, "navel_waist_breadth": 0.315}),
 )  # fmt: skip
 
 
@@ -169,3 +177,13 @@ def test_shoulder_slope_shows() -> None:
         line = mannequin.landmarks["side_neck_point_left"] - tip
         found = math.degrees(math.atan2(line[2], -line[0]))
         assert found == pytest.approx(degrees, abs=2.0)
+
+
+def test_a_breadth_that_its_girth_cannot_have_is_told() -> None:
+    # a tape of 96 cm round a body 40 cm broad would leave it a depth of next to nothing
+    given = {"height": 1.64, "bust_girth": 0.96, "bust_breadth": 0.40}
+    mannequin = build_mannequin(Tape(sex="female", given=given))
+    found = measure_body(mannequin)
+    assert found["bust_girth"] == pytest.approx(0.96, abs=0.002)
+    assert found["bust_breadth"] < 0.39
+    assert any("bust breadth is" in warning for warning in mannequin.warnings)
