@@ -138,7 +138,7 @@ class Mannequin:
         beside_m = max(room_m, LEAST_HOLDING_M) if name in HELD else room_m
         pose = yield from self._making_room(POSES[name], beside_m, HANDS_APART_M.get(name))
         if name in HANGING:
-            pose = yield from self._making_room(hung_easily(pose, POSES[name]), beside_m)
+            pose = yield from self._making_room(hung_easily(pose, POSES[name]), beside_m, None)
         if name in LYING:
             pose = yield from self._heels_down(pose)
         if pose.above_floor_m > 0.0:
