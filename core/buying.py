@@ -160,7 +160,7 @@ def flat_fit(
     sleeve_m = cut.wrist_m - allowances.sleeve_end_m - cut.cuff_depth_m
     bulk_m = math.pi * lining_thickness_m
     body_m = 2 * cut.body_width_m - bulk_m - _largest_girth_m(measures)
-    arm_m = 2 * cut.sleeve_drop_m - bulk_m - measures.value("upper_arm_girth")
+    arm_m = 2 * cut.sleeve_depth_m - bulk_m - measures.value("upper_arm_girth")
     return FlatFit(
         hem=land(hem_m, levels(measures)),
         past_wrist_m=sleeve_m - _to_sleeve_end_m(measures, "wrist"),
@@ -238,7 +238,9 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
         changes["body_width_m"] = up((around_m + bulk_m) / 2)
     if wish.sleeve is not None:
         ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
-        changes["sleeve_drop_m"] = up((measures.value("upper_arm_girth") + ease_m + bulk_m) / 2)
+        fall_m = order.cut.shoulder_fall_m(order.cut.body_width_m / 2)
+        depth_m = (measures.value("upper_arm_girth") + ease_m + bulk_m) / 2
+        changes["sleeve_drop_m"] = up(depth_m + fall_m)
     if wish.sleeve_end is not None:
         cut = order.cut
         beyond_m = allowances.sleeve_end_m + cut.cuff_depth_m + cut.sleeve_shortened_m

@@ -162,7 +162,7 @@ class _Asked:
             "sleeve_drop",
             _state(extra_m, SLEEVE_PASS_M, 0.0),
             {
-                "round": 2 * self._cut.sleeve_drop_m - self._bulk_m,
+                "round": 2 * self._cut.sleeve_depth_m - self._bulk_m,
                 "extra": extra_m,
                 "bulk": self._bulk_m,
             },

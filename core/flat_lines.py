@@ -154,7 +154,7 @@ def _moved(point: Point, by: Point) -> Point:
 
 def _points(piece: Piece) -> FloatArray:
     steps = 1 if isinstance(piece, Line) else ARC_STEPS
-    return piece.at(np.linspace(0.0, piece.length_m, steps + 1))
+    return piece.place(np.linspace(0.0, 1.0, steps + 1))
 
 
 def lay_lines(lay: Lay, tell: Telling) -> FlatLines:

@@ -235,7 +235,7 @@ def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
     require_range(
         "cut.sleeve_drop",
         cut.sleeve_drop_m,
-        least_sleeve_drop_m(measures, thickness_m),
+        least_sleeve_drop_m(measures, thickness_m) + cut.sleeve_drop_m - cut.sleeve_depth_m,
         cut.side_end_m - LEAST_SIDE_M,
         "make the sleeve drop at least half the girth of the wearer's upper arm with both layers "
         "round it",

@@ -40,7 +40,7 @@ def arrows(cut: Cut, name: str) -> dict[str, Line]:
 
 def middle_m(neck: Pieces, *, front: bool) -> float:
     """Where a neck's cut line crosses the centre line."""
-    points = np.concatenate([piece.at(np.linspace(0, piece.length_m, 65)) for piece in neck])
+    points = np.concatenate([piece.place(np.linspace(0, 1, 65)) for piece in neck])
     on_half = points[:, 1] < points[:, 1].mean() if front else points[:, 1] > points[:, 1].mean()
     near = points[on_half]
     near = near[np.argsort(np.abs(near[:, 0]))[:2]]
@@ -99,7 +99,7 @@ def notches(cut: Cut, name: str, marks: Mapping[str, Pieces], neck: Pieces) -> I
 
 def _on_the_fold(neck: Pieces) -> Iterator[float]:
     """Where a neck's cut line crosses the shoulder fold; nowhere for a high back."""
-    points = np.concatenate([piece.at(np.linspace(0, piece.length_m, 65)) for piece in neck])
+    points = np.concatenate([piece.place(np.linspace(0, 1, 65)) for piece in neck])
     v, following = points[:, 1], np.roll(points, -1, axis=0)
     for at in np.flatnonzero((v < 0) != (following[:, 1] < 0)):
         share = v[at] / (v[at] - following[at, 1]) if v[at] != following[at, 1] else 0.0

@@ -72,9 +72,7 @@ class Part:
     @property
     def bounds_m(self) -> tuple[float, float, float, float]:
         """Least and greatest x, least and greatest v."""
-        points = np.concatenate(
-            [piece.at(np.linspace(0, piece.length_m, 33)) for piece in self.outline]
-        )
+        points = np.concatenate([piece.place(np.linspace(0, 1, 33)) for piece in self.outline])
         (left, low), (right, high) = points.min(axis=0), points.max(axis=0)
         # a pattern's figures are known to a nanometre
         return float(left), float(right), float(low), float(high)

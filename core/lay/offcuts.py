@@ -89,9 +89,7 @@ def corner_of(part: Part, corner: str) -> Corner:
         *part.cut.get(f"split_{corner_key(corner)}", ()),
         *part.cut[f"underarm_{corner_key(corner)}"],
     )
-    points = np.concatenate(
-        [piece.at(np.linspace(0, piece.length_m, _steps(piece) + 1)) for piece in pieces]
-    )
+    points = np.concatenate([piece.place(np.linspace(0, 1, _steps(piece) + 1)) for piece in pieces])
     line = np.stack([outer_m - sign * points[:, 0], edge_m - np.abs(points[:, 1])], axis=1)
     if line[0, 1] > line[-1, 1]:
         line = line[::-1]

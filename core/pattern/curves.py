@@ -65,7 +65,11 @@ class Line:
 
     def at(self, distance_m: FloatArray) -> FloatArray:
         """Points (n, 2) at distances (n,) along the piece, both in metres."""
-        fraction = (np.asarray(distance_m, float) / self.length_m)[:, None]
+        return self.place(np.asarray(distance_m, float) / self.length_m)
+
+    def place(self, share: FloatArray) -> FloatArray:
+        """Points (n, 2) at shares (n,) of the piece, 0 to 1."""
+        fraction = np.asarray(share, float)[:, None]
         # two-sided weights give both end points exactly
         points: FloatArray = (1 - fraction) * np.array(self.start) + fraction * np.array(self.end)
         return points
@@ -191,6 +195,20 @@ class Arc:
                 angle = np.clip(angle - step, low, high)
                 if np.all(np.abs(error) < 1e-14):
                     break
+        points = self._points(angle)
+        points[distance <= 0] = self.start
+        points[distance >= length] = self.end
+        return points
+
+    def place(self, share: FloatArray) -> FloatArray:
+        """Points (n, 2) at shares (n,) of the eccentric angle, 0 to 1: closer where it bends more."""
+        part = np.asarray(share, float)
+        points = self._points(self.start_angle + part * (self.end_angle - self.start_angle))
+        points[part <= 0] = self.start
+        points[part >= 1] = self.end
+        return points
+
+    def _points(self, angle: FloatArray) -> FloatArray:
         points: FloatArray = np.stack(
             [
                 self.centre[0] + self.radius_x_m * np.cos(angle),
@@ -198,8 +216,6 @@ class Arc:
             ],
             axis=1,
         )
-        points[distance <= 0] = self.start
-        points[distance >= length] = self.end
         return points
 
 
@@ -236,6 +252,8 @@ class Cubic:
             [(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3], axis=1
         )
         points: FloatArray = weights @ self._points()
+        points[t[:, 0] <= 0] = self.start
+        points[t[:, 0] >= 1] = self.end
         return points
 
     def _speed(self, share: FloatArray) -> FloatArray:

@@ -242,7 +242,7 @@ class Cut:
             "a turned-back cuff covers as much sleeve again: make it less deep, or the sleeve longer",
         )
         if self.wrist_opening_m is not None:
-            depth_m = self._straight_depth_m
+            depth_m = self.sleeve_depth_m
             taper_m = MOST_TAPER * (self.sleeve_m - self.cuff_straight_m)
             yield (
                 "wrist_opening",
@@ -336,15 +336,15 @@ class Cut:
         return self.shoulder_drop_m * (across_m - neck_m) / (self.wrist_m - neck_m)
 
     @property
-    def _straight_depth_m(self) -> float:
-        """Half the sleeve end's circumference where the sleeve does not narrow, metres."""
+    def sleeve_depth_m(self) -> float:
+        """Half the sleeve's flat circumference at the body: the drop less what the shoulder falls."""
         return self.sleeve_drop_m - self.shoulder_fall_m(self.body_width_m / 2)
 
     @property
     def sleeve_opening_m(self) -> float:
         """Flat circumference of the sleeve end, metres."""
         if self.wrist_opening_m is None:
-            return 2 * self._straight_depth_m
+            return 2 * self.sleeve_depth_m
         return self.wrist_opening_m
 
     @property

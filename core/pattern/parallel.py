@@ -163,7 +163,7 @@ def inside(pieces: Sequence[Piece], distance_m: float) -> Pieces:
 def _sampled(pieces: Sequence[Piece], *, closed: bool) -> FloatArray:
     """Points along a chain, each piece sampled alike."""
     each = SAMPLES // len(pieces)
-    points = [piece.at(np.linspace(0, piece.length_m, each, endpoint=False)) for piece in pieces]
+    points = [piece.place(np.linspace(0, 1, each, endpoint=False)) for piece in pieces]
     return np.concatenate(points if closed else [*points, [pieces[-1].end]])
 
 

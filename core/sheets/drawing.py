@@ -175,12 +175,10 @@ def points_mm(pieces: Sequence[Piece]) -> list[Point]:
             radius_mm = max(piece.radius_x_m, piece.radius_v_m) * MM
             step = 2 * math.acos(1 - min(CHORD_ERROR_MM / radius_mm, 0.5))
             count = max(2, math.ceil(abs(piece.end_angle - piece.start_angle) / step))
-            # an ellipse is bent more sharply than its larger circle
-            count *= 1 if piece.circular else 3
         elif isinstance(piece, Cubic):
             count = max(2, math.ceil(piece.length_m / CUBIC_STEP_M))
-        places = np.linspace(0, piece.length_m, count + 1)
-        new = [(float(x) * MM, float(v) * MM) for x, v in piece.at(places)]
+        places = piece.place(np.linspace(0.0, 1.0, count + 1))
+        new = [(float(x) * MM, float(v) * MM) for x, v in places]
         points += new if not points or points[-1] != new[0] else new[1:]
     return points
 

@@ -117,10 +117,12 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
         for offcut in bolt.offcuts:
             rows.append(
                 (
-                    f"{offcut.count} x {offcut.name}",
-                    f"{tell.chosen(offcut.width_m)} by {tell.chosen(offcut.length_m)}"
+                    WORDS["count of"].format(count=offcut.count, name=offcut.name),
+                    WORDS["size"].format(
+                        width=tell.chosen(offcut.width_m), length=tell.chosen(offcut.length_m)
+                    )
                     + (
-                        f", one corner round ({tell.chosen(offcut.rounding_m)})"
+                        WORDS["one round"].format(radius=tell.chosen(offcut.rounding_m))
                         if offcut.rounding_m
                         else ""
                     ),
@@ -154,4 +156,4 @@ def _uses(offcut: Offcut, tell: Telling) -> str:
         )
     if square_m > 0:
         told.append(WORDS["square"].format(side=tell.chosen(square_m)))
-    return ", or ".join(told) or WORDS["test pieces"]
+    return WORDS["or"].join(told) or WORDS["test pieces"]

@@ -154,7 +154,9 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "places": "; ".join(dict.fromkeys(NOTCH_PLACES[name] for name in notched)),
         "count": WORDS["count long" if sheet.long_pile else "count short"],
         "count_parts": WORDS["one ply"],
-        "pieces": ", ".join(f"{extra.count} x {extra.name}" for extra in sheet.extras),
+        "pieces": ", ".join(
+            WORDS["count of"].format(count=extra.count, name=extra.name) for extra in sheet.extras
+        ),
     }
 
 
@@ -163,6 +165,6 @@ def _cuts(lay: Lay, tell: Telling) -> str:
     told = []
     for bolt in lay.bolts:
         ends = sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
-        places = ", then ".join(tell.chosen(end) for end in ends)
+        places = WORDS["then"].join(tell.chosen(end) for end in ends)
         told.append(WORDS["cuts"].format(cloth=bolt.cloth.name, layers=bolt.layers, places=places))
     return "; ".join(told)
