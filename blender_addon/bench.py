@@ -41,6 +41,7 @@ __all__ = [
     "restore_variant",
     "show",
     "stale",
+    "undraped",
 ]
 
 GAP_M = 0.25
@@ -152,6 +153,12 @@ def _half_width_m(figure: Figure, scale_length: float) -> float:
     corners = [np.array(thing.bound_box)[:, 0] for thing in figure.collection.objects if thing.data]
     widest = max((float(np.abs(corner).max()) for corner in corners), default=0.0)
     return widest * scale_length
+
+
+def undraped(scene: Scene) -> list[int]:
+    """Numbers of the variants that were never draped."""
+    numbers = [one.number for one in scene.napfold.variants]
+    return [number for number in numbers if not figures(scene, number)]
 
 
 def add_variant(scene: Scene) -> str:

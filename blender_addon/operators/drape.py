@@ -2,6 +2,7 @@
 """Drape, Stop, Cancel: the computation is pulled by a timer, so the window stays alive."""
 
 import time
+from typing import ClassVar
 
 import bpy
 from bpy.app.handlers import persistent
@@ -17,6 +18,7 @@ from bpy.props import (
 from bpy.types import Context, Event, Operator, PropertyGroup, WindowManager
 
 from ...core.errors import NapfoldError
+from ..bench import undraped
 from ..figures import forget
 from ..jobs import job_of
 from ..session import SLICE_S, WITHOUT_PAUSE_S, DrapeSession
@@ -63,11 +65,17 @@ class NAPFOLD_OT_drape(Operator):
         min=0,
         options={"SKIP_SAVE"},
     )
+    every: BoolProperty(
+        name="Every Variant",
+        description="Drape every variant that was not draped yet, one after another",
+        options={"SKIP_SAVE"},
+    )
 
     # On the class: only one runs at a time, and unregistration has to find it.
     timer = None
     running = None
 
+    queue: ClassVar[list[int]] = []
     began_s = 0.0
     computed_s = 0.0
     pictured_s = 0.0
@@ -87,20 +95,36 @@ class NAPFOLD_OT_drape(Operator):
 
     def execute(self, context: Context) -> set[str]:
         """The whole drape at once, for scripts and for Blender without a window."""
-        self.session = DrapeSession(context.scene, WITHOUT_PAUSE_S, self.number)
-        return self.slice(context)
+        for number in self.wanted(context):
+            self.session = DrapeSession(context.scene, WITHOUT_PAUSE_S, number)
+            if self.slice(context) == {"CANCELLED"}:
+                return {"CANCELLED"}
+        return {"FINISHED"}
+
+    def wanted(self, context: Context) -> list[int]:
+        """Numbers of what is to be draped."""
+        return undraped(context.scene) if self.every else [self.number]
 
     def invoke(self, context: Context, _event: Event) -> set[str]:
         if bpy.app.background:
             return self.execute(context)
-        self.session = NAPFOLD_OT_drape.running = DrapeSession(context.scene, SLICE_S, self.number)
+        self.queue = self.wanted(context)
+        if not self.queue:
+            return {"CANCELLED"}
+        self.begin(context)
         manager = context.window_manager
-        self.began_s = time.monotonic()
         manager.napfold.running, manager.napfold.wish = True, "GO_ON"
         tell(context, 0.0, "", 0)
         NAPFOLD_OT_drape.timer = manager.event_timer_add(TICK_S, window=context.window)
         manager.modal_handler_add(self)
         return {"RUNNING_MODAL"}
+
+    def begin(self, context: Context) -> None:
+        """Start with the next one."""
+        self.session = NAPFOLD_OT_drape.running = DrapeSession(
+            context.scene, SLICE_S, self.queue.pop(0)
+        )
+        self.began_s = time.monotonic()
 
     def modal(self, context: Context, event: Event) -> set[str]:
         progress = context.window_manager.napfold
@@ -151,8 +175,11 @@ class NAPFOLD_OT_drape(Operator):
         self.computed_s, self.pictured_s = 0.0, now_s
 
     def keep(self, context: Context) -> set[str]:
-        leave(context)
         outcome = self.session.keep()
+        if self.queue:
+            self.begin(context)
+            return {"PASS_THROUGH"}
+        leave(context)
         told = self.session.told(context.scene)
         self.report({"INFO"} if outcome.converged else {"WARNING"}, told)
         return {"FINISHED"}

@@ -10,6 +10,7 @@ from .. import bench
 from ..figures import figures
 from ..jobs import complaint_of
 from ..lengths import metres, units_of
+from ..operators.assets import NAPFOLD_OT_cloth_assets
 from ..operators.drape import NAPFOLD_OT_cancel, NAPFOLD_OT_drape, NAPFOLD_OT_stop
 from ..operators.onward import NAPFOLD_OT_animate
 from ..operators.pictures import NAPFOLD_OT_picture
@@ -165,6 +166,9 @@ class NAPFOLD_PT_compare(Tab, Panel):
         buttons = row.column(align=True)
         buttons.operator(NAPFOLD_OT_variant_restore.bl_idname, icon="LOOP_BACK", text="")
         buttons.operator(NAPFOLD_OT_variant_remove.bl_idname, icon="REMOVE", text="")
+        if len(bench.undraped(context.scene)) > 1:
+            every = translated("Drape All Variants")
+            layout.operator(NAPFOLD_OT_drape.bl_idname, text=every, translate=False).every = True
         draw_table(layout, context)
 
 
@@ -225,6 +229,7 @@ class NAPFOLD_PT_pictures(Tab, Panel):
         draw_text(
             layout, context, translated("Takes about a minute; F3 or the Image menu saves it.")
         )
+        layout.operator(NAPFOLD_OT_cloth_assets.bl_idname, icon="ASSET_MANAGER")
 
 
 class NAPFOLD_PT_sheets(Tab, Panel):

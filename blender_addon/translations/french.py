@@ -288,4 +288,9 @@ WORDS = {
     "High Back": "Dos haut",
     "Shoulder": "Épaule",
     "Cloth kept beyond the seam at the shoulder": "Tissu gardé au-delà de la couture à l'épaule",
+    "Drape All Variants": "Draper toutes les variantes",
+    "Every Variant": "Toutes les variantes",
+    "Drape every variant that was not draped yet, one after another": "Draper l'une après l'autre toutes les variantes qui ne le sont pas encore",
+    "Keep Cloths as Assets": "Garder les tissus comme ressources",
+    "Mark the materials of both cloths as assets, with their figures in the description": "Marquer les matériaux des deux tissus comme ressources, avec leurs valeurs dans la description",
 }

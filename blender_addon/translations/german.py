@@ -288,4 +288,9 @@ WORDS = {
     "High Back": "Hoher Rücken",
     "Shoulder": "Schulter",
     "Cloth kept beyond the seam at the shoulder": "Stoff jenseits der Naht an der Schulter",
+    "Drape All Variants": "Alle Varianten fallen lassen",
+    "Every Variant": "Jede Variante",
+    "Drape every variant that was not draped yet, one after another": "Jede Variante, die noch nicht gefallen ist, nacheinander fallen lassen",
+    "Keep Cloths as Assets": "Stoffe als Assets behalten",
+    "Mark the materials of both cloths as assets, with their figures in the description": "Die Materialien beider Stoffe als Assets kennzeichnen, mit ihren Werten in der Beschreibung",
 }

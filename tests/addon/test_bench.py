@@ -167,9 +167,13 @@ class TestVariants:
         path = Path(__file__).resolve().parents[2] / "sample_avatars/jobs/larch_hut.toml"
         bpy.ops.napfold.job_open(filepath=str(path))
         scene.napfold.edge_length = COARSE_M
-        number = scene.napfold.variants[0].number
-        assert bpy.ops.napfold.drape(number=number) == {"FINISHED"}
-        assert [one.key.number for one in figures.figures(scene)] == [number]
+        while len(scene.napfold.variants) > 2:
+            scene.napfold.variants.remove(2)
+        first, second = (one.number for one in scene.napfold.variants)
+        assert bpy.ops.napfold.drape(number=first) == {"FINISHED"}
+        assert [one.key.number for one in figures.figures(scene)] == [first]
+        assert bpy.ops.napfold.drape(every=True) == {"FINISHED"}
+        assert [one.key.number for one in figures.figures(scene)] == [first, second]
 
 
 class TestDrawn:
@@ -268,6 +272,17 @@ class TestSeen:
 
 
 class TestOnward:
+    def test_cloths_are_kept_as_assets(self, draped: bpy.types.Scene) -> None:
+        assert bpy.ops.napfold.cloth_assets() == {"FINISHED"}
+        material = bpy.data.objects["Napfold Outer Cloth"].active_material
+        assert material.asset_data.description.startswith("long pile, 850 g/m², pile ")
+        assert material.asset_data.description.endswith(" mm (estimates)")
+        assert [tag.name for tag in material.asset_data.tags] == ["Napfold"]
+        draped.napfold.edge_length = COARSE_M
+        name = material.name
+        bpy.ops.napfold.drape()
+        assert bpy.data.materials[name].asset_data is not None  # it outlives the drape
+
     def test_blenders_own_cloth_holds_the_wrap(self, draped: bpy.types.Scene) -> None:
         assert bpy.ops.napfold.animate() == {"FINISHED"}
         scene = bpy.data.scenes["Napfold Animation"]
