@@ -23,7 +23,7 @@ from .errors import InputError
 from .fit import Fit
 from .landing import AT_M
 from .lay import Order, lay_orders
-from .pattern import Cut
+from .pattern import Cut, Front
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, class_bounds
 from .sleeve_air import DIPS_M
 from .tape import Measures
@@ -196,7 +196,8 @@ def _body(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
             tell=tell,
         )
     waist = fit.ease["waist"]
-    if waist is not None and waist.front_gap_m is not None:
+    open_front = cut.front is not Front.CLOSED
+    if open_front and waist is not None and waist.front_gap_m is not None:
         gap_m = waist.front_gap_m
         yield _check(
             "fronts at the waist",

@@ -38,6 +38,8 @@ ROUNDNESS_MATTERS = 1.4
 NONE = "none"
 """An option of the cut that was not taken."""
 
+STRAIGHT = "as wide as the sleeve"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
@@ -113,7 +115,9 @@ def choices(outcome: Outcome, tell: Telling) -> dict[str, str]:
         value = getattr(cut, entry.name)
         name = entry.name.removesuffix("_m").replace("_", " ")
         is_length = entry.name.endswith("_m") and value is not None
-        if (is_length and not value and entry.default in (0.0, None)) or name in _idle(cut):
+        if name == "wrist opening" and value is None:
+            chosen[name] = STRAIGHT
+        elif (is_length and not value and entry.default in (0.0, None)) or name in _idle(cut):
             chosen[name] = NONE
         else:
             chosen[name] = tell.chosen(value) if is_length else str(value or NONE)

@@ -14,7 +14,17 @@ from pathlib import Path
 
 from .cautions import cautions
 from .cloth import Cloth
-from .comparison import NONE, Change, Outcome, Telling, changes, choices, differing, wearer
+from .comparison import (
+    NONE,
+    STRAIGHT,
+    Change,
+    Outcome,
+    Telling,
+    changes,
+    choices,
+    differing,
+    wearer,
+)
 from .files import read_bytes, write_text
 from .flat_overlay import flat_overlay
 from .pattern import Cut, build_pattern
@@ -227,7 +237,7 @@ def _alike(told: Sequence[Mapping[str, str]]) -> list[str]:
     """What is the same in all, as "name words"."""
     apart = differing(told)
     alike = ((name, words) for name, words in told[0].items() if name not in apart)
-    return [f"{name} {words}" for name, words in alike if words != NONE]
+    return [f"{name} {words}" for name, words in alike if words not in (NONE, STRAIGHT)]
 
 
 def _answer(report: Report, tell: Telling) -> str:

@@ -55,7 +55,9 @@ def _advice(outcome: Outcome, advice: Advice, tell: Telling) -> str:
     check = advice.change.check
     name = check.key.replace("_", " ")
     before, after = (number_m(cut, check.key) for cut in (outcome.cut, advice.change.cut))
-    done = "; ".join(effects(outcome.fit, advice.fit, tell)) or "nothing that can be told apart"
+    done = (
+        "; ".join(effects(outcome.fit, advice.fit, tell)) or "nothing else that can be told apart"
+    )
     result = "mends it" if advice.mended else "is not enough"
     spoilt = f" But then this does not hold: {', '.join(advice.broken)}." if advice.broken else ""
     unsure = "" if advice.sound else " (That drape did not pass all its own checks.)"

@@ -13,7 +13,7 @@ from napfold.core.cloth import ClothChoice
 from napfold.core.cut_line import Allowances
 from napfold.core.fit import Fit, measure_fit
 from napfold.core.lay import LayChoice, Order
-from napfold.core.pattern import Cut
+from napfold.core.pattern import Cut, Front
 from napfold.core.reach import Raised, find_reach, raised, reach_words, side_stretch
 from napfold.core.tape import Tape, complete
 from napfold.core.telling import Telling
@@ -62,6 +62,10 @@ def test_a_deep_sleeve_asks_for_less_and_a_wish_for_its_hem(
     assert found.cut.wrist_opening_m == pytest.approx(2 * tubes.cut.sleeve_drop_m - 0.06)
     assert found.cut.sleeve_drop_m == tubes.cut.sleeve_drop_m
     assert by_name(fit, tubes.cut)["hem clear of the floor"].holds
+    # a closed front cannot gape
+    closed = replace(tubes.cut, front=Front.CLOSED)
+    assert "fronts at the waist" in by_name(fit, tubes.cut)
+    assert "fronts at the waist" not in by_name(fit, closed)
     # the hem hangs at 70 cm: 10 cm lower takes 20 cm of length
     wished = by_name(fit, tubes.cut, Wish(hem=0.60))["hem as wished"]
     assert not wished.holds

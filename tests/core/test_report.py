@@ -137,6 +137,18 @@ def test_only_what_differs_is_named(outcomes: tuple[Outcome, ...]) -> None:
     assert differing([{"height": "168 cm"}, {}]) == ["height"]
 
 
+def test_options_that_were_not_taken_are_not_told(outcomes: tuple[Outcome, ...]) -> None:
+    told = choices(outcomes[0], Telling("cm"))
+    assert told["front overlap"] == "none"
+    assert told["wrist opening"] == "as wide as the sleeve"
+    page = Page(report_html(report_of(outcomes[:1]))).text
+    for words in ("front overlap", "wrist opening", "cuff depth"):
+        assert words not in page
+    tapered = replace(outcomes[0], cut=replace(outcomes[0].cut, wrist_opening_m=0.36))
+    changed = [choices(one, Telling("cm")) for one in (outcomes[0], tapered)]
+    assert differing(changed) == ["wrist opening"]
+
+
 def test_lengths_are_told_no_finer_than_they_are_known() -> None:
     assert Telling("cm").length(0.6234) == "62.5 cm"
     assert Telling("cm").length(0.6211) == "62 cm"
