@@ -52,9 +52,11 @@ class HalfPanel:
 def left_half(panel: PanelMesh) -> HalfPanel | None:
     """The left half of a panel mesh, or None where its two halves do not part along the middle.
 
-    Overlapping fronts do not: one lies on the other.
+    Overlapping fronts do not: one lies on the other. Closed ones hang otherwise as a half: what is
+    too wide in front is then pinched into one sharp fold in the middle, where the whole cloth lays
+    itself into two beside it.
     """
-    if panel.spread is not panel.flat:
+    if panel.spread is not panel.flat or "front_left" not in panel.edges:
         return None
     sided = panel.flat[panel.triangles, 0].sum(axis=1) > 0
     kept, corners = np.unique(panel.triangles[sided], return_inverse=True)

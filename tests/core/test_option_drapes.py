@@ -100,3 +100,16 @@ def test_a_closed_front_has_no_edges_in_front() -> None:
     assert not any(name.startswith("front") for name in panel.edges)
     in_middle = (panel.flat[:, 0] == 0) & (panel.flat[:, 1] < 0)
     np.testing.assert_array_equal(panel.mirror[in_middle], np.flatnonzero(in_middle))
+
+
+def test_a_closed_front_is_not_pinched_in_the_middle() -> None:
+    drape = draped("closed")
+    edges, flat = drape.panel.edges, drape.panel.flat
+    chain = np.unique(np.concatenate([edges["hem_front_left"], edges["hem_front_right"]]))
+    chain = chain[np.argsort(flat[chain, 0])]
+    steps = np.diff(drape.outer[chain], axis=0)
+    steps /= np.linalg.norm(steps, axis=1)[:, None]
+    turns = np.degrees(np.arccos(np.clip((steps[1:] * steps[:-1]).sum(axis=1), -1, 1)))
+    middle = int(np.argmin(np.abs(flat[chain, 0]))) - 1
+    # no sharper than the folds beside it; as a half it was pinched to 129 degrees
+    assert turns[middle] < 60
