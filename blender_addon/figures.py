@@ -36,6 +36,8 @@ __all__ = [
     "forget",
     "hide_live",
     "home_of",
+    "is_studio",
+    "mark_studio",
     "part_of",
     "parts_of",
     "put_bare",
@@ -132,6 +134,16 @@ def home_of(scene: Scene, *, make: bool = False) -> Collection | None:
         if collection.get(MARK) == "all":
             return collection
     return _child(scene.collection, "Napfold", "all") if make else None
+
+
+def mark_studio(scene: Scene) -> None:
+    """Tell a scene made for a picture from one in which a wrap can be set up."""
+    scene[MARK] = "studio"
+
+
+def is_studio(scene: Scene) -> bool:
+    """Whether a scene was made for a picture."""
+    return scene.get(MARK) == "studio"
 
 
 def _child(parent: Collection, name: str, mark: str) -> Collection:

@@ -18,6 +18,7 @@ from ..core.arrays import FloatArray
 from ..core.cloth import Cloth
 from ..core.drape import Drape
 from ..core.fit import mass
+from .figures import mark_studio
 from .scene.bridge import put_mesh, put_wires
 from .scene.materials import ground_material, mannequin_material
 
@@ -114,5 +115,6 @@ def _cloth(wrap: Object, drape: Drape) -> None:
 def scene_for_animation() -> Scene:
     """A new scene that counts in metres, as the modifier's figures do."""
     scene = bpy.data.scenes.new("Napfold Animation")
+    mark_studio(scene)
     scene.unit_settings.system, scene.unit_settings.scale_length = "METRIC", 1.0
     return scene

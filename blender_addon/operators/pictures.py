@@ -1,13 +1,16 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A picture of the present wrap in the studio, with its pile."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 import bpy
 from bpy.props import EnumProperty
-from bpy.types import Context, Operator, Scene
+from bpy.types import Context, Image, Operator, Scene
 
+from ...core.files import slug
 from .. import bench
+from ..figures import mark_studio
 from ..jobs import read_text
 from ..scene.photograph import fill_scene
 from ..scene.studio import VIEWS, turn_to
@@ -16,6 +19,7 @@ from .variants import idle
 __all__ = ["NAPFOLD_OT_picture"]
 
 STUDIO = "Napfold Picture"
+LOOK_S = 0.5
 
 
 class NAPFOLD_OT_picture(Operator):
@@ -48,10 +52,62 @@ class NAPFOLD_OT_picture(Operator):
 
     def invoke(self, context: Context, _event: object) -> set[str]:
         context.window.cursor_set("WAIT")
-        scene = set_up(context.scene, self.view.lower())
+        view, scene = self.view.lower(), context.scene
+        title = f"{scene.napfold.title}, {view}"
+        studio = set_up(scene, view)
         context.window.cursor_set("DEFAULT")
-        bpy.ops.render.render("INVOKE_DEFAULT", scene=scene.name)
+        # a render is shown in the window of its own scene; the wrap's scene comes back afterwards
+        context.window.scene = studio
+        bpy.ops.render.render("INVOKE_DEFAULT", scene=studio.name)
+        _waiting.title, _waiting.scene_uid = title, scene.session_uid
+        bpy.app.timers.register(_look, first_interval=LOOK_S)
         return {"FINISHED"}
+
+
+@dataclass(slots=True)
+class _Waiting:
+    """The picture that is being rendered."""
+
+    title: str = ""
+    scene_uid: int = 0
+
+
+_waiting = _Waiting()
+
+
+def _look() -> float | None:
+    """Look whether the picture is ready."""
+    if bpy.app.is_job_running("RENDER"):
+        return LOOK_S
+    studio = bpy.data.scenes.get(STUDIO)
+    result = next((one for one in bpy.data.images if one.type == "RENDER_RESULT"), None)
+    if studio is not None and result is not None:
+        show(keep(result, studio, _waiting.title), _waiting.scene_uid)
+    return None
+
+
+def keep(result: Image, studio: Scene, title: str) -> Image:
+    """A rendered picture as an image of the file, packed into it."""
+    path = Path(bpy.app.tempdir) / f"{slug(title)}.png"
+    result.save_render(str(path), scene=studio)
+    image = bpy.data.images.load(str(path))
+    image.pack()
+    image.name, image.filepath = title, f"//{path.name}"
+    path.unlink()
+    return image
+
+
+def show(image: Image, scene_uid: int) -> None:
+    """Bring the wrap's scene back, and the picture where its render was seen."""
+    manager = bpy.context.window_manager
+    scene = next((one for one in bpy.data.scenes if one.session_uid == scene_uid), None)
+    for window in manager.windows:
+        if scene is not None and window.scene.name == STUDIO:
+            window.scene = scene
+        for area in window.screen.areas:
+            space = area.spaces.active
+            if area.type == "IMAGE_EDITOR" and space.image and space.image.type == "RENDER_RESULT":
+                space.image = image
 
 
 def set_up(scene: Scene, view: str) -> Scene:
@@ -60,6 +116,7 @@ def set_up(scene: Scene, view: str) -> Scene:
     job = read_text(figure.job_text)
     clear_away(STUDIO)
     studio = bpy.data.scenes.new(STUDIO)
+    mark_studio(studio)
     size = scene.napfold.picture_size
     fill_scene(studio, figure.drape, replace(job, picture_size_px=size))
     turn_to(studio, view)
@@ -82,4 +139,14 @@ def clear_away(name: str) -> None:
         bpy.data.worlds.remove(world)
 
 
-register, unregister = bpy.utils.register_classes_factory((NAPFOLD_OT_picture,))
+_register, _unregister = bpy.utils.register_classes_factory((NAPFOLD_OT_picture,))
+
+
+def register() -> None:
+    _register()
+
+
+def unregister() -> None:
+    if bpy.app.timers.is_registered(_look):
+        bpy.app.timers.unregister(_look)
+    _unregister()

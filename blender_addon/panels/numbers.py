@@ -9,6 +9,7 @@ from bpy.types import Context, Panel, PropertyGroup, UILayout
 from ...core.checks import State
 from .. import bodies
 from ..checked import failing, landing
+from ..figures import is_studio
 from ..jobs import complaint_of, label_of
 from ..operators.files import NAPFOLD_OT_job_open, NAPFOLD_OT_job_save
 from ..operators.presets import (
@@ -38,7 +39,7 @@ class NAPFOLD_PT_start(Panel):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        return not bodies.shown(context.scene)
+        return not bodies.shown(context.scene) and not is_studio(context.scene)
 
     def draw(self, context: Context) -> None:
         layout = self.layout

@@ -227,7 +227,9 @@ class NAPFOLD_PT_pictures(Tab, Panel):
         ):
             row.operator(NAPFOLD_OT_picture.bl_idname, text=label, translate=False).view = view
         draw_text(
-            layout, context, translated("Takes about a minute; F3 or the Image menu saves it.")
+            layout,
+            context,
+            translated("Takes about a minute. The Image menu saves it; it stays in this file."),
         )
         layout.operator(NAPFOLD_OT_cloth_assets.bl_idname, icon="ASSET_MANAGER")
 

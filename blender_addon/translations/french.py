@@ -193,7 +193,7 @@ WORDS = {
     "Swinging out": "Le vêtement cesse d'osciller",
     "Take a Picture": "Prendre une image",
     "Take the chosen variant and its drapes out of the row": "Retirer de la rangée la variante choisie et ses drapés",
-    "Takes about a minute; F3 or the Image menu saves it.": "Demande une minute environ ; le menu Image l'enregistre.",
+    "Takes about a minute. The Image menu saves it; it stays in this file.": "Demande une minute environ. Le menu Image l'enregistre ; elle reste dans ce fichier.",
     "The chosen variant": "La variante choisie",
     "The cloths in their own colours": "Les tissus dans leurs propres couleurs",
     "The half down which the nap strokes smooth; on one folded length it runs up the other": "La moitié où le poil se lisse vers le bas ; sur une longueur pliée, il remonte sur l'autre",

@@ -193,7 +193,7 @@ WORDS = {
     "Swinging out": "Der Überwurf schwingt aus",
     "Take a Picture": "Bild aufnehmen",
     "Take the chosen variant and its drapes out of the row": "Die gewählte Variante mit ihren Fällen aus der Reihe nehmen",
-    "Takes about a minute; F3 or the Image menu saves it.": "Dauert etwa eine Minute; gespeichert wird im Menü Bild.",
+    "Takes about a minute. The Image menu saves it; it stays in this file.": "Dauert etwa eine Minute. Das Menü Bild speichert es; es bleibt in dieser Datei.",
     "The chosen variant": "Die gewählte Variante",
     "The cloths in their own colours": "Die Stoffe in ihren eigenen Farben",
     "The half down which the nap strokes smooth; on one folded length it runs up the other": "Die Hälfte, die sich abwärts glatt streicht; bei einer gefalteten Länge läuft der Strich auf der anderen aufwärts",
