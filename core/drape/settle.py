@@ -258,7 +258,7 @@ class _Draping:
             there = self._around.body.supports
             for left_m in np.linspace(APPROACH_M, 0.0, APPROACH_STEPS):
                 near = (part.moved(left_m * part.approach) for part in arriving)
-                body = replace(self._around.body, supports=(*there, *near), held=goal.held)
+                body = replace(goal, supports=(*there, *near))
                 yield from self._step("Sitting down", body)
         for _ in range(SWINGING_STEPS):
             yield from self._step("Swinging out", self._around.body)

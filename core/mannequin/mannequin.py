@@ -19,9 +19,10 @@ from .clearance import (
     hung_easily,
     pose_with_room,
 )
+from .flattening import flattened, seat_flesh
 from .furniture import FURNITURE, HELD
 from .posed_body import PARTS, PosedBody, vertex_normals
-from .poses import HANDS_APART_M, HANGING, LYING, POSES, Pose
+from .poses import HANDS_APART_M, HANGING, LYING, POSES, SEATED, Pose
 from .skeleton import Skeleton, bone_motions
 from .skinning import motion_quaternions, move_points
 
@@ -154,6 +155,9 @@ class Mannequin:
         pose = yield from self._posing(name, room_m)
         body = self.posed(pose)
         yield
+        if name in SEATED:
+            body = flattened(body, seat_flesh(self.weights))
+            yield
         furniture, held = FURNITURE.get(name), HELD.get(name)
         return replace(
             body,

@@ -13,6 +13,7 @@ __all__ = [
     "HANGING",
     "LYING",
     "POSES",
+    "SEATED",
     "Limbs",
     "Pose",
     "between",
@@ -198,6 +199,9 @@ LYING: tuple[str, ...] = ("reading in bed",)
 
 HANGING: tuple[str, ...] = ("standing",)
 """The poses in which the arms hang, and hang easily even where they must hang wide."""
+
+SEATED: tuple[str, ...] = ("sitting",)
+"""The poses in which thighs and buttocks rest on a level seat."""
 
 HANDS_APART_M: Mapping[str, float] = MappingProxyType({"sitting": 0.34, "reading in bed": 0.30})
 """How far the knuckles are apart where the hands hold something or lie in the lap."""
