@@ -25,7 +25,7 @@ __all__ = [
 LAYERS = ("outer", "lining")
 LAY_LENGTHS = ("selvedge", "squaring", "print_repeat")
 PIECE_KEYS = ("kind", "name", "width", "length", "count", "cloth", "any_grain")
-USUAL_COUNTS = {Kind.POCKET: 2, Kind.HOOD: 2, Kind.CUFF: 2}
+USUAL_COUNTS = {Kind.POCKET: 2, Kind.HOOD: 2, Kind.CUFF: 2, Kind.BELT: 2}
 MOST_NAME_CHARACTERS = 40
 MOST_CURRENCY_CHARACTERS = 8
 

@@ -61,9 +61,10 @@ def _size_m(
         Kind.POCKET: pocket_m,
         Kind.HOOD: (HOOD_DEPTH_SHARE * head_m + both_m, HOOD_HEIGHT_SHARE * head_m + both_m),
         Kind.COLLAR: (_neck_m(cut, allowances) + both_m, 2 * COLLAR_STAND_M + both_m),
+        # two strips make a belt: a whole one is longer than most pieces of cloth
         Kind.BELT: (
             2 * BELT_WIDTH_M + both_m,
-            measures.value("waist_girth") + BELT_ENDS_M + both_m,
+            (measures.value("waist_girth") + BELT_ENDS_M) / 2 + both_m,
         ),
         Kind.CUFF: (
             finished_cut(cut, allowances).sleeve_opening_m + both_m,

@@ -253,19 +253,28 @@ class Garment:
 
     def neck_clipped(self) -> Picture:
         """The sewn neck with its snips, and the corners of the fronts cut off."""
-        sketch, _, low, top = self._neck_window(0.07, 0.04)
+        fronts = {
+            sign: max(
+                (end for piece in self.mark.stitch[name] for end in (piece.start, piece.end)),
+                key=lambda end: end[1],
+            )
+            for name, sign in (("front_left", 1), ("front_right", -1))
+            if name in self.mark.stitch
+        }
+        # overlapping fronts begin under the neck's middle
+        deepest_m = min((v for _, v in fronts.values()), default=0.0)
+        below_m = 0.05 + max(0.02, -deepest_m - self.cut.neck_front_depth_m)
+        sketch, _, low, top = self._neck_window(below_m, 0.04)
         sketch.path(self.neck.neck, width_mm=0.5, fill=1.0)
         stitch = self.neck.stitch["neck"]
         sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
         # the neck is walked clockwise, its opening on the right
         curves = [piece for piece in stitch if not isinstance(piece, Line)]
         sketch.clips(curves, 0.02, -0.8 * self.allowances.neck_m)
-        for side, sign in (("left", 1), ("right", -1)):
-            if f"front_{side}" not in self.mark.stitch:
-                continue
-            front = self.mark.stitch[f"front_{side}"]
-            ends = [end for piece in front for end in (piece.start, piece.end)]
-            x, begins = max(ends, key=lambda end: end[1])
+        if self.cut.overlap_half_m:
+            for part in self.mark.parts[1:]:
+                sketch.path(part.stitch["neck"], width_mm=0.6, dashes_mm=(2, 1.2))
+        for sign, (x, begins) in fronts.items():
             sketch.line([(x, begins), (x, low)], width_mm=0.6, dashes_mm=(2, 1.2))
             # the corner beyond the stitches, on the side of the other front
             out = -sign if self.cut.overlap_half_m else -sign * min(1.0, abs(x) / 0.013)

@@ -58,7 +58,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "tie belt": (
             "Make the belt",
-            "Fold it lengthwise, right sides together, sew the long side and one end, {underarm} from the "
+            "Join the strips at their short ends. Fold lengthwise, right sides together, sew the long side "
+            "and one end, {underarm} from the "
             "edge, turn, close the other end by hand. For grown people alone.",
         ),
         "square": (

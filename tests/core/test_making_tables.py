@@ -153,5 +153,6 @@ def test_the_readme_tells_tables_that_can_be_read_and_laid(tmp_path: Path) -> No
     (making,) = (block for block in blocks if "[sewing]" in block)
     read = job(tmp_path, JOB + making)
     (bolt,) = lay_orders([read.order], read.units).bolts
-    assert len(bolt.placed) == 3 * (2 + 2)
+    # two layers, two pockets and two mats for each of three wraps
+    assert len(bolt.placed) == 3 * (2 + 2 + 2)
     assert read.wish == Wish(hem="knee", sleeve_end="wrist", body="loose", sleeve="coat")
