@@ -72,12 +72,9 @@ def _shadows(swatch: Swatch, plate_m2: float, ring_m2: float) -> list[tuple[str,
                 f"{_LEAST_RADII} or more, at equal turns all the way round",
                 "read more of them",
             )
-        turns = [2 * math.pi * index / len(radii) for index in range(len(radii))]
-        points = [
-            (radius * math.cos(turn), radius * math.sin(turn))
-            for radius, turn in zip(radii, turns, strict=True)
-        ]
-        found.append(("round_radii", outline_area(points)))
+        # the area within r(φ) is half the integral of r²; equal turns give it without corners cut
+        mean_square = math.fsum(radius**2 for radius in radii) / len(radii)
+        found.append(("round_radii", math.pi * mean_square))
     if points := list(swatch.points("round_outline")):
         start, end = swatch.points("round_ruler")
         units = math.dist(start, end)

@@ -302,6 +302,12 @@ def test_ring_area_and_outline_tell_the_same() -> None:
     assert drape_coefficient(swatch()) is None
 
 
+def test_twelve_radii_of_a_flat_piece_are_all_of_it() -> None:
+    found = drape_coefficient(swatch(round_radii=(0.15,) * 12))
+    assert found is not None
+    assert found.value == pytest.approx(100.0)
+
+
 @given(st.floats(0, 6.28), st.floats(-3, 3), st.floats(-3, 3))
 def test_an_outlines_area_does_not_mind_where_it_lies(turn: float, x: float, y: float) -> None:
     corners = np.array([[0.0, 0.0], [3.0, 0.0], [3.0, 2.0], [0.0, 2.0]])
