@@ -321,7 +321,8 @@ def _varied(job: Job) -> dict[str, object]:
 def _changes(name: str, whole: dict[str, object], variant: dict[str, object]) -> dict[str, object]:
     """A variant as changes of the job."""
     for key, value in whole.items():
-        if key not in variant and not key.startswith("cloth."):
+        # cloths of another kind leave their figures behind, and a neck is sized in one of two ways
+        if key not in variant and not key.startswith(("cloth.", "cut.neck_")):
             raise InputError(
                 label_of(key),
                 value,
