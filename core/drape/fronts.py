@@ -259,7 +259,7 @@ class FrontFactor:
     """Eliminated fronts, in single precision or less.
 
     Of every front: the inverse of its own Cholesky factor, and that factor's rows for the later
-    nodes, as `passes.pack_fronts` keeps them. The factor only guides a minimisation whose own sums
+    nodes, as `solving.pack_fronts` keeps them. The factor only guides a minimisation whose own sums
     are in double precision.
     """
 
@@ -274,7 +274,7 @@ class FrontFactor:
         numpy.linalg.LinAlgError
             The matrix is far from positive definite.
         """
-        passes = chosen("passes")
+        solving = chosen("solving")
         inverses: list[SingleArray] = []
         links: list[SingleArray] = []
         begun: dict[int, SingleArray] = {}
@@ -293,13 +293,13 @@ class FrontFactor:
                     begun[front.parent] = _zeros(fronts.fronts[front.parent])
                 left = link @ link.T
                 np.subtract(whole[width:, width:], left, out=left)
-                passes.add_scattered(begun[front.parent], _coordinates(front.in_parent), left)
+                solving.add_scattered(begun[front.parent], _coordinates(front.in_parent), left)
             yield
         own = [_coordinates(front.own) for front in fronts.fronts]
         later = [_coordinates(front.later) for front in fronts.fronts]
-        return cls(passes.pack_fronts(own, later, inverses, links))
+        return cls(solving.pack_fronts(own, later, inverses, links))
 
     def solve(self, right: FloatArray) -> FloatArray:
         """Solve for one right-hand side (m, 3)."""
-        solution: FloatArray = chosen("passes").solve_fronts(self.packed, right.ravel())
+        solution: FloatArray = chosen("solving").solve_fronts(self.packed, right.ravel())
         return solution.reshape(right.shape)

@@ -7,14 +7,13 @@ parted into outer and lining, each with its own figures, and both come to rest t
 """
 
 import math
-from collections.abc import Callable, Generator
-from dataclasses import dataclass, replace
+from collections.abc import Generator
+from dataclasses import replace
 from itertools import groupby
 from typing import TypeVar
 
 import numpy as np
 
-from ..arrays import FloatArray
 from ..cloth import Cloth
 from ..errors import InputError, SolverError
 from ..mannequin import POSES, BodyDistance, Mannequin, Pose, PosedBody, between
@@ -27,13 +26,14 @@ from .going_on import start_from
 from .half_panel import HalfPanel, left_half, whole_of
 from .layer_contact import LayerContact
 from .motion import Balance
+from .progress import Progress, Steps
 from .refine import carried_over
 from .result import Drape
 from .soundness import Soundness, examine
 from .surroundings import Surroundings
 from .threads import one_thread
 
-__all__ = ["EDGE_LENGTH_M", "Progress", "run", "settle"]
+__all__ = ["EDGE_LENGTH_M", "settle"]
 
 EDGE_LENGTH_M = 0.018
 """Edge length of the finished mesh; about 4,500 vertices a layer for a wrap of 1½ yd."""
@@ -64,50 +64,7 @@ AT_REST_M = 0.0003
 
 COARSELY_AT_REST_M = 0.001
 
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """How far a drape is.
-
-    Attributes
-    ----------
-    fraction
-        Share of the work done, 0 to 1.
-    text
-        What is going on, for the user.
-    outer
-        (k, 3) present positions of the outer layer, or None.
-    panel
-        The panel mesh (k vertices) that `outer` belongs to, or None.
-    lining
-        (k, 3) present positions of the lining, or None as long as both layers are one sheet.
-    body
-        The body as it stands now, or None.
-    """
-
-    fraction: float
-    text: str
-    outer: FloatArray | None = None
-    panel: PanelMesh | None = None
-    lining: FloatArray | None = None
-    body: PosedBody | None = None
-
-
-Steps = Generator[Progress, None, Drape]
 Result = TypeVar("Result")
-
-
-def run(steps: Steps, on_progress: Callable[[Progress], None] | None = None) -> Drape:
-    """Carry a drape through to its end and give it."""
-    with one_thread():
-        while True:
-            try:
-                progress = next(steps)
-            except StopIteration as end:
-                drape: Drape = end.value
-                return drape
-            if on_progress is not None:
-                on_progress(progress)
 
 
 def settle(

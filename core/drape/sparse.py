@@ -39,7 +39,7 @@ class SymmetricMatrix:
 
     def __matmul__(self, vectors: FloatArray) -> FloatArray:
         """Product with (n, 3) vectors."""
-        result: FloatArray = chosen("passes").sparse_product(
+        result: FloatArray = chosen("solving").sparse_product(
             self.starts, self.columns, self.values, vectors
         )
         return result

@@ -137,7 +137,7 @@ class Stiffness:
         return LayerFactors(mean, difference, self._garment.sheet_node, self._side)
 
     def _assembled(self, sheets: FloatArray, bending: FloatArray, nodes: FloatArray) -> FloatArray:
-        sum_fast = chosen("passes").sum_at
+        sum_fast = chosen("solving").sum_at
         size = self.fronts.size + 1
         flat: FloatArray = sum_fast(self._membrane_places, sheets.ravel(), size)
         flat += bending
