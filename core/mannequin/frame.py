@@ -207,13 +207,13 @@ def _arm_m(m: Measures, line: _Shoulder, elbow_m: float) -> float:
 
     The tape runs from the back neck point over the shoulder point and the bent elbow to the
     wrist (ISO 8559-1). Without it the height of the wrist, if given, says how long the hanging
-    arm is.
+    arm is. Where both are estimates the arm is in the middle: bones alone make it too short.
     """
     if m["back_neck_point_to_wrist"].given:
         return _arm_of_sleeve_m(m, line, elbow_m)
     if m["wrist_height"].given:
         return _arm_of_wrist_m(m, line)
-    return _usual_arm_m(m)
+    return 0.5 * (_arm_of_sleeve_m(m, line, elbow_m) + _arm_of_wrist_m(m, line))
 
 
 def _arm_of_sleeve_m(m: Measures, line: _Shoulder, elbow_m: float) -> float:
