@@ -45,7 +45,8 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
     {
         "make": "make cut.{key} {value}",
         "depth": "make cut.sleeve_drop {value}, or take the hem's rise when reaching",
-        "turning": "leave {gap} of the hem open for turning, and close it by hand",
+        "turning": "leave {gap} of the back hem open for turning, and close it by hand",
+        "turning slowly": "take time over it, a hand's breadth after the other",
         "neck": "make cut.neck_width or cut.neck_front_depth larger",
         "head": "make cut.neck_width or cut.neck_front_depth larger, or leave the front open",
         "hem": "shorten cut.length by {less}",

@@ -208,12 +208,15 @@ class _Asked:
     def _turning(self) -> Check:
         """The sewn wrap must go through one sleeve end."""
         through = turning(self._cut, self._outer, self._lining)
+        gap_m = self._tell.halvable_m(through.gap_m)
         return self._check(
             "turning",
             "sleeve_drop",
             _state(through.opening_m, through.most_m, through.needed_m),
             {"opening": through.opening_m, "needed": through.needed_m, "easily": through.most_m},
-            REMEDIES["turning"].format(gap=self._tell.length(through.gap_m)),
+            REMEDIES["turning" if through.goes == "not" else "turning slowly"].format(
+                gap=self._tell.chosen(gap_m)
+            ),
         )
 
     def _neck(self) -> Check:

@@ -118,7 +118,7 @@ def _turning(one: Making, tell: Telling) -> Cell:
         case "with patience":
             return "goes through with patience", opening
         case "not":
-            gap = tell.length(turning.gap_m)
+            gap = tell.chosen(tell.halvable_m(turning.gap_m))
             return (
                 f"does not go through: leave a gap of {gap} in the hem and close it by hand",
                 opening,

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Values in the reader's units."""
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -18,6 +19,8 @@ _MILLIMETRES = re.compile(r"(\d+\.\d) mm")
 
 # Steps to which a measured length is told: finer would promise more than mesh, cloth and body give
 STEP_M: Mapping[UnitSystem, float] = {"cm": 0.005, "in": 0.00635}
+# Steps whose halves are told exactly
+HALVED_STEP_M: Mapping[UnitSystem, float] = {"cm": 0.01, "in": 0.00635}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,11 @@ class Telling:
         """A measured length, to the nearest 5 mm or quarter of an inch."""
         step_m = STEP_M[self.units]
         return self.chosen(round(value_m / step_m) * step_m)
+
+    def halvable_m(self, value_m: float) -> float:
+        """A length of at least this, metres, whose half is told exactly: whole cm, quarter inches."""
+        step_m = HALVED_STEP_M[self.units]
+        return step_m * math.ceil(value_m / step_m - 1e-9)
 
     def between(self, low_m: float, high_m: float) -> str:
         """The ends of a measured length's range, the unit once."""

@@ -106,6 +106,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "each of": "each of {count}",
         "total": "total",
         "estimate": " (estimate).",
+        "gap notches": " On the back hem two more, {half_gap} to either side of centre back: between them "
+        "the hem stays open for turning.",
         "turning not": "{words} It is {state}: {remedy}.",
         "stitch": "{stitch}, {length} long, with a walking foot",
         "pins": "pins or clips every {distance}",

@@ -3,6 +3,8 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from ..cut_line import Part
 from ..pattern import Piece
 from .drawing import points_mm
@@ -11,15 +13,18 @@ from .making_pictures import Garment
 from .picture_words import PICTURE
 from .sketch import CLOTH_INK, Sketch, rectangle
 
-__all__ = ["hem_marked", "notched", "slope_marked"]
+__all__ = ["hem_gap", "hem_marked", "notched", "slope_marked"]
 
 GAP_M = 0.08
 NOTCH_MM = 3.2
 FOLD_DASHES_MM = (5.0, 1.5, 1.0, 1.5)
 
 
-def notched(garment: Garment) -> Picture:
-    """Every part as cut, its notches drawn long, its folds and the arrow of the nap."""
+def notched(garment: Garment, gap_m: float = 0.0) -> Picture:
+    """Every part as cut, its notches drawn long, its folds and the arrow of the nap.
+
+    ``gap_m`` of the back hem lie between two notches more: they stay open for turning.
+    """
     parts = garment.mark.parts
     up_m = 2 * garment.top_m + GAP_M if garment.cut.seamed else 0.0
     beside_m = GAP_M if garment.cut.overlap_half_m else 0.0
@@ -35,6 +40,7 @@ def notched(garment: Garment) -> Picture:
         across = {"front left": 1, "front right": -1}.get(part.name, 0)
         moved = across * (garment.cut.overlap_half_m + beside_m / 2)
         _part(sketch, part, moved if beside_m else 0.0, up_m if part.name == "back" else 0.0)
+    _gap_notches(sketch, garment, gap_m, up_m)
     height_mm = (top_m - low_m) * scale + 2 * margin_mm
     return sketch.picture(garment.small_mm, height_mm, PICTURE["notched"])
 
@@ -56,6 +62,20 @@ def _part(sketch: Sketch, part: Part, right_m: float, up_m: float) -> None:
         sketch.line(moved([notch.at, end]), width_mm=0.9)
     tail, head = moved([part.nap.start, part.nap.end])
     sketch.arrow(tail, head, width_mm=0.3)
+
+
+def _gap_notches(sketch: Sketch, garment: Garment, gap_m: float, up_m: float) -> None:
+    """The two ends of what stays open of the back hem."""
+    hem = sorted(
+        point
+        for part in garment.mark.parts
+        for edge, chain in part.cut.items()
+        if edge.startswith("hem_back")
+        for point in _points(chain)
+    )
+    for x in (-gap_m / 2, gap_m / 2) if gap_m else ():
+        edge_m = float(np.interp(x, [at[0] for at in hem], [at[1] for at in hem])) + up_m
+        sketch.line([(x, edge_m), (x, edge_m - NOTCH_MM / sketch.scale)], width_mm=0.9)
 
 
 def slope_marked(garment: Garment) -> Picture:
@@ -118,6 +138,32 @@ def hem_marked(garment: Garment) -> Picture:
     return sketch.picture(
         garment.small_mm, len(halves) * step_m * scale + 10.0, PICTURE["hem marked"]
     )
+
+
+def hem_gap(garment: Garment, gap_m: float) -> Picture:
+    """The lower end of the back: its hem sewn but for the middle, a mark at each end of that."""
+    side_m, hem_m, margin_mm = garment.arm.hem[0], garment.allowances.hem_m, 8.0
+    scale = (garment.small_mm - 2 * margin_mm) / (2 * side_m)
+    high_m = 15.0 / scale
+    sketch = Sketch(scale, -side_m - margin_mm / scale, high_m + margin_mm / scale, garment.text_mm)
+    rectangle(sketch, -side_m, 0.0, 2 * side_m, high_m, fill=CLOTH_INK)
+    sketch.line([(0.0, 0.0), (0.0, high_m)], width_mm=0.25, dashes_mm=FOLD_DASHES_MM)
+    # drawn clear of the edge however small the scale
+    stitch_m, half_m = max(hem_m, 2.0 / scale), gap_m / 2
+    for sign in (1, -1):
+        sketch.line(
+            [(sign * half_m, stitch_m), (sign * side_m, stitch_m)],
+            width_mm=0.8,
+            dashes_mm=(2.0, 1.0),
+        )
+        sketch.line([(sign * half_m, 0.0), (sign * half_m, 2 * stitch_m)], width_mm=0.9)
+    sketch.word(PICTURE["centre back"], (0.0, high_m), down_mm=-1.5)
+    sketch.word(PICTURE["back"], (-side_m / 2, high_m / 2))
+    for start, end in ((-half_m, 0.0), (0.0, half_m)):
+        sketch.across(start, end, 0.0, garment.tell.chosen(half_m), off_mm=5)
+    told = PICTURE["left open"].format(gap=garment.tell.chosen(gap_m))
+    sketch.word(told, (0.0, 0.0), down_mm=10)
+    return sketch.picture(garment.small_mm, high_m * scale + 20.0, PICTURE["gap"])
 
 
 def _points(pieces: Sequence[Piece]) -> list[tuple[float, float]]:

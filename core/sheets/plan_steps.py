@@ -29,7 +29,7 @@ def step(
     title, *lines = words[name]
     return Step(
         number=number,
-        title=title,
+        title=title.format_map(values),
         lines=tuple(line.format_map(values) for line in lines),
         picture=picture,
     )
@@ -61,7 +61,7 @@ def plan_steps(sheet: SheetJob) -> Iterator[Step]:
         "corners slanted": garment.marked,
         "slope": lambda: slope_marked(garment),
         "hem": lambda: hem_marked(garment),
-        "notches": lambda: notched(garment),
+        "notches": lambda: notched(garment, sheet.hem_gap_m),
         "neck": garment.neck_marked,
         "necks": garment.neck_marked,
     }
@@ -152,6 +152,9 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "front_centre": FRONT_CENTRE[cut.front].format_map(measures),
         "front_necks": FRONT_NECKS[cut.front],
         "places": "; ".join(dict.fromkeys(NOTCH_PLACES[name] for name in notched)),
+        "gap_notches": WORDS["gap notches"].format(half_gap=tell.chosen(sheet.hem_gap_m / 2))
+        if sheet.hem_gap_m
+        else "",
         "count": WORDS["count long" if sheet.long_pile else "count short"],
         "count_parts": WORDS["one ply"],
         "pieces": ", ".join(

@@ -144,7 +144,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "notches": (
             "Snip the notches",
-            "{notch} deep, into the allowance only: {places}.",
+            "{notch} deep, into the allowance only: {places}.{gap_notches}",
             "Then cut the next layer alike. Outer and lining are cut with the same lines.",
         ),
     }

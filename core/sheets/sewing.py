@@ -13,6 +13,7 @@ from ..lay.pieces import POCKET_HEM_M
 from ..pattern import Corner, Front
 from .flow import Block, Heading, Items, Paragraph, Picture
 from .making_words import WORDS
+from .mark_pictures import hem_gap
 from .picture_words import PICTURE
 from .piece_pictures import band_folded, hood_sewn, pockets_placed
 from .plan_steps import allowances_told, sheet_cautions, step
@@ -45,16 +46,17 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
     tell, stitch, cut = sheet.tell, sheet.garment.mark.stitch, sheet.job.cut
     crossing = sheet.sewn.bulk["crossing"]
 
-    def told(*kinds: str) -> str:
+    def sewn_m(*kinds: str) -> float:
         """Length of all stitch lines of these kinds."""
-        return tell.chosen(
-            math.fsum(
-                piece.length_m
-                for name, pieces in stitch.items()
-                if name.startswith(kinds)
-                for piece in pieces
-            )
+        return math.fsum(
+            piece.length_m
+            for name, pieces in stitch.items()
+            if name.startswith(kinds)
+            for piece in pieces
         )
+
+    def told(*kinds: str) -> str:
+        return tell.chosen(sewn_m(*kinds))
 
     split = WORDS["splits too"] if cut.side_split_m else ""
     values = {
@@ -64,7 +66,9 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "sheared": tell.small(crossing.shorn_m),
         "seam": told("underarm_front_left"),
         "shoulder_seam": told("shoulder_front_left"),
-        "ring": told("hem", "front", "neck", "split"),
+        "ring": tell.chosen(sewn_m("hem", "front", "neck", "split") - sheet.hem_gap_m),
+        "gap": tell.chosen(sheet.hem_gap_m),
+        "half_gap": tell.chosen(sheet.hem_gap_m / 2),
         "neck_ring": told("neck"),
         "hem_ring": told("hem"),
         "split": tell.chosen(cut.side_split_m),
@@ -104,10 +108,16 @@ def _names(sheet: SheetJob) -> Iterator[str]:
     if closed:
         yield from ("together closed", "neck ring", "trim neck", "turn closed", "hem ring")
     else:
-        yield from ("together", "rim")
+        gap = " gap" if sheet.hem_gap_m else ""
+        yield "together"
+        if gap:
+            yield "gap"
+        yield f"rim{gap}"
         if cut.side_split_m:
             yield "split"
-        yield from ("trim", "turn")
+        yield from ("trim", f"turn{gap}")
+        if gap:
+            yield "close gap"
     yield from tuple(_pieces(sheet, Kind.CUFF)) or ("ends",)
     yield "topstitch"
     if cut.cuff_depth_m:
@@ -142,7 +152,7 @@ def _turning_words(sheet: SheetJob) -> str:
     words = one.numbers[:1].upper() + one.numbers[1:] + WORDS["estimate"]
     return (
         words
-        if one.state is State.PASS
+        if one.state is State.PASS or sheet.hem_gap_m
         else WORDS["turning not"].format(words=words, state=one.state, remedy=one.remedy)
     )
 
@@ -188,7 +198,9 @@ def _pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
         "lining sides": worn("lining sides", sewn=UNDERARMS, words=PICTURE["lining out"]),
         "together": together,
         "together closed": together,
+        "gap": lambda: hem_gap(draw, sheet.hem_gap_m),
         "rim": worn("rim", sewn=ring, open_ends=True, inner=True),
+        "rim gap": worn("rim gap", sewn=ring, open_ends=True, inner=True),
         "neck ring": worn("neck ring", sewn=("neck",), open_ends=True, inner=True),
         "trim": draw.neck_clipped,
         "trim neck": draw.neck_clipped,

@@ -113,6 +113,21 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "{neck} at the neck, {hem} at the hem. Leave both sleeve ends open. The ring is {ring} long.",
             "At the four corners of the fronts stop with the needle down and turn the work.",
         ),
+        "gap": (
+            "Mark what stays open for turning",
+            "This wrap is too thick to be turned through a sleeve: {gap} of the back hem stay open. Set a "
+            "pin or chalk a line through both layers {half_gap} to either side of centre back (the two "
+            "notches cut for it). Do not sew between them.",
+        ),
+        "rim gap": (
+            "Sew neck, fronts and hem, {gap} of the back hem left open",
+            "Begin {half_gap} to one side of the centre back of the hem, at the mark: away from centre back "
+            "along the hem to the front corner, up the front, round the neck, down the other front, back "
+            "along the hem to the other mark, {half_gap} short of centre back. {front} from the edge at the "
+            "fronts, {neck} at the neck, {hem} at the hem. Sew back and forth at both ends. Leave both "
+            "sleeve ends open. The seam is {ring} long.",
+            "At the four corners of the fronts stop with the needle down and turn the work.",
+        ),
         "split": (
             "At the side splits",
             "The ring goes up one edge of each split and down the other: stop at the end of the side seam "
@@ -153,6 +168,18 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Reach between the two layers through one sleeve end, take hold of the far hem, and draw the "
             "whole wrap out through that sleeve. {turning}",
             "Push the corners out with something blunt. Draw the linings of both sleeves into the sleeves.",
+        ),
+        "turn gap": (
+            "Turn through the opening in the hem",
+            "Reach between the two layers through the opening, take hold of the far shoulder, and draw "
+            "the whole wrap out through the opening, a little at a time: no sleeve end will let it "
+            "through. {turning}",
+            "Push the corners out with something blunt. Draw the linings of both sleeves into the sleeves.",
+        ),
+        "close gap": (
+            "Close the hem by hand",
+            "Turn both allowances of the {gap} that were left open ({hem}) inwards, towards one another, "
+            "and close them with slip stitches from mark to mark.",
         ),
         "ends": (
             "Close the sleeve ends",

@@ -9,7 +9,7 @@ from ..cut_line import build_cut_line
 from ..job import Job
 from ..lay import Extra, Kind, Lay, lay_orders
 from ..making import Making, making
-from ..pattern import build_pattern
+from ..pattern import Front, build_pattern
 from ..purchasing import DrapedWish
 from ..tape import Measures, complete
 from ..telling import Telling
@@ -50,6 +50,14 @@ class SheetJob:
     def sewn(self) -> Making:
         """What both cloths together mean at the sewing table."""
         return making(self.job.cut, self.job.outer_cloth, self.job.lining_cloth)
+
+    @property
+    def hem_gap_m(self) -> float:
+        """What of the back hem stays open for turning, metres; 0 where a sleeve end will do."""
+        turning = self.sewn.turning
+        if self.job.cut.front is Front.CLOSED or turning.goes != "not":
+            return 0.0
+        return self.tell.halvable_m(turning.gap_m)
 
     @property
     def handling(self) -> Mapping[str, str]:
