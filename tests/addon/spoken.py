@@ -25,7 +25,7 @@ def ours(base: type) -> Iterator[type]:
 
 def of_classes() -> Iterator[str]:
     """Labels and tooltips of all registered classes of ours and of their properties."""
-    for base in (bpy.types.Operator, bpy.types.Panel, bpy.types.Menu, bpy.types.PropertyGroup):
+    for base in (bpy.types.Operator, bpy.types.Panel, bpy.types.PropertyGroup):
         for kind in ours(base):
             yield getattr(kind, "bl_label", "")
             if base is bpy.types.Operator:

@@ -31,6 +31,7 @@ INSTALLED = (
     "test_settings",
     "test_bench",
     "test_hygiene",
+    "test_panels",
     "test_presets",
     "test_translations",
 )
