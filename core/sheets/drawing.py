@@ -125,6 +125,7 @@ def _names(part: Part) -> Iterator[Text]:
     left, right, low, high = part.bounds_m
     at = (left + 0.35 * (right - left), (low + high) / 2)
     yield Text(words=PART_NAMES[part.name].upper(), at=at, size_mm=9, bold=True)
+    yield Text(words=PICTURE["right side"], at=(at[0], at[1] - 0.012), size_mm=4)
 
 
 def notch_line(at: Point, towards: Point, length_m: float = 0.005) -> Line:

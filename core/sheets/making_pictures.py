@@ -163,22 +163,32 @@ class Garment:
         return sketch.picture(self.wide_mm, height, summary)
 
     def rectangles(self) -> Picture:
-        """The back and the front of a seamed layer as cut apart, with shoulder and centre lines."""
+        """The back and the front of a seamed layer as cut apart, wrong side up, with their lines.
+
+        Patterns are seen from the right side: here the wearer's left lies on the left.
+        """
         tell, wrist = self.tell.chosen, self.wrist_m
         gap = 0.10
         low, top = -self.front_m, self.back_m + 2 * self.top_m + gap
         sketch, height = self._sketch(self.small_mm, margin_mm=11.0, low_m=low, top_m=top)
         for part in self.mark.parts:
-            left, right, foot, head = part.bounds_m
+            low_x, high_x, foot, head = part.bounds_m
+            left, right = -high_x, -low_x
             up = 2 * self.top_m + gap if part.name == "back" else 0.0
             rectangle(sketch, left, foot + up, right - left, head - foot, fill=CLOTH_INK)
             sketch.line([(left, up), (right, up)], width_mm=0.25, dashes_mm=(2, 1))
             middle = (foot + head) / 2 + up
             if part.name == "back":
                 sketch.along(foot + up, head + up, -wrist, tell(head - foot), off_mm=-2)
-            elif part.name != "front left":
+            elif part.name != "front right":
                 sketch.along(foot, head, -wrist, tell(head - foot), off_mm=-2)
             sketch.word(PICTURE[part.name], (0.55 * (left + right), middle))
+            # the nap's arrow, and what lies at either end of the piece
+            stroke = 0.3 * (head - foot) * self.cut.nap.stroke[1]
+            nap_x = 0.85 * (left if part.name != "front right" else right)
+            sketch.arrow((nap_x, middle - stroke), (nap_x, middle + stroke), width_mm=0.35)
+            hem = (0.55 * (left + right), head + up if part.name == "back" else foot)
+            sketch.word(PICTURE["hem"], hem, down_mm=4.0 if part.name == "back" else -1.2)
         sketch.line([(0.0, low), (0.0, top)], width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
         sketch.across(-wrist, wrist, top, tell(2 * wrist), off_mm=-2)
         return sketch.picture(self.small_mm, height, PICTURE["rectangles"])

@@ -36,7 +36,10 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "no cut": "shoulder fold: do not cut",
         "shoulder line": "shoulder line",
         "marked seamed": "The fronts with the lines to cut under both arms",
-        "rectangles": "Back and fronts as they are cut apart, shoulder line and centre line marked",
+        "rectangles": "Back and fronts as they are cut apart, wrong side up, shoulder line, centre line, "
+        "hems and the nap's arrows marked",
+        "hem": "hem",
+        "right side": "seen from the right side of the cloth",
         "on seam": "shoulder line",
         "shoulders": "Both shoulder seams dashed",
         "notched": "Every piece of a layer as it is cut, its notches drawn long",

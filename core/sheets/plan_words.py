@@ -93,9 +93,13 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "rectangles": (
             "Mark shoulder line and centre line",
-            "Opened out, wrong side up, the nap arrow pointing {towards}. On each piece chalk the shoulder "
-            "line straight across, {shoulder} inside its upper end. On the back chalk the centre line "
-            "{centre} from either edge. {front_centre}",
+            "Opened out, wrong side up, the nap arrow pointing {towards}. The fronts lie with their hem near you: "
+            "chalk the shoulder line straight across, {shoulder} inside the end away from you. The back lies "
+            "with its hem away from you: chalk the shoulder line {shoulder} inside the end near you.",
+            "In the wrap the nap runs {nap_front} the front and {nap_back} the back. If it is to run down both: "
+            "turn the {nap_up} end for end now, before you chalk its shoulder line, arrow pointing the other "
+            "way. It takes no more cloth.",
+            "On the back chalk the centre line {centre} from either edge. {front_centre}",
         ),
         "slope": (
             "Mark the slope of the shoulders",

@@ -89,10 +89,12 @@ def _part_neck(cut: Cut, part: Part) -> Drawing:
         paths.append(Path(layer="STITCH", pieces=sewn, name="shoulder"))
     paths += _notches_near(part, (0.0, 0.0), cut.neck_width_m + low_m)
     left_m = max(part.bounds_m[0], -0.055)
-    foot = sign * (low_m + 0.036) - (0.0 if back else 0.006)
+    lines = wording.part_neck(part.name)
+    # read downwards, beyond the end of the centre line
+    top = low_m + 0.036 + 0.005 * (len(lines) - 1) if back else -(low_m + 0.042)
     texts = [
-        Text(words=words, at=(left_m + 0.003, foot + sign * 0.005 * row), size_mm=2.8)
-        for row, words in enumerate(wording.part_neck(part.name)[::sign])
+        Text(words=words, at=(left_m + 0.003, top - 0.005 * row), size_mm=2.8)
+        for row, words in enumerate(lines)
     ]
     return Drawing(wording.NECK_NAMES[part.name], tuple(paths), tuple(texts))
 

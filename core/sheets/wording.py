@@ -49,12 +49,13 @@ NECK = ("BACK above the fold line, FRONT below it.", "Cut cloth on the full line
 CORNER = ("Cut on the full line.", "Sew on the dashed one.", "This side is cut away.")
 
 
-def part_neck(part: str) -> tuple[str, str]:
+def part_neck(part: str) -> tuple[str, ...]:
     """What stands on the neck template of a back or a front."""
     if part == "front left":
         return (
-            "Front on the wearer's left, centre line marked;",
-            "turn over for the right. Cut full lines, sew dashes.",
+            "On the wrong side of the cloth: face down for",
+            "the wearer's left front, face up for the right.",
+            "Centre line marked. Cut full lines, sew dashes.",
         )
     return ("Lay the marked line on the centre line.", "Cut full lines, sew dashes.")
 
