@@ -105,6 +105,7 @@ def _swatch(options: argparse.Namespace) -> int:
 def _sheets(options: argparse.Namespace) -> int:
     """Write what the maker prints."""
     progress = ProgressLines(sys.stderr)
+    doubts: list[str] = []
     try:
         job = load_job(options.job)
         if options.drape:
@@ -115,6 +116,7 @@ def _sheets(options: argparse.Namespace) -> int:
             large=options.large,
             together=options.together,
             tell=progress,
+            warn=doubts.append,
         )
     except InputError as error:
         progress.close()
@@ -123,6 +125,8 @@ def _sheets(options: argparse.Namespace) -> int:
         progress.close()
         return _complain(error, STEP_FAILED)
     progress.close()
+    for words in doubts:
+        sys.stderr.write(f"{words}\n")
     for path in made:
         sys.stdout.write(f"{path}\n")
     return FINE

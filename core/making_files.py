@@ -18,8 +18,9 @@ from .sheets.flow import document, pages
 from .sheets.making_words import WORDS
 from .sheets.piece_templates import piece_drawings
 from .sheets.plan import batch_plan, cutting_plan
+from .sheets.purchase import doubts_told
 from .sheets.sewing import sewing_order
-from .sheets.sheet_job import sheet_job
+from .sheets.sheet_job import SheetJob, sheet_job
 from .sheets.templates import template_pages
 from .sheets.tiling import one_page, tiled
 from .wish_on_drape import grant_on_drapes
@@ -37,11 +38,12 @@ def write_making_sheets(
     large: bool = False,
     together: bool = False,
     tell: Callable[[str, float], None] = lambda _step, _fraction: None,
+    warn: Callable[[str], None] = lambda _words: None,
 ) -> tuple[Path, ...]:
     """Write the sheets of every variant; what a maker looks at first comes first.
 
     ``together`` adds a lay of all variants on the same cloths: a batch of several sizes. ``tell`` is
-    told what is going on where a wish is granted on drapes.
+    told what is going on where a wish is granted on drapes, ``warn`` what a check does not let pass.
 
     Raises
     ------
@@ -58,7 +60,10 @@ def write_making_sheets(
     for (name, variant), own in zip(variants, folders, strict=True):
         inside = folder / own if len(variants) > 1 else folder
         heading = job.name if name == job.name else f"{job.name}, {name}"
-        written += _write_variant(variant, heading, inside, tell, large=large)
+        sheet = sheet_job(variant, text_mm=LARGE_PICTURE_TEXT_MM if large else PICTURE_TEXT_MM)
+        for words in doubts_told(sheet):
+            warn(f"{heading}: {words}")
+        written += _write_variant(sheet, heading, inside, tell, large=large)
     if together:
         written += _write_batch(job, folder, large=large)
     return tuple(written)
@@ -82,9 +87,9 @@ def _write_batch(job: Job, folder: Path, *, large: bool) -> list[Path]:
 
 
 def _write_variant(
-    job: Job, heading: str, folder: Path, tell: Callable[[str, float], None], *, large: bool
+    sheet: SheetJob, heading: str, folder: Path, tell: Callable[[str, float], None], *, large: bool
 ) -> list[Path]:
-    sheet = sheet_job(job, text_mm=LARGE_PICTURE_TEXT_MM if large else PICTURE_TEXT_MM)
+    job = sheet.job
     if job.wish is not None and job.wish.draped:
         sheet = replace(sheet, draped=grant_on_drapes(job, tell))
     parts = (cutting_plan(sheet, heading), sewing_order(sheet, heading))

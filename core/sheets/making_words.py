@@ -50,6 +50,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "unpriced": "no price stated",
         "incomplete": "Without the cloth whose price is not stated.",
         "checks": "Checks before you cut (by flat measures: estimates)",
+        "doubt too small": "Do not cut yet: {name}, {state}: {numbers} (estimate). What would mend it: "
+        "{remedy}.",
+        "doubt tight": "Before you cut: {name}, {state}: {numbers} (estimate). What would mend it: "
+        "{remedy}.",
         "lengths": "One length, one and a half, or two (by flat measures: estimates)",
         "wish": "For what you wish (by flat measures: estimates)",
         "wish draped": "For what you wish (hem and sleeve ends as they hang on drapes)",

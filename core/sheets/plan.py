@@ -14,6 +14,7 @@ from .plan_steps import allowances_told, plan_steps, sheet_cautions
 from .purchase import (
     bought_told,
     checks_blocks,
+    doubts_told,
     in_hand_blocks,
     lengths_blocks,
     shopping_blocks,
@@ -28,6 +29,7 @@ def cutting_plan(sheet: SheetJob, heading: str) -> list[Block]:
     """The whole plan."""
     return [
         Heading(f"{WORDS['cutting plan']}: {heading}", 1),
+        *(Paragraph(words, bold=True) for words in doubts_told(sheet)),
         *_head(sheet),
         *_table(sheet),
         Heading(WORDS["steps"]),

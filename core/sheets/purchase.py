@@ -4,7 +4,8 @@
 from collections.abc import Iterator
 
 from ..buying import FlatFit, wished_past_wrist_m
-from ..checks import checks
+from ..check_words import NAMES
+from ..checks import State
 from ..landing import sleeve_end_words
 from ..lay import Bolt
 from ..money import cost
@@ -17,6 +18,7 @@ from .sheet_job import SheetJob
 __all__ = [
     "bought_told",
     "checks_blocks",
+    "doubts_told",
     "in_hand_blocks",
     "lengths_blocks",
     "shopping_blocks",
@@ -151,13 +153,23 @@ _HAND_SHARES = (0.2, 0.2, 0.33, 0.27)
 
 
 def checks_blocks(sheet: SheetJob) -> Iterator[Block]:
-    job = sheet.job
-    found = checks(
-        sheet.measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, sheet.tell
-    )
     yield Heading(WORDS["checks"])
     yield Rows(
         head=CHECKS_HEAD,
-        rows=tuple((one.name, str(one.state), one.numbers, one.told_remedy) for one in found),
+        rows=tuple(
+            (one.name, str(one.state), one.numbers, one.told_remedy) for one in sheet.checks
+        ),
         shares=(0.18, 0.11, 0.42, 0.29),
+    )
+
+
+def doubts_told(sheet: SheetJob) -> tuple[str, ...]:
+    """A sentence for each check that is tight or too small: what has to be known before cutting."""
+    return tuple(
+        # a wrap too thick for a sleeve is turned through its hem, as the steps say
+        WORDS["doubt tight" if one.name == NAMES["turning"] else f"doubt {one.state}"].format(
+            name=one.name, state=one.state, numbers=one.numbers, remedy=one.remedy
+        )
+        for one in sheet.checks
+        if one.state is not State.PASS
     )

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from ..check_words import NAMES
-from ..checks import State, checks
+from ..checks import State
 from ..lay import Kind
 from ..lay.pieces import POCKET_HEM_M
 from ..pattern import Corner, Front
@@ -144,11 +144,7 @@ def _pocket_m(sheet: SheetJob) -> tuple[float, float]:
 
 def _turning_words(sheet: SheetJob) -> str:
     """What the check of the turning opening says."""
-    job = sheet.job
-    found = checks(
-        sheet.measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, sheet.tell
-    )
-    one = next(check for check in found if check.name == NAMES["turning"])
+    one = next(check for check in sheet.checks if check.name == NAMES["turning"])
     words = one.numbers[:1].upper() + one.numbers[1:] + WORDS["estimate"]
     return (
         words

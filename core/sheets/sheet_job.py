@@ -4,6 +4,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from ..checks import Check, checks
 from ..cloth import Cloth
 from ..cut_line import build_cut_line
 from ..job import Job
@@ -50,6 +51,14 @@ class SheetJob:
     def sewn(self) -> Making:
         """What both cloths together mean at the sewing table."""
         return making(self.job.cut, self.job.outer_cloth, self.job.lining_cloth)
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """What a workroom would check before it cuts."""
+        job = self.job
+        return checks(
+            self.measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, self.tell
+        )
 
     @property
     def hem_gap_m(self) -> float:

@@ -6,10 +6,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from napfold.core.checks import State
+from napfold.core.cli import FINE, main
 from napfold.core.job import Job, load_job
 from napfold.core.making import turning
 from napfold.core.pattern import Front
-from napfold.core.sheets.flow import Step
+from napfold.core.sheets.flow import Heading, Paragraph, Step
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sheet_job import sheet_job
@@ -76,3 +78,49 @@ def test_light_pile_and_a_closed_front_leave_no_gap() -> None:
         sheet = sheet_job(job)
         assert sheet.hem_gap_m == 0
         assert not any("open for turning" in words for words in steps(sewing_order(sheet, "w")))
+
+
+CLOSED_TOML = """
+name = "Larch Hut pullover"
+units = "cm"
+[tape]
+height = "168 cm"
+bust_girth = "96 cm"
+head_girth = "60 cm"
+[cloth.outer]
+kind = "light plush"
+bolt_width = "165 cm"
+[cloth.lining]
+kind = "light plush"
+bolt_width = "165 cm"
+[cut]
+cloth_width = "148 cm"
+length = "120 cm"
+body_width = "75 cm"
+sleeve_drop = "27 cm"
+corner_radius = "10 cm"
+front = "closed"
+neck_width = "12 cm"
+neck_front_depth = "6 cm"
+"""
+
+
+def test_a_head_that_does_not_go_through_stands_first_and_on_the_console(tmp_path, capsys) -> None:
+    path = tmp_path / "job.toml"
+    path.write_text(CLOSED_TOML, encoding="utf-8")
+    sheet = sheet_job(load_job(path))
+    assert sheet.job.cut.front is Front.CLOSED
+    failed = [one for one in sheet.checks if one.state is not State.PASS]
+    assert "head through the neck" in {one.name for one in failed}
+    title, *after = cutting_plan(sheet, "w")
+    assert isinstance(title, Heading)
+    for check, block in zip(failed, after, strict=False):
+        assert isinstance(block, Paragraph)
+        assert block.bold
+        assert check.name in block.text
+        assert check.remedy in block.text
+    assert not after[len(failed)].text.startswith(("Do not", "Before you"))
+    assert main(["sheets", str(path), "--out", str(tmp_path / "out")]) == FINE
+    said = capsys.readouterr()
+    assert "Do not cut yet: head through the neck, too small:" in said.err
+    assert "Do not cut" not in said.out
