@@ -188,8 +188,9 @@ def test_arms_held_out_by_a_wide_trunk_hang_down_from_the_elbow() -> None:
     assert out[0] > 15.0  # there is no room for less
     assert out[1] < 0.65 * out[0]
     # on a slim body the arm hangs as the pose says
-    slim = in_pose("woman_short_slim", "standing").pose
-    assert slim == POSES["standing"]
+    slim, usual = in_pose("woman_short_slim", "standing").pose.left, POSES["standing"].left
+    assert math.degrees(slim.shoulder_abduction - usual.shoulder_abduction) < 2.0
+    assert math.degrees(slim.elbow_flexion - usual.elbow_flexion) < 2.0
 
 
 def test_room_is_given_to_one_arm_alone() -> None:
