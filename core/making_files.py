@@ -23,6 +23,7 @@ from .sheets.sewing import sewing_order
 from .sheets.sheet_job import SheetJob, sheet_job
 from .sheets.templates import template_pages
 from .sheets.tiling import one_page, tiled
+from .units import RangeError
 from .wish_on_drape import grant_on_drapes
 
 __all__ = ["write_making_sheets"]
@@ -54,6 +55,21 @@ def write_making_sheets(
     FileError
         A file cannot be written.
     """
+    try:
+        return _written(job, folder, tell, warn, large=large, together=together)
+    except RangeError as error:
+        raise error.retold(error.key, job.units, None) from error
+
+
+def _written(
+    job: Job,
+    folder: Path,
+    tell: Callable[[str, float], None],
+    warn: Callable[[str], None],
+    *,
+    large: bool,
+    together: bool,
+) -> tuple[Path, ...]:
     variants = job.expand()
     written: list[Path] = []
     folders = folder_names(name for name, _ in variants)

@@ -5,7 +5,7 @@ Where hem and sleeves land is told by flat measures, or, in a `DrapedWish`, as d
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from .buying import NICE_M, FlatFit, Wish, flat_fit, wished_cut
@@ -13,9 +13,9 @@ from .errors import InputError
 from .lay import Bolt, Lay, Layer, Order, lay_orders
 from .lay.laying import SHOP_STEP_M
 from .money import Cost, Money, cost
-from .pattern import fitted
+from .pattern import Cut, fitted
 from .tape import Measures
-from .units import UnitSystem
+from .units import RangeError, UnitSystem, format_quantity
 
 __all__ = [
     "DrapedWish",
@@ -25,6 +25,8 @@ __all__ = [
     "purchase_for",
     "purchased",
 ]
+
+_SHOP_UNITS: Mapping[UnitSystem, tuple[float, str]] = {"cm": (1.0, "m"), "in": (0.9144, "yd")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,7 +147,51 @@ def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
         _longest_m(bolt, length_m, order, step_m)
         for bolt, length_m in zip(bolts, bought_m, strict=True)
     )
-    return replace(order, cut=fitted(order.cut, length_m=longest_m))
+    try:
+        return replace(order, cut=fitted(order.cut, length_m=longest_m))
+    except RangeError:
+        if longest_m >= order.cut.length_m:
+            raise
+        raise _too_short(order, bought_m, longest_m, units) from None
+
+
+def _too_short(
+    order: Order, bought_m: Sequence[float], longest_m: float, units: UnitSystem
+) -> InputError:
+    """What is wrong with cloth that makes no wrap, told by the piece that lacks most."""
+    step_m = NICE_M[units]
+    steps = math.ceil((order.cut.length_m - longest_m) / step_m)
+    shortest = next(
+        (cut for step in range(1, steps) if (cut := _cut_of(order, longest_m + step * step_m))),
+        order.cut,
+    )
+    bolts = lay_orders([replace(order, cut=shortest)], units).bolts
+    needed_m = [bolt.bought_m for bolt in bolts]
+    in_hand_m, least_m = max(
+        zip(bought_m, needed_m, strict=True), key=lambda both: both[1] - both[0]
+    )
+    wrap = format_quantity("length", shortest.length_m, units)
+    return InputError(
+        "lay.in_hand",
+        _in_shop_units(in_hand_m, units),
+        f"{_in_shop_units(least_m, units)} and more, since the shortest wrap of this cut is "
+        f"{wrap} long",
+        "take more cloth, or leave lay.in_hand out",
+    )
+
+
+def _in_shop_units(length_m: float, units: UnitSystem) -> str:
+    """A length of cloth as people write what they bought."""
+    unit_m, unit = _SHOP_UNITS[units]
+    return f"{length_m / unit_m:.4g} {unit}"
+
+
+def _cut_of(order: Order, length_m: float) -> Cut | None:
+    """The order's cut in another length, if there is such a one."""
+    try:
+        return fitted(order.cut, length_m=length_m)
+    except RangeError:
+        return None
 
 
 def _longest_m(bolt: Bolt, length_m: float, order: Order, step_m: float) -> float:
@@ -187,7 +233,7 @@ def lengths_compared(
     measures: Measures, order: Order, money: Money, units: UnitSystem
 ) -> tuple[tuple[str, Purchase], ...]:
     """One length of cloth for each layer, one and a half, and two: metres, or yards."""
-    unit_m, unit = (0.9144, "yd") if units == "in" else (1.0, "m")
+    unit_m, unit = _SHOP_UNITS[units]
     found = []
     for words, share in (("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)):
         cut = fitted(order.cut, length_m=share * unit_m)

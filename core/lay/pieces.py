@@ -31,8 +31,15 @@ def sized(extra: Extra, cut: Cut, allowances: Allowances, measures: Measures) ->
     Raises
     ------
     InputError
-        A belt is wanted on a garment of a child's size.
+        A belt is wanted on a garment of a child's size, or a band on a sleeve end that is turned back.
     """
+    if extra.kind is Kind.CUFF and cut.cuff_depth_m:
+        raise InputError(
+            "lay.piece.kind",
+            f'"{Kind.CUFF}"',
+            "no cuff band where cut.cuff_depth turns the sleeve end back",
+            "leave out the piece or cut.cuff_depth",
+        )
     if extra.kind is Kind.BELT and measures.value("height") < CHILD_HEIGHT_M:
         raise InputError(
             "lay.piece.kind",

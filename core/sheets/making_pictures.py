@@ -110,7 +110,7 @@ class Garment:
         return sketch.picture(self.small_mm, height, PICTURE["flat layer"])
 
     def folded_rectangle(self) -> Picture:
-        """The layer folded once, front half on top."""
+        """The layer folded once, the back half under the front one; an arrow shows the way."""
         front = self.front_m
         sketch, height = self._sketch(self.small_mm, margin_mm=10.0, low_m=-self.back_m, top_m=0.06)
         step = 0.012
@@ -125,6 +125,8 @@ class Garment:
         _fold(sketch, -self.wrist_m, self.wrist_m)
         sketch.word(PICTURE["fold away"], (0.0, 0.0), down_mm=-1.5)
         sketch.word(PICTURE["front on top"], (0.0, -front / 2))
+        sketch.word(PICTURE["pile inside"], (0.0, -front / 2), down_mm=1.5 * sketch.text_mm)
+        _folded_under(sketch, 0.72 * self.wrist_m, 0.35 * front)
         sketch.along(-front, 0.0, -self.wrist_m, self.tell.chosen(front), off_mm=-2)
         return sketch.picture(self.small_mm, height, PICTURE["folded"])
 
@@ -406,6 +408,23 @@ def _front_half(piece: Piece) -> Piece | None:
 
 def _fold(sketch: Sketch, x1: float, x2: float) -> None:
     sketch.line([(x1, 0.0), (x2, 0.0)], width_mm=0.35, dashes_mm=(5, 1.5, 1, 1.5))
+
+
+def _folded_under(sketch: Sketch, x: float, deep_m: float) -> None:
+    """A bent arrow from beyond the fold to under the cloth, dashed where it is under it."""
+    above_m, bow_m = 8.0 / sketch.scale, 5.0 / sketch.scale
+    low_m, high_m = -deep_m, above_m
+    bend = [
+        (
+            x + bow_m * math.sin(math.pi * step / 24),
+            high_m + (low_m - high_m) * step / 24,
+        )
+        for step in range(25)
+    ]
+    sketch.line([point for point in bend if point[1] >= 0], width_mm=0.5)
+    under = [point for point in bend if point[1] <= 0]
+    sketch.line(under, width_mm=0.5, dashes_mm=(1.5, 1.0))
+    sketch.arrow(under[-2], under[-1])
 
 
 def _dot(sketch: Sketch, point: tuple[float, float]) -> None:

@@ -29,8 +29,10 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "nap": "nap",
         "flat layer": "One layer opened out, wrong side up",
         "fold away": "fold, away from you",
-        "front on top": "front half on top",
-        "folded": "The layer folded once along the shoulder",
+        "front on top": "front on top, wrong side up",
+        "pile inside": "pile inside",
+        "folded": "The back folded under along the shoulder, towards you: front on top, wrong side up, "
+        "pile inside",
         "curve": "the corner begins and ends at the dots",
         "cut away": "cut away",
         "no cut": "shoulder fold: do not cut",

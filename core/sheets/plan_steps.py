@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from ..cautions import cautions
 from ..cut_line import EDGES
 from ..lay import Kind, Lay, Layer
-from ..pattern import Corner
+from ..pattern import Corner, Front
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
 from .flow import Picture, Step
@@ -38,7 +38,11 @@ def step(
 def allowances_told(sheet: SheetJob) -> dict[str, str]:
     """Each edge's allowance in words."""
     told = {edge: sheet.tell.chosen(getattr(sheet.job.allowances, f"{edge}_m")) for edge in EDGES}
-    return told | {"seamed": WORDS["lines seamed"].format_map(told) if sheet.job.cut.seamed else ""}
+    cut = sheet.job.cut
+    return told | {
+        "fronts": "" if cut.front is Front.CLOSED else WORDS["lines fronts"].format_map(told),
+        "seamed": WORDS["lines seamed"].format_map(told) if cut.seamed else "",
+    }
 
 
 def sheet_cautions(sheet: SheetJob) -> tuple[str, ...]:
@@ -85,9 +89,9 @@ def _names(sheet: SheetJob) -> Iterator[str]:
     yield "corners slanted" if garment.arm.slanted else "corners"
     if cut.cuff_depth_m:
         yield "cuff"
+    yield "cut parts" if cut.seamed else "cut corners"
     if cut.hem_curve_m or cut.back_longer_m:
         yield "hem"
-    yield "cut parts" if cut.seamed else "cut corners"
     yield "necks" if cut.seamed else "neck"
     if garment.slit is not None:
         yield "front"
@@ -135,17 +139,24 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "front": cut.hem_curve_m,
         "back": cut.hem_curve_m + cut.back_longer_m,
     }
-    hem_words = WORDS["hem halves" if cut.back_longer_m else "hem alike"]
+    behind = "behind" if not cut.hem_curve_m else "halves"
+    hem_words = WORDS[f"hem {behind}" if cut.back_longer_m else "hem alike"]
+    folded = not (cut.seamed or sheet.long_pile)
     notched = (notch.name for part in sheet.garment.mark.parts for notch in part.notches)
     return {
         "wash": WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"],
-        "nap": str(cut.nap),
+        "nap": WORDS["nap runs"].format(front=cut.nap.runs("front"), back=cut.nap.runs("back")),
+        "pace": WORDS[f"pace {tell.units}"],
         "lying": WORDS[f"laid {sheet.job.lay.nap}"],
         "towards": WORDS[f"arrow {cut.nap}"],
         "nap_front": cut.nap.runs("front"),
         "nap_back": cut.nap.runs("back"),
         "nap_up": next(half for half in ("front", "back") if cut.nap.runs(half) == "up"),
         "cuts": _cuts(sheet.lay, tell),
+        "widths": _widths(sheet.lay, tell),
+        "opened": WORDS["opened"] if folded else "",
+        "hem_plies": WORDS["hem plies" if cut.hem_curve_m else "hem plies behind"],
+        "longer_too": WORDS["longer too"] if cut.back_longer_m and folded else "",
         "shoulder_line": line,
         "corner": WORDS[f"corner {corner}"].format_map(measures | {"shoulder_line": line}),
         "cuff_words": WORDS["straight cuff"].format_map(measures) if cut.cuff_depth_m else "",
@@ -174,3 +185,19 @@ def _cuts(lay: Lay, tell: Telling) -> str:
         places = WORDS["then"].join(tell.chosen(end) for end in ends)
         told.append(WORDS["cuts"].format(cloth=bolt.cloth.name, layers=bolt.layers, places=places))
     return "; ".join(told)
+
+
+def _widths(lay: Lay, tell: Telling) -> str:
+    """How wide each layer is cut: once for all, or piece by piece where they differ."""
+    found = {
+        piece.name: piece.box.width_m
+        for bolt in lay.bolts
+        for piece in bolt.whole
+        if isinstance(piece.source, Layer)
+    }
+    told = {name: tell.chosen(width_m) for name, width_m in found.items()}
+    if len(set(told.values())) == 1:
+        return WORDS["width all"].format(width=next(iter(told.values())))
+    return ", ".join(
+        WORDS["width of"].format(piece=name, width=wide) for name, wide in told.items()
+    )

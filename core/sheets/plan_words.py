@@ -41,22 +41,26 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Wash, square, mark the nap",
             "{wash} Trim both ends square to the selvedge.",
             "Lay the cloth wrong side up, pile down. Stroke the pile: the way it lies smooth, chalk an "
-            "arrow on the wrong side, every half metre. {lying} In the wrap the nap runs {nap}.",
+            "arrow on the wrong side, every {pace}. {lying} In the wrap the nap runs {nap}.",
         ),
         "apart": (
-            "Cut the layers apart",
+            "Cut the layers apart, to their width",
             "Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
             "{cuts}. Chalk on each its name and the arrow.",
+            "Then cut each to its width, the allowances included: {widths}. Trim the selvedge off one "
+            "side, straight along the cloth; from this cut edge measure the width at several places, "
+            "join the marks with the ruler and cut along them, one ply.",
         ),
         "middle": (
             "Mark the middle of each layer",
             "Opened out, wrong side up, the nap arrow pointing {towards}: the half near you is the front. "
             "Chalk the shoulder fold straight across at {half} from either end, and the centre line at "
-            "{centre} from either edge.",
+            "{centre} from either cut edge.",
         ),
         "fold": (
             "Fold",
-            "Fold on the shoulder line, right sides together, front half on top, the fold away from you. "
+            "Fold the back half under, towards you, on the shoulder line, so that pile lies on pile: the "
+            "front half stays on top, wrong side up, and the fold lies away from you. "
             "All edges lie on one another; the folded layer is {half} deep.",
         ),
         "fold long": (
@@ -84,11 +88,12 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Mark the shoulder line of each layer",
             "Opened out, wrong side up, the nap arrow pointing {towards}: the half near you is the front. "
             "Chalk the shoulder fold straight across at {front_half} from the front end and {back_half} "
-            "from the back end, and the centre line at {centre} from either edge.",
+            "from the back end, and the centre line at {centre} from either cut edge.",
         ),
         "fold longer": (
             "Fold",
-            "Fold on the shoulder line, right sides together, front half on top, the fold away from you. "
+            "Fold the back half under, towards you, on the shoulder line, so that pile lies on pile: the "
+            "front half stays on top, wrong side up, and the fold lies away from you. "
             "The sleeve ends lie on one another; the back half reaches {longer} beyond the front one.",
         ),
         "rectangles": (
@@ -99,7 +104,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "In the wrap the nap runs {nap_front} the front and {nap_back} the back. If it is to run down both: "
             "turn the {nap_up} end for end now, before you chalk its shoulder line, arrow pointing the other "
             "way. It takes no more cloth.",
-            "On the back chalk the centre line {centre} from either edge. {front_centre}",
+            "On the back chalk the centre line {centre} from either cut edge. {front_centre}",
         ),
         "slope": (
             "Mark the slope of the shoulders",
@@ -107,10 +112,10 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "the neck point, {neck_point} from the centre line. This line is sewn; cut {shoulder} above it.",
         ),
         "hem": (
-            "Mark the hem",
-            "Lay the hem template with its marked line on the centre line and the curve on the edge of the "
-            "cloth, turn it over for the other half. At the side seams the {hem_halves}. Cut on the full "
-            "line.",
+            "Mark and cut the hem",
+            "{opened}Lay the hem template with its marked line on the centre line and the curve on the edge "
+            "of the cloth, turn it over for the other half. At the side seams the {hem_halves}.",
+            "Chalk it on the wrong side and cut on the full line, one ply at a time: {hem_plies}.",
         ),
         "cuff": (
             "Mark the cuffs",
@@ -133,7 +138,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "cut corners": (
             "Cut away the corners",
-            "Cut from the sleeve end round the curve to the hem, {count}. Do not cut the fold. Keep the "
+            "Cut from the sleeve end round the curve to the hem, {count}.{longer_too} Do not cut the fold. Keep the "
             "pieces: see below.",
         ),
         "neck": (

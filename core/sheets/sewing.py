@@ -58,6 +58,8 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
     def told(*kinds: str) -> str:
         return tell.chosen(sewn_m(*kinds))
 
+    front = "closed" if cut.front is Front.CLOSED else "open"
+    shoulder = "seam" if cut.seamed else "fold"
     split = WORDS["splits too"] if cut.side_split_m else ""
     values = {
         **sheet.handling,
@@ -77,6 +79,10 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "cuff_depth": tell.chosen(cut.cuff_depth_m),
         "overlap": tell.chosen(cut.front_overlap_m),
         "topstitch": tell.small(0.006),
+        "topstitched": WORDS[f"topstitched {front}"] + WORDS["topstitched ends"],
+        "hood_front": WORDS[f"hood {front}"],
+        "shoulders": WORDS[f"shoulders {shoulder}"],
+        "laid": WORDS[f"laid {shoulder}"],
         "turning": "" if cut.front is Front.CLOSED else _turning_words(sheet),
         "pocket_hem": tell.chosen(POCKET_HEM_M),
         "pocket_down": tell.chosen(_pocket_m(sheet)[0]),

@@ -21,7 +21,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "outer sides": (
             "Outer layer: sew both underarm and side seams",
-            "Fold on the shoulder line, right sides together. Match the sleeve end, the corner with its "
+            "{laid} Match the sleeve end, the corner with its "
             "notches, the hem; hold them ({holding}), then what lies between.",
             "Sew from the sleeve end round the curve to the hem, {underarm} from the edge, in one go: "
             "{seam} long on each side. Sew the curve a second time on the same line.",
@@ -38,8 +38,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Make the hood",
             "Both halves right sides together: sew from the face edge over the top, round the curve and down "
             "the back, {underarm} from the edge. Snip the curve. Turn the face edge in and stitch it.",
-            "Lay it on the neck of the outer layer, right sides together, its back seam on centre back, its "
-            "front edges as far from both front edges of the neck. Ease in what is too long, baste it inside "
+            "Lay it on the neck of the outer layer, right sides together, its back seam on centre back, "
+            "{hood_front}. Ease in what is too long, baste it inside "
             "the allowance: it is caught when the neck is sewn.",
         ),
         "collar band": (
@@ -74,7 +74,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "outer sides split": (
             "Outer layer: sew both underarm and side seams",
-            "Fold on the shoulder line, right sides together. Match the sleeve end, both notches of the "
+            "{laid} Match the sleeve end, both notches of the "
             "corner, the notch where the side stays open; hold them ({holding}), then what lies between.",
             "Sew from the sleeve end round the corner to that notch, {underarm} from the edge, in one go: "
             "{seam} long on each side; sew back and forth at its end. {split} from there to the hem stay "
@@ -103,7 +103,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "together": (
             "Put the layers together, right sides facing",
             "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back at "
-            "neck and hem, side seams at the hem, shoulder folds or seams at the neck, then the corners of the "
+            "neck and hem, side seams at the hem, {shoulders} at the neck, then the corners of the "
             "fronts. Turn the allowances of the two side seams opposite ways.",
         ),
         "rim": (
@@ -184,12 +184,12 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "ends": (
             "Close the sleeve ends",
             "At each sleeve end turn both allowances ({sleeve_end}) inwards, towards one another. Match "
-            "shoulder folds or seams and the underarm seams. Sew round by hand with slip stitches, or by machine "
+            "{shoulders} and the underarm seams. Sew round by hand with slip stitches, or by machine "
             "close to the edge. Each end is {cuff} round.",
         ),
         "topstitch": (
             "Hold the edges",
-            "Roll the seam to the very edge and topstitch hem, fronts and neck {topstitch} from it, so that "
+            "Roll the seam to the very edge and topstitch {topstitched} {topstitch} from it, so that "
             "the layers do not roll. Draw caught pile out of the seams with a pin.",
         ),
         "cuffs": (

@@ -173,7 +173,7 @@ STEPS = {
     "sloped": (["rectangles", "slope", "corners slanted"], ["shoulders"]),
     "split": (["corners"], ["outer sides split", "split"]),
     "nearly all": (
-        ["rectangles", "slope", "corners slanted", "cuff", "hem", "cut parts", "necks"],
+        ["rectangles", "slope", "corners slanted", "cuff", "cut parts", "hem", "necks"],
         ["shoulders", "outer sides split", "clip diagonal", "hem ring", "cuffs"],
     ),
 }

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 from napfold.core.checks import State
-from napfold.core.cli import FINE, main
+from napfold.core.cli import FINE, WRONG_INPUT, main
 from napfold.core.job import Job, load_job
 from napfold.core.making import turning
+from napfold.core.paper import Line, Words
 from napfold.core.pattern import Front
 from napfold.core.sheets.flow import Heading, Paragraph, Step
 from napfold.core.sheets.plan import cutting_plan
@@ -124,3 +125,134 @@ def test_a_head_that_does_not_go_through_stands_first_and_on_the_console(tmp_pat
     said = capsys.readouterr()
     assert "Do not cut yet: head through the neck, too small:" in said.err
     assert "Do not cut" not in said.out
+
+
+def written(tmp_path: Path, *changes: tuple[str, str], more: str = "") -> Path:
+    """The closed job, lines of it changed."""
+    text = CLOSED_TOML
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    path = tmp_path / "changed.toml"
+    path.write_text(text + more, encoding="utf-8")
+    return path
+
+
+def test_a_layer_is_cut_to_its_width_before_its_middle_is_measured(tmp_path: Path) -> None:
+    plan = steps(cutting_plan(sheet_job(load_job(written(tmp_path))), "w"))
+    titles = list(plan)
+    apart = titles.index("Cut the layers apart, to their width")
+    assert apart < titles.index("Mark the middle of each layer")
+    assert "the allowances included: 148 cm." in plan[titles[apart]]
+    assert "Trim the selvedge off" in plan[titles[apart]]
+    assert "74 cm from either cut edge" in plan["Mark the middle of each layer"]
+
+
+def test_seamed_pieces_have_each_its_own_width() -> None:
+    sheet = sheet_job(sample("right over left", "larch_hut_options"))
+    words = steps(cutting_plan(sheet, "w"))["Cut the layers apart, to their width"]
+    for part in sheet.garment.mark.parts:
+        left_m, right_m, _, _ = part.bounds_m
+        assert sheet.tell.chosen(right_m - left_m) in words
+
+
+def test_the_back_is_folded_under_so_that_pile_lies_on_pile(tmp_path: Path) -> None:
+    for more in ("", 'back_longer = "8 cm"\n'):
+        blocks = cutting_plan(sheet_job(load_job(written(tmp_path, more=more))), "w")
+        fold = next(one for one in blocks if isinstance(one, Step) and one.title == "Fold")
+        assert fold.lines[0].startswith("Fold the back half under, towards you")
+        assert "wrong side up" in fold.lines[0]
+        assert fold.picture is not None
+        words = [mark.text for mark in fold.picture.marks if isinstance(mark, Words)]
+        assert {"front on top, wrong side up", "pile inside"} <= set(words)
+        # the arrow begins beyond the fold (higher on the paper), solid, and goes on dashed
+        lines = [mark for mark in fold.picture.marks if isinstance(mark, Line)]
+        dashed = next(one for one in lines if one.dashes_mm == (1.5, 1.0))
+        solid = next(one for one in lines if one.width_mm == dashed.width_mm and not one.dashes_mm)
+        assert solid.points[0][1] < dashed.points[0][1] < dashed.points[-1][1]
+
+
+@pytest.mark.parametrize(
+    ("more", "opened", "plies"),
+    [
+        ('back_longer = "8 cm"\n', True, "the back's alone"),
+        ('hem_curve = "6 cm"\n', True, "the front's hem, then the back's"),
+        ('hem_curve = "6 cm"\nback_longer = "8 cm"\n', True, "the front's hem, then the back's"),
+        ('hem_curve = "6 cm"\nfront = "edge to edge"\n', True, "the front's hem, then the back's"),
+    ],
+)
+def test_a_shaped_hem_is_cut_in_the_open_layer_one_ply_at_a_time(
+    tmp_path: Path, more: str, opened: bool, plies: str
+) -> None:
+    path = written(tmp_path, ('front = "closed"\n', ""), more=more + (
+        "" if "front" in more else 'front = "closed"\n'
+    ))  # fmt: skip
+    plan = steps(cutting_plan(sheet_job(load_job(path)), "w"))
+    titles = list(plan)
+    hem = titles.index("Mark and cut the hem")
+    assert titles.index("Cut away the corners") < hem
+    assert ("Open the layer out, wrong side up" in plan[titles[hem]]) is opened
+    assert plies in plan[titles[hem]]
+    longer = "through the longer back" in plan["Cut away the corners"]
+    assert longer is ("back_longer" in more)
+    assert "0 cm" not in re.findall(r"curve ends (\S+ \S+)", plan[titles[hem]])
+
+
+def test_a_cuff_band_on_a_turned_back_sleeve_end_is_refused(tmp_path: Path, capsys) -> None:
+    band = '[[lay.piece]]\nkind = "cuff band"\n'
+    assert sheet_job(load_job(written(tmp_path, more=band))).extras
+    path = written(tmp_path, more=f'cuff_depth = "6 cm"\n{band}')
+    assert main(["sheets", str(path), "--out", str(tmp_path)]) == WRONG_INPUT
+    said = capsys.readouterr().err
+    assert "cuff_depth turns the sleeve end back" in said
+    assert len(said.strip().splitlines()) == 1
+
+
+def test_an_inch_job_is_told_in_inches(tmp_path: Path, capsys) -> None:
+    inches = ('units = "cm"', 'units = "in"')
+    plan = steps(cutting_plan(sheet_job(load_job(written(tmp_path, inches))), "w"))
+    assert "every half yard" in plan["Wash, square, mark the nap"]
+    metric = steps(cutting_plan(sheet_job(load_job(written(tmp_path))), "w"))
+    assert "every half metre" in metric["Wash, square, mark the nap"]
+    path = written(tmp_path, inches, ('"148 cm"', '"70 in"'))
+    assert main(["sheets", str(path), "--out", str(tmp_path)]) == WRONG_INPUT
+    said = capsys.readouterr().err
+    assert "cut.cloth_width is 70 in; allowed: " in said
+    assert " cm" not in said
+
+
+def test_cloth_in_hand_that_makes_no_wrap_is_told_as_it_was_written(tmp_path, capsys) -> None:
+    inches = ('units = "cm"', 'units = "in"')
+    path = written(tmp_path, inches, more='[lay]\nin_hand = ["0.6 yd"]\n')
+    assert main(["sheets", str(path), "--out", str(tmp_path)]) == WRONG_INPUT
+    said = capsys.readouterr().err
+    assert "lay.in_hand is 0.6 yd; allowed: " in said
+    least = re.search(r"allowed: (.*?) and more, .* this cut is (.*?) long", said)
+    assert least is not None
+    # both layers out of one cloth: two of the shortest wraps and what the wash takes
+    needed_m, wrap_m = (parse_quantity("length", "said", words) for words in least.groups())
+    assert 2 * wrap_m <= needed_m < 2.3 * wrap_m
+    enough = written(tmp_path, inches, more=f'[lay]\nin_hand = ["{needed_m + 0.01:.3f} m"]\n')
+    text = cutting_plan(sheet_job(load_job(enough)), "w")
+    assert any(getattr(one, "text", "").startswith("The longest wrap") for one in text)
+
+
+def test_the_nap_is_told_for_both_halves(tmp_path: Path) -> None:
+    words = steps(cutting_plan(sheet_job(load_job(written(tmp_path))), "w"))
+    assert "down in front and up behind" in words["Wash, square, mark the nap"]
+
+
+def test_words_of_other_wraps_are_left_out(tmp_path: Path) -> None:
+    closed = sheet_job(load_job(written(tmp_path, more='[[lay.piece]]\nkind = "hood"\n')))
+    for blocks in (cutting_plan(closed, "w"), sewing_order(closed, "w")):
+        assert not any("at the fronts" in getattr(one, "text", "") for one in blocks)
+    sewn = steps(sewing_order(closed, "w"))
+    assert "topstitch hem, neck and sleeve ends" in sewn["Hold the edges"]
+    assert "both front edges" not in sewn["Make the hood"]
+    assert "shoulder folds and" in sewn["Close the sleeve ends"]
+    seamed = steps(sewing_order(sheet_job(sample("right over left", "larch_hut_options")), "w"))
+    sides = seamed["Outer layer: sew both underarm and side seams"]
+    assert sides.startswith("Front on back, right sides together")
+    assert "shoulder seams" in seamed["Close the sleeve ends"]
+    for words in (*sewn.values(), *seamed.values()):
+        assert "folds or seams" not in words
