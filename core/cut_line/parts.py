@@ -157,11 +157,11 @@ _SIDES = {
     "front right": ("front_right", "neck front right", "shoulder_front_right",
                     "sleeve_end_right front", "underarm_front_right", "split_front_right",
                     "hem_front_right"),
-    "back": ("neck back left", "shoulder_back_left", "sleeve_end_left back", "underarm_back_left",
+    "back": ("neck back right", "neck back left", "shoulder_back_left", "sleeve_end_left back", "underarm_back_left",
              "split_back_left", "hem_back", "split_back_right", "underarm_back_right",
-             "sleeve_end_right back", "shoulder_back_right", "neck back right"),
+             "sleeve_end_right back", "shoulder_back_right"),
 }  # fmt: skip
-"""The edges round each part, counter-clockwise."""
+"""The edges round each part, counter-clockwise; both halves of a neck one after the other."""
 
 
 def _around(halves: Mapping[str, Pieces], part: str) -> list[str]:

@@ -8,13 +8,14 @@ import math
 from collections.abc import Iterator, Mapping
 
 from ..cut_line import Allowances, CutLine, Part, under_arm
-from ..paper import PAPERS, Mark, Page, Words
+from ..paper import PAPERS, Mark, Page, Words, wrapped
 from ..paper import Line as Strokes
 from ..pattern import Cut, Line, Piece, Point
 from . import wording
 from .drawing import Drawing, Path, Text, bounds_mm, marks, notch_line, within
 from .picture_words import PICTURE
-from .tiling import FOUR_INCHES_MM, MARGIN_MM, SQUARE_MM, test_square, tiled
+from .print_check import CHECK_HIGH_MM, CHECK_WIDE_MM, clear_place, print_check
+from .tiling import MARGIN_MM, tiled
 
 __all__ = [
     "corner_drawing",
@@ -210,7 +211,7 @@ def template_pages(
     paper: str,
     pieces: tuple[Drawing, ...] = (),
 ) -> tuple[Page, ...]:
-    """Neck and corner on one page where it has room for both, else each over its own sheets.
+    """Neck, corner and the square on one page where it has room, else each over its own sheets.
 
     ``pieces`` are more templates, one after the other.
     """
@@ -222,9 +223,11 @@ def template_pages(
     width_mm, height_mm = PAPERS[paper]
     neck_left, neck_right, neck_low, neck_high = bounds_mm(neck)
     left, right, low, high = bounds_mm(corner)
-    lower_mm = max(high - low + 4, FOUR_INCHES_MM)
+    # corner and square side by side, apart: neither is cut through the other
+    corner_mm = right - left
+    lower_mm = max(high - low + 5, CHECK_HIGH_MM)
     tall_mm = HEADING_MM + neck_high - neck_low + GAP_MM + lower_mm
-    wide_mm = max(neck_right - neck_left, 0.4 * (right - left) + FOUR_INCHES_MM)
+    wide_mm = max(neck_right - neck_left, 4 + corner_mm + GAP_MM + CHECK_WIDE_MM)
     if tall_mm > height_mm - 2 * MARGIN_MM or wide_mm > width_mm - 2 * MARGIN_MM:
         return (*_alone(neck, name, paper), *_alone(corner, name, paper), *more)
     top = MARGIN_MM + HEADING_MM
@@ -232,11 +235,8 @@ def template_pages(
     foot = corner_top + lower_mm
 
     def drawn() -> Iterator[Mark]:
-        square_left = width_mm - MARGIN_MM - FOUR_INCHES_MM
-        yield from test_square(square_left, foot - FOUR_INCHES_MM)
-        yield Words(
-            text=wording.template_heading(name), at=(MARGIN_MM, MARGIN_MM + 4), size_mm=4, bold=True
-        )
+        yield from print_check(width_mm - MARGIN_MM - CHECK_WIDE_MM, foot - CHECK_HIGH_MM)
+        yield from _heading(name, width_mm)
         middle = (neck_left + neck_right) / 2
         yield from marks(neck, middle - width_mm / 2, neck_high + top)
         yield from marks(corner, left - MARGIN_MM - 4, high + corner_top + 5)
@@ -260,22 +260,22 @@ def _alone(drawing: Drawing, name: str, paper: str) -> tuple[Page, ...]:
     if right - left > room_mm[0] or high - low > room_mm[1]:
         return tiled(drawing, paper)
     middle = (left + right) / 2
+    top = MARGIN_MM + HEADING_MM + 6
+    drawn = tuple(marks(drawing, middle - width_mm / 2, high + top))
+    window = (MARGIN_MM, top, width_mm - MARGIN_MM, height_mm - MARGIN_MM)
+    place, crossed = clear_place(drawn, window)
     return (
         Page(
             f"{drawing.name} {paper}",
             width_mm,
             height_mm,
-            (
-                *test_square(
-                    (width_mm - SQUARE_MM) / 2, height_mm - MARGIN_MM - FOUR_INCHES_MM - 4
-                ),
-                *marks(drawing, middle - width_mm / 2, high + MARGIN_MM + HEADING_MM + 6),
-                Words(
-                    text=wording.template_heading(name),
-                    at=(MARGIN_MM, MARGIN_MM + 4),
-                    size_mm=4,
-                    bold=True,
-                ),
-            ),
+            (*print_check(*place, crossed=crossed), *drawn, *_heading(name, width_mm)),
         ),
     )
+
+
+def _heading(name: str, width_mm: float) -> Iterator[Mark]:
+    """What stands over templates, in as many lines as it needs."""
+    lines = wrapped(wording.template_heading(name), 4, width_mm - 2 * MARGIN_MM, bold=True)
+    for row, line in enumerate(lines):
+        yield Words(text=line, at=(MARGIN_MM, MARGIN_MM + 4 + 5 * row), size_mm=4, bold=True)

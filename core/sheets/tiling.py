@@ -14,13 +14,13 @@ from itertools import pairwise
 from ..paper import PAPERS, Line, Mark, Page, Words, moved, wrapped
 from . import wording
 from .drawing import Drawing, bounds_mm, marks, points_mm
+from .print_check import CHECK_HIGH_MM, CHECK_WIDE_MM, clear_place, print_check
 
-__all__ = ["SQUARE_MM", "one_page", "test_square", "tiled"]
+__all__ = ["one_page", "tiled"]
 
 MARGIN_MM = 12.0
 """Unprinted margin that every printer leaves free."""
 OVERLAP_MM = 12.0
-SQUARE_MM, FOUR_INCHES_MM = 100.0, 101.6
 HEAD_MM = 9.0
 Point = tuple[float, float]
 
@@ -41,36 +41,20 @@ class _Grid:
         return f"{chr(ord('A') + row)}{column + 1}"
 
 
-def test_square(left: float, top: float) -> Iterator[Mark]:
-    """Squares of 10 cm and of 4 in in one another, to check the print by."""
-    for size, words, at_foot in (
-        (SQUARE_MM, wording.SQUARE_CM, False),
-        (FOUR_INCHES_MM, wording.SQUARE_IN, True),
-    ):
-        corners = ((left, top), (left + size, top), (left + size, top + size), (left, top + size))
-        yield Line(points=corners, closed=True, width_mm=0.15, ink=0.45)
-        yield Words(
-            text=words,
-            at=(left + size - 2, top + (size + 3.4 if at_foot else 4)),
-            size_mm=2.8,
-            anchor="end",
-            ink=0.45,
-        )
-
-
 def one_page(drawing: Drawing, margin_mm: float = 20.0) -> Page:
     """The whole drawing on one sheet as large as it needs, for a plotter."""
     left, right, low, high = bounds_mm(drawing)
-    wide = max(right - left, FOUR_INCHES_MM) + 2 * margin_mm
-    tall = max(high - low, FOUR_INCHES_MM) + 2 * margin_mm
-    middle = (wide / 2 - FOUR_INCHES_MM / 2, tall * 0.72 - FOUR_INCHES_MM / 2)
+    wide = max(right - left, CHECK_WIDE_MM) + 2 * margin_mm
+    tall = max(high - low, CHECK_HIGH_MM) + 2 * margin_mm
+    drawn = tuple(marks(drawing, left - margin_mm, high + margin_mm))
+    place, crossed = clear_place(drawn, (margin_mm, margin_mm, wide - margin_mm, tall - margin_mm))
     return Page(
         f"{drawing.name} {wording.ONE_PAGE}",
         wide,
         tall,
         (
-            *marks(drawing, left - margin_mm, high + margin_mm),
-            *test_square(*middle),
+            *drawn,
+            *print_check(*place, crossed=crossed),
             Words(text=drawing.name, at=(margin_mm, margin_mm - 8), size_mm=5, bold=True),
         ),
     )
@@ -130,20 +114,26 @@ def _part_page(
     part_left = grid.left_mm + column * grid.part_width_mm
     part_top = grid.top_mm - row * grid.part_height_mm
     window = (MARGIN_MM, MARGIN_MM + HEAD_MM, width_mm - MARGIN_MM, height_mm - MARGIN_MM)
-    here = (moved(mark, x - part_left, y + part_top) for mark in drawn)
+    here = tuple(_clipped((moved(mark, x - part_left, y + part_top) for mark in drawn), window))
+    rim = (x, y, x + grid.part_width_mm, y + grid.part_height_mm)
+    place_mm, crossed = clear_place(here, rim)
+    room_mm = width_mm - 2 * MARGIN_MM - 14
+    head = (
+        wrapped(title, 3.2, room_mm)[0],
+        wording.tile_head(len(grid.used)),
+    )
     return Page(
         f"{title} {name}",
         width_mm,
         height_mm,
         (
-            *test_square(width_mm / 2 - SQUARE_MM / 2, height_mm / 2 - SQUARE_MM / 2),
-            *_clipped(here, window),
+            *print_check(*place_mm, crossed=crossed),
+            *here,
             *_trim_marks(grid, place, x, y),
             Words(text=name, at=(MARGIN_MM, MARGIN_MM + 5), size_mm=6.5, bold=True),
-            Words(
-                text=wording.tile_head(title, len(grid.used)),
-                at=(MARGIN_MM + 14, MARGIN_MM + 5),
-                size_mm=3.2,
+            *(
+                Words(text=line, at=(MARGIN_MM + 14, MARGIN_MM + 2.2 + 4 * row), size_mm=3.2)
+                for row, line in enumerate(head)
             ),
         ),
     )
@@ -161,8 +151,8 @@ def _trim_marks(grid: _Grid, place: tuple[int, int], x: float, y: float) -> Iter
             yield Line(points=((cx - dx, cy - dy), (cx + dx, cy + dy)), width_mm=0.35)
     middle_x, middle_y = (x + right) / 2, (y + foot) / 2
     for neighbour, at, turn in (
-        ((column - 1, row), (x - 2, middle_y), 90.0),
-        ((column + 1, row), (right + 4.4, middle_y), 90.0),
+        ((column - 1, row), (x - 4.4, middle_y), 90.0),
+        ((column + 1, row), (right + 2.2, middle_y), 90.0),
         ((column, row - 1), (middle_x, y - 2), 0.0),
         ((column, row + 1), (middle_x, foot + 4.4), 0.0),
     ):
@@ -182,26 +172,24 @@ def _map_page(drawing: Drawing, grid: _Grid, paper: str, sheets: int) -> Page:
     width_mm, height_mm = PAPERS[paper]
     wide, high = grid.columns * grid.part_width_mm, grid.rows * grid.part_height_mm
     room_mm = width_mm - 2 * MARGIN_MM
-    scale = min(room_mm / wide, (height_mm - 175) / high)
-    left, top = (width_mm - scale * wide) / 2, MARGIN_MM + 40
+    scale = min(room_mm / wide, (height_mm - 181) / high)
+    left, top = (width_mm - scale * wide) / 2, MARGIN_MM + 46
 
     def small(points: Sequence[Point]) -> tuple[Point, ...]:
         return tuple(
             (left + scale * (x - grid.left_mm), top + scale * (grid.top_mm - y)) for x, y in points
         )
 
+    heading = wrapped(wording.map_heading(drawing.name), 5, room_mm, bold=True)
+    words_top = MARGIN_MM + 8 + 6 * len(heading)
     found: list[Mark] = [
-        Words(
-            text=wording.map_heading(drawing.name),
-            at=(MARGIN_MM, MARGIN_MM + 6),
-            size_mm=6,
-            bold=True,
-        )
+        Words(text=line, at=(MARGIN_MM, MARGIN_MM + 5 + 6 * number), size_mm=5, bold=True)
+        for number, line in enumerate(heading)
     ]
     for number, line in enumerate(wrapped(wording.map_words(sheets, OVERLAP_MM), 3.6, room_mm)):
-        found.append(Words(text=line, at=(MARGIN_MM, MARGIN_MM + 14 + 4.8 * number), size_mm=3.6))
+        found.append(Words(text=line, at=(MARGIN_MM, words_top + 4.8 * number), size_mm=3.6))
     for path in drawing.paths:
-        found.append(Line(points=small(points_mm(path.pieces)), width_mm=0.2))
+        found.append(Line(points=small(points_mm(path.pieces)), width_mm=0.2, ink=0.55))
     part_wide, part_high = scale * grid.part_width_mm, scale * grid.part_height_mm
     for column, row in sorted(grid.used):
         x, y = left + column * part_wide, top + row * part_high
@@ -216,7 +204,7 @@ def _map_page(drawing: Drawing, grid: _Grid, paper: str, sheets: int) -> Page:
                 bold=True,
             )
         )
-    found += test_square((width_mm - SQUARE_MM) / 2, height_mm - MARGIN_MM - FOUR_INCHES_MM - 4)
+    found += print_check((width_mm - CHECK_WIDE_MM) / 2, height_mm - MARGIN_MM - CHECK_HIGH_MM)
     return Page(f"{drawing.name} {wording.MAP}", width_mm, height_mm, tuple(found))
 
 

@@ -70,9 +70,9 @@ def piece_words(piece: str, count: int, layer: str) -> tuple[str, str]:
     return f"{piece}: cut {count} of the {layer} cloth,", "a pair mirrored; the arrow with the nap."
 
 
-def tile_head(name: str, sheets: int) -> str:
-    """What stands at the head of each sheet of a tiled drawing."""
-    return f"{name}: one of {sheets} sheets. Print at 100 %. Trim two sides, lay trim line on trim line."
+def tile_head(sheets: int) -> str:
+    """What stands at the head of each sheet of a tiled drawing, under its name."""
+    return f"One of {sheets} sheets. Print at 100 %. Trim two sides, lay trim line on trim line."
 
 
 def joins(name: str) -> str:

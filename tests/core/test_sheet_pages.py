@@ -1,19 +1,22 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Sides, ends and places on the sheets: what lies where, and that nothing lies over anything else."""
 
+import math
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from napfold.core.job import load_job
 from napfold.core.nap import NapDown
-from napfold.core.paper import Line, Words
+from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
 from napfold.core.sheets.drawing import pattern_drawings
 from napfold.core.sheets.flow import Step
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sheet_job import SheetJob, sheet_job
-from napfold.core.sheets.templates import neck_drawings
+from napfold.core.sheets.templates import neck_drawings, template_drawings, template_pages
+from napfold.core.sheets.tiling import one_page, tiled
 
 from .options import CUTS
 
@@ -81,3 +84,98 @@ def test_words_on_neck_templates_are_read_downwards(name: str) -> None:
         assert first.words.startswith(("On the wrong side", "Lay the marked line"))
         heights = [text.at[1] for text in (first, *more)]
         assert heights == sorted(heights, reverse=True)
+
+
+@pytest.mark.parametrize("name", CUTS)
+def test_every_line_that_is_drawn_goes_on_where_it_ended(name: str) -> None:
+    # a jump would be drawn as a stroke: across the neck opening, to be cut by mistake
+    sheet = sheet_of(name)
+    line = sheet.garment.mark
+    drawings = [drawing for _, drawing in pattern_drawings("wrap", line)]
+    drawings += template_drawings(sheet.job.cut, sheet.job.allowances, line)
+    for drawing in drawings:
+        for path in drawing.paths:
+            for before, after in pairwise(path.pieces):
+                assert math.dist(before.end, after.start) < 1e-6, (drawing.name, path.name)
+
+
+def the_square(page: Page) -> Line:
+    """The square of 10 cm by which the print is measured."""
+    (square,) = (
+        mark
+        for mark in page.marks
+        if isinstance(mark, Line)
+        and mark.closed
+        and mark.width_mm == 0.15
+        and math.dist(*mark.points[:2]) == pytest.approx(100.0)
+    )
+    return square
+
+
+def rest_of(page: Page) -> list[Line]:
+    """All strokes but those of the square and its ticks."""
+    return [mark for mark in page.marks if isinstance(mark, Line) and mark.width_mm != 0.15]
+
+
+def box(points: list[tuple[float, float]]) -> tuple[float, float, float, float]:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["larch_hut", "larch_hut_batch"])
+def test_square_and_templates_lie_apart(paper: str, name: str) -> None:
+    for _, read in load_job(JOBS / f"{name}.toml").expand():
+        line = sheet_job(read).garment.mark
+        for page in template_pages("wrap", read.cut, read.allowances, line, paper):
+            left, top, right, foot = box(list(the_square(page).points))
+            drawn = [mark for mark in rest_of(page) if mark.width_mm > 0.15]
+            assert drawn
+            for mark in drawn:
+                least_x, least_y, most_x, most_y = box(list(mark.points))
+                apart_x = most_x < left or least_x > right
+                assert apart_x or most_y < top or least_y > foot, page.name
+
+
+def crossing(page: Page) -> int:
+    """How many strokes of the drawing have a point in the square."""
+    left, top, right, foot = box(list(the_square(page).points))
+    return sum(
+        any(
+            left < (1 - share) * a[0] + share * b[0] < right
+            and top < (1 - share) * a[1] + share * b[1] < foot
+            for a, b in pairwise(mark.points)
+            for share in (k / 100 for k in range(101))
+        )
+        for mark in rest_of(page)
+        if mark.dashes_mm != (1.0, 1.5)
+    )
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_square_that_is_crossed_is_dotted_and_most_are_not(paper: str) -> None:
+    read = load_job(JOBS / "larch_hut.toml").expand()[0][1]
+    ((_, drawing),) = pattern_drawings(read.name, sheet_job(read).garment.mark)
+    assert crossing(one_page(drawing)) == 0
+    _, *sheets = tiled(drawing, paper)
+    for page in sheets:
+        assert (crossing(page) > 0) <= bool(the_square(page).dashes_mm)
+    assert sum(crossing(page) == 0 for page in sheets) > 0.7 * len(sheets)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", sorted(path.stem for path in JOBS.glob("*.toml")))
+def test_heads_and_names_end_before_the_edge_of_the_paper(paper: str, name: str) -> None:
+    for variant, read in load_job(JOBS / f"{name}.toml").expand():
+        heading = f"{read.name}, {variant}"
+        line = sheet_job(read).garment.mark
+        made = list(template_pages(heading, read.cut, read.allowances, line, paper))
+        for _, drawing in pattern_drawings(heading, line):
+            made += tiled(drawing, paper)
+        for page in made:
+            for mark in page.marks:
+                # heads begin at the left margin; words of the drawing are clipped with it
+                if isinstance(mark, Words) and mark.at[0] < 30 and mark.at[1] < 40:
+                    wide = text_width_mm(mark.text, mark.size_mm, bold=mark.bold)
+                    if mark.anchor == "start" and not mark.turn_degrees:
+                        assert mark.at[0] + wide <= page.width_mm - 11, mark.text

@@ -28,6 +28,7 @@ from .printed import MM, paths_mm
 CUT = Cut(cloth_width_m=1.4732, length_m=0.9144, body_width_m=0.6604, sleeve_drop_m=0.2032)
 WIDE_NECK = replace(CUT, neck_width_m=0.38, neck_front_depth_m=0.20, body_width_m=0.8)
 V_NECK = replace(CUT, neck=Neck.V, neck_front_depth_m=0.20)
+SMALL_CORNER = replace(CUT, corner_radius_m=0.03)
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -66,20 +67,35 @@ def squares(page, side_mm: float) -> int:
     )
 
 
+def is_tick(path) -> bool:
+    """Two strokes of 4 mm at a right angle."""
+    return (
+        len(path) == 3
+        and math.dist(path[0], path[1]) == pytest.approx(4.0, abs=0.01)
+        and math.dist(path[1], path[2]) == pytest.approx(4.0, abs=0.01)
+        and math.dist(path[0], path[2]) == pytest.approx(math.sqrt(32), abs=0.01)
+    )
+
+
 @pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("cut", [CUT, V_NECK, WIDE_NECK])
+@pytest.mark.parametrize("cut", [CUT, V_NECK, WIDE_NECK, SMALL_CORNER])
 def test_every_template_page_has_the_papers_size_and_both_squares(tmp_path, paper, cut) -> None:
     pages = template_pages("wrap", cut, Allowances(), line_of(cut), paper)
-    # the usual neck and corner share a page; a wide neck takes several and its map
-    assert (len(pages) == 1) == (cut is CUT)
-    assert (len(pages) == 2) == (cut is V_NECK)
+    # a small corner shares a page with neck and square; a wide neck takes several and its map
+    assert (len(pages) == 1) == (cut is SMALL_CORNER)
+    assert (len(pages) == 2) == (cut in (CUT, V_NECK))
     pages = (*pages, *tiled(pattern_drawing("wrap", line_of(cut)), paper))
     write_pdf(tmp_path / "templates.pdf", "templates", pages)
     for page in PdfReader(tmp_path / "templates.pdf").pages:
         assert float(page.mediabox.width) / MM == pytest.approx(PAPERS[paper][0], abs=0.01)
         assert float(page.mediabox.height) / MM == pytest.approx(PAPERS[paper][1], abs=0.01)
         assert squares(page, 100.0) == 1
-        assert squares(page, 101.6) == 1
+        # four inches lie between the ticks at its corners
+        ticks = [path for path in paths_mm(page) if is_tick(path)]
+        assert len(ticks) == 4
+        corners = [tick[1] for tick in ticks]
+        sides = [math.dist(a, b) for a, b in pairwise([*corners, corners[0]])]
+        assert sides == pytest.approx([101.6] * 4, abs=0.01)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
