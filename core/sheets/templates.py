@@ -227,7 +227,7 @@ def template_pages(
     corner_mm = right - left
     lower_mm = max(high - low + 5, CHECK_HIGH_MM)
     tall_mm = HEADING_MM + neck_high - neck_low + GAP_MM + lower_mm
-    wide_mm = max(neck_right - neck_left, 4 + corner_mm + GAP_MM + CHECK_WIDE_MM)
+    wide_mm = max(neck_right - neck_left, 4 + corner_mm + GAP_MM / 2 + CHECK_WIDE_MM)
     if tall_mm > height_mm - 2 * MARGIN_MM or wide_mm > width_mm - 2 * MARGIN_MM:
         return (*_alone(neck, name, paper), *_alone(corner, name, paper), *more)
     top = MARGIN_MM + HEADING_MM
