@@ -99,6 +99,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hem plies behind": "the back's alone; the front's hem stays straight",
         "opened": "Open the layer out, wrong side up. ",
         "longer too": " Below the end of the front go straight on through the longer back to its edge.",
+        "across first": "Before anything else cut out {pieces}: they lie beside the layers and across the "
+        "lines to cut now. ",
         "width all": "{width}",
         "width of": "{piece} {width}",
         "pace cm": "half metre",

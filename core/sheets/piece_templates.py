@@ -46,7 +46,11 @@ def _drawing(extra: Extra, allowances: Allowances) -> Drawing:
     paths += [Path(layer="GRAIN", pieces=(line,), name="nap") for line in (arrow, *barbs)]
     texts = tuple(
         Text(words=words, at=(0.025, 0.55 * length_m - 0.006 * row), size_mm=3.2)
-        for row, words in enumerate(wording.piece_words(extra.name, extra.count, extra.layer))
+        for row, words in enumerate(
+            wording.piece_words(
+                extra.name, extra.count, extra.layer, mirrored=extra.kind is Kind.HOOD
+            )
+        )
     )
     name = wording.piece_name(extra.name)
     return Drawing(name, tuple(paths), texts)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from ..cautions import cautions
 from ..cut_line import EDGES
-from ..lay import Kind, Lay, Layer
+from ..lay import Bolt, Kind, Lay, Layer
 from ..pattern import Corner, Front
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
@@ -16,6 +16,8 @@ from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
 from .sheet_job import SheetJob
 
 __all__ = ["allowances_told", "plan_steps", "sheet_cautions", "step"]
+
+SLACK_M = 1e-6
 
 
 def step(
@@ -118,6 +120,7 @@ def _measures(sheet: SheetJob) -> dict[str, str]:
         "knee_depth": arm.knee[1],
         "knee_across": arm.knee[0],
         "hem_across": arm.hem[0],
+        "hem_depth": arm.hem[1],
         "cuff_straight": cut.cuff_straight_m,
         "cuff_at": cut.cuff_depth_m + allowances.sleeve_end_m,
         "shoulder": allowances.shoulder_m,
@@ -153,6 +156,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "nap_back": cut.nap.runs("back"),
         "nap_up": next(half for half in ("front", "back") if cut.nap.runs(half) == "up"),
         "cuts": _cuts(sheet.lay, tell),
+        "across_first": _across_first(sheet.lay),
         "widths": _widths(sheet.lay, tell),
         "opened": WORDS["opened"] if folded else "",
         "hem_plies": WORDS["hem plies" if cut.hem_curve_m else "hem plies behind"],
@@ -181,10 +185,34 @@ def _cuts(lay: Lay, tell: Telling) -> str:
     """Where the cloth is cut across."""
     told = []
     for bolt in lay.bolts:
-        ends = sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
-        places = WORDS["then"].join(tell.chosen(end) for end in ends)
+        places = WORDS["then"].join(tell.chosen(end_m) for end_m in _ends_m(bolt))
         told.append(WORDS["cuts"].format(cloth=bolt.cloth.name, layers=bolt.layers, places=places))
     return "; ".join(told)
+
+
+def _ends_m(bolt: Bolt) -> list[float]:
+    """Where a bolt is cut across, metres from its square end."""
+    return sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
+
+
+def _across_first(lay: Lay) -> str:
+    """Small pieces that a cut across the bolt would cut in two: they are cut out before."""
+    names = [
+        piece.name
+        for bolt in lay.bolts
+        for piece in bolt.whole
+        if not isinstance(piece.source, Layer)
+        and any(
+            piece.box.y_m + SLACK_M < end_m < piece.box.top_m - SLACK_M for end_m in _ends_m(bolt)
+        )
+    ]
+    if not names:
+        return ""
+    told = (
+        WORDS["count of"].format(count=names.count(name), name=name)
+        for name in dict.fromkeys(names)
+    )
+    return WORDS["across first"].format(pieces=", ".join(told))
 
 
 def _widths(lay: Lay, tell: Telling) -> str:

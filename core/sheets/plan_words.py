@@ -45,7 +45,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "apart": (
             "Cut the layers apart, to their width",
-            "Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
+            "{across_first}Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
             "{cuts}. Chalk on each its name and the arrow.",
             "Then cut each to its width, the allowances included: {widths}. Trim the selvedge off one "
             "side, straight along the cloth; from this cut edge measure the width at several places, "
@@ -80,8 +80,9 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "The point under each arm lies {knee_depth} from the {shoulder_line} and {knee_across} from the "
             "centre line. At each sleeve end measure {drop} from the {shoulder_line}, and rule a line from "
             "there to the point. {cuff_words}",
-            "At the hem measure {hem_across} from the centre line to each side, and rule a line from there "
-            "to the point under the arm.",
+            "{hem_depth} from the {shoulder_line} measure {hem_across} from the centre line to each side: "
+            "there the side seam ends. Rule a line from there to the point under the arm, and below it "
+            "straight on to the edge of the cloth.",
             "{corner}",
         ),
         "middle longer": (

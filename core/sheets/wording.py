@@ -65,9 +65,10 @@ def piece_name(piece: str) -> str:
     return f"{piece} template"
 
 
-def piece_words(piece: str, count: int, layer: str) -> tuple[str, str]:
-    """What stands on the template of a small piece."""
-    return f"{piece}: cut {count} of the {layer} cloth,", "a pair mirrored; the arrow with the nap."
+def piece_words(piece: str, count: int, layer: str, *, mirrored: bool) -> tuple[str, str]:
+    """What stands on the template of a small piece; ``mirrored`` where its halves are not alike."""
+    pair = "a pair mirrored; " if mirrored else ""
+    return f"{piece}: cut {count} of the {layer} cloth,", f"{pair}the arrow with the nap."
 
 
 def tile_head(sheets: int) -> str:

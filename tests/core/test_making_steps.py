@@ -13,6 +13,7 @@ from napfold.core.making import turning
 from napfold.core.paper import Line, Words
 from napfold.core.pattern import Front
 from napfold.core.sheets.flow import Heading, Paragraph, Step
+from napfold.core.sheets.piece_templates import piece_drawings
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sheet_job import sheet_job
@@ -256,3 +257,39 @@ def test_words_of_other_wraps_are_left_out(tmp_path: Path) -> None:
     assert "shoulder seams" in seamed["Close the sleeve ends"]
     for words in (*sewn.values(), *seamed.values()):
         assert "folds or seams" not in words
+
+
+def test_a_flared_side_is_measured_where_its_seam_ends() -> None:
+    sheet = sheet_job(sample("rounded", "larch_hut_options"))
+    words = steps(cutting_plan(sheet, "w"))["Mark sides and underarms"]
+    (end_x, end_v), *_ = (
+        piece.start for piece in sheet.garment.mark.parts[0].cut["underarm_front_left"]
+    )
+    assert -end_v < sheet.job.cut.front_m - 0.05  # well above the edge of the cloth
+    chosen = sheet.tell.chosen
+    assert f"{chosen(-end_v)} from the fold measure {chosen(end_x)} from the centre" in words
+
+
+def test_pieces_beside_the_layers_are_cut_out_before_the_cloth_is_cut_across() -> None:
+    sheet = sheet_job(sample("right over left", "larch_hut_options"))
+    bolt = sheet.lay.bolts[0]
+    belt = next(piece.box for piece in bolt.whole if piece.name == "tie belt")
+    fronts_m = min(piece.box.top_m for piece in bolt.whole if piece.name.startswith("outer"))
+    assert belt.y_m < fronts_m < belt.top_m
+    words = steps(cutting_plan(sheet, "w"))["Cut the layers apart, to their width"]
+    assert words.index("cut out 2 x tie belt") < words.index("cut straight across")
+    rounded = sheet_job(sample("rounded", "larch_hut_options"))
+    plain = steps(cutting_plan(rounded, "w"))["Cut the layers apart, to their width"]
+    assert "Before anything else" not in plain
+
+
+def test_only_a_piece_whose_halves_differ_is_cut_as_a_mirrored_pair() -> None:
+    for job, words in (("right over left", False), ("over the head", True)):
+        sheet = sheet_job(sample(job, "larch_hut_options"))
+        told = " ".join(
+            text.words
+            for drawing in piece_drawings(sheet.extras, sheet.job.allowances)
+            for text in drawing.texts
+        )
+        assert "the arrow with the nap" in told
+        assert ("mirrored" in told) is words
