@@ -22,7 +22,7 @@ TOLD = Path(os.environ["NAPFOLD_TOLD"])
 PICTURES = os.environ.get("NAPFOLD_PICTURES", "")
 EDGE_M = 0.05
 MOST_SCROLLS, SCROLL_NOTCHES = 9, 5
-MOST_DRAPE_S = 240.0
+MOST_DRAPE_S = 600.0
 
 Steps = Iterator[float]
 told: dict[str, object] = {"clicks": 0, "done": False}

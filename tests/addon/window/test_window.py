@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 BLENDER = os.environ.get("NAPFOLD_BLENDER", "")
-MOST_S = 900
+MOST_S = 2400
 
 pytestmark = [
     pytest.mark.addon,
