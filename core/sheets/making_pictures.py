@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from ..cut_line import Allowances, CutLine, Part, build_cut_line, under_arm
+from ..paper import wrapped
 from ..pattern import (
     Arc,
     Cut,
     Front,
     Line,
+    Neck,
     Piece,
     Point,
     Shoulder,
@@ -140,29 +142,62 @@ class Garment:
         _fold(sketch, -wrist, wrist)
         sketch.across(-wrist, wrist, self.top_m, tell(2 * wrist), off_mm=-9)
         hem = arm.hem[0]
-        for x1, x2 in ((-wrist, -hem), (-hem, hem), (hem, wrist)):
-            sketch.across(x1, x2, -front, tell(x2 - x1), off_mm=8)
+        if arm.slanted:
+            sketch.across(0.0, hem, -arm.hem[1], tell(hem))
+            sketch.along(-arm.hem[1], 0.0, 0.12 * hem, tell(arm.hem[1]))
+        else:
+            for x1, x2 in ((-wrist, -hem), (-hem, hem), (hem, wrist)):
+                sketch.across(x1, x2, -front, tell(x2 - x1), off_mm=8)
         sketch.along(-arm.end[1], 0.0, -wrist, tell(arm.end[1]), off_mm=-2)
         sketch.along(-front, 0.0, wrist, tell(front), off_mm=8)
         if arm.slanted:
-            knee = (-arm.knee[0], -arm.knee[1])
-            sketch.along(knee[1], 0.0, knee[0], tell(arm.knee[1]), off_mm=-3)
-            sketch.across(knee[0], 0.0, knee[1], tell(arm.knee[0]), off_mm=5)
+            self._point_under_the_arm(sketch)
         if not arm.sharp:
-            sketch.along(-front, -arm.side[1], arm.side[0], tell(front - arm.side[1]), off_mm=9)
+            sketch.along(-arm.side[1], 0.0, arm.side[0], tell(arm.side[1]))
             sketch.across(arm.under[0], wrist, -arm.under[1], tell(wrist - arm.under[0]), off_mm=7)
             for sign in (1, -1):
                 for x, depth in (arm.side, arm.under):
                     _dot(sketch, (sign * x, -depth))
-            sketch.word(PICTURE["curve"], (0.0, -arm.side[1]), down_mm=1)
+            self._dots_told(sketch)
         away = (arm.knee[0] + wrist) / 2
         sketch.word(PICTURE["cut away"], (-away, (-front - arm.knee[1]) / 2))
         sketch.word(PICTURE["cut away"], (away, -front), down_mm=-2)
+        # beside the neck
+        inner = arm.knee[0] if arm.slanted else self.cut.neck_width_m / 2
+        beside = -(inner + wrist) / 2
         sketch.word(
-            PICTURE["no cut" if not self.cut.seamed else "shoulder line"], (0.0, 0.0), down_mm=4.2
+            PICTURE["no cut" if not self.cut.seamed else "shoulder line"],
+            (beside, -self.cut.shoulder_fall_m(-beside)),
+            down_mm=4.2,
         )
         summary = PICTURE["marked" if not self.cut.seamed else "marked seamed"]
         return sketch.picture(self.wide_mm, height, summary)
+
+    def _point_under_the_arm(self, sketch: Sketch) -> None:
+        """A cross where the lines from sleeve end and hem meet, and what is measured to it."""
+        arm, tell = self.arm, self.tell.chosen
+        for sign in (1, -1):
+            knee = (sign * arm.knee[0], -arm.knee[1])
+            for x, depth in (arm.straight_from, arm.hem):
+                sketch.line([(sign * x, -depth), knee], width_mm=0.15)
+            reach = 1.8 / sketch.scale
+            for dx, dv in ((reach, reach), (reach, -reach)):
+                ends = [(knee[0] - dx, knee[1] - dv), (knee[0] + dx, knee[1] + dv)]
+                sketch.line(ends, width_mm=0.5)
+        sketch.along(-arm.knee[1], 0.0, -arm.knee[0], tell(arm.knee[1]))
+        sketch.across(-arm.knee[0], 0.0, -arm.knee[1], tell(arm.knee[0]))
+        sketch.word(
+            PICTURE["point"], (-arm.knee[0], -arm.knee[1]), anchor="end", down_mm=5, right_mm=-7
+        )
+
+    def _dots_told(self, sketch: Sketch) -> None:
+        """What the dots are, in lines on the left half of the body, clear of neck and front edges."""
+        inner, outer = self.cut.overlap_half_m, self.arm.side[0]
+        room_mm = (outer - inner) * sketch.scale - 6
+        depth = (self.arm.side[1] + self.arm.hem[1]) / 2
+        for row, line in enumerate(wrapped(PICTURE["curve"], self.text_mm, room_mm)):
+            at = (-(inner + outer) / 2, -depth)
+            sketch.word(line, at, down_mm=1.4 * self.text_mm * row)
 
     def rectangles(self) -> Picture:
         """The back and the front of a seamed layer as cut apart, wrong side up, with their lines.
@@ -283,6 +318,11 @@ class Garment:
         # the neck is walked clockwise, its opening on the right
         curves = [piece for piece in stitch if not isinstance(piece, Line)]
         sketch.clips(curves, 0.02, -0.8 * self.allowances.neck_m)
+        if self.cut.neck is Neck.V and self.cut.front is Front.CLOSED:
+            # into the point, as deep as the snips of a curve
+            point = min((piece.start for piece in stitch), key=lambda end: end[1])
+            deep_m = 0.8 * self.allowances.neck_m
+            sketch.line([point, (point[0], point[1] + deep_m)], width_mm=0.5)
         if self.cut.overlap_half_m:
             for part in self.mark.parts[1:]:
                 sketch.path(part.stitch["neck"], width_mm=0.6, dashes_mm=(2, 1.2))
@@ -295,7 +335,15 @@ class Garment:
         if self.slit is not None:
             sketch.line([(0.0, self.slit.end[1]), (0.0, low)], width_mm=0.5)
         if self.cut.front is not Front.CLOSED:
-            sketch.word(PICTURE["cut corners"], (0.0, low), right_mm=8, down_mm=-3, anchor="start")
+            # between overlapping fronts there is room, beside fronts that meet there is
+            between = bool(self.cut.overlap_half_m)
+            sketch.word(
+                PICTURE["cut corners"],
+                (0.0, low),
+                right_mm=0 if between else 8,
+                down_mm=-3,
+                anchor="middle" if between else "start",
+            )
         return sketch.picture(self.small_mm, (top - low) * sketch.scale, PICTURE["neck clipped"])
 
     def worn(

@@ -33,6 +33,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "pile inside": "pile inside",
         "folded": "The back folded under along the shoulder, towards you: front on top, wrong side up, "
         "pile inside",
+        "point": "point under the arm",
         "curve": "the corner begins and ends at the dots",
         "cut away": "cut away",
         "no cut": "shoulder fold: do not cut",

@@ -139,8 +139,19 @@ class Sketch:
         self._head(a, b, width_mm, 2.6)
 
     def clips(self, pieces: Iterable[Piece], every_m: float, deep_m: float) -> None:
-        """Short strokes from a curve to its left, as where an allowance is snipped."""
-        points = [(x / 1000, y / 1000) for x, y in points_mm(tuple(pieces))]
+        """Short strokes from curves to their left, as where an allowance is snipped."""
+        runs: list[list[Piece]] = []
+        for piece in pieces:
+            if runs and math.dist(runs[-1][-1].end, piece.start) < 1e-6:
+                runs[-1].append(piece)
+            else:
+                runs.append([piece])
+        for run in runs:
+            self._clips(run, every_m, deep_m)
+
+    def _clips(self, run: Sequence[Piece], every_m: float, deep_m: float) -> None:
+        """The strokes beside curves that go on from one another."""
+        points = [(x / 1000, y / 1000) for x, y in points_mm(tuple(run))]
         since = every_m / 2
         for (x1, y1), (x2, y2) in pairwise(points):
             step = math.dist((x1, y1), (x2, y2))

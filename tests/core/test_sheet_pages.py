@@ -10,6 +10,7 @@ import pytest
 from napfold.core.job import load_job
 from napfold.core.nap import NapDown
 from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
+from napfold.core.pattern import Neck
 from napfold.core.sheets.drawing import pattern_drawings
 from napfold.core.sheets.flow import Step
 from napfold.core.sheets.plan import cutting_plan
@@ -179,3 +180,69 @@ def test_heads_and_names_end_before_the_edge_of_the_paper(paper: str, name: str)
                     wide = text_width_mm(mark.text, mark.size_mm, bold=mark.bold)
                     if mark.anchor == "start" and not mark.turn_degrees:
                         assert mark.at[0] + wide <= page.width_mm - 11, mark.text
+
+
+@pytest.mark.parametrize("curve_m", [0.0, 0.06])
+def test_a_flared_side_is_measured_where_its_seam_ends(curve_m: float) -> None:
+    sheet = sheet_of("flared", hem_curve_m=curve_m)
+    step = step_of(sheet, "Mark sides and underarms")
+    text = " ".join(step.lines)
+    part = sheet.garment.mark.parts[0]
+    across_m, depth_m = part.cut["underarm_front_left"][0].start
+    told = sheet.tell.chosen
+    assert f"{told(-depth_m)} from the fold measure {told(across_m)} from the centre line" in text
+    assert step.picture is not None
+    drawn = [mark.text for mark in step.picture.marks if isinstance(mark, Words)]
+    assert told(-depth_m) in drawn
+    assert told(across_m) in drawn
+    # the cloth's edge is lower than the end of the side by the curve
+    assert sheet.job.cut.front_m + depth_m == pytest.approx(curve_m, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["plain", "seamed", "tapered", "nearly all", "overlapping V"])
+def test_the_picture_of_the_corners_draws_what_is_told(name: str) -> None:
+    sheet = sheet_of(name)
+    garment = sheet.garment
+    step = step_of(sheet, "Mark sides" if garment.arm.slanted else "Mark the corners")
+    assert step.picture is not None
+    words = [mark for mark in step.picture.marks if isinstance(mark, Words)]
+    told = sheet.tell.chosen(garment.arm.side[1])
+    assert told in " ".join(step.lines)
+    assert told in [mark.text for mark in words]
+    # "the corner begins and ends at the dots", broken, lies on the wearer's side of the middle
+    dots = [mark for mark in words if mark.text.startswith("the corner")]
+    assert len(dots) == 1
+    wide = text_width_mm(dots[0].text, dots[0].size_mm)
+    assert dots[0].at[0] + wide / 2 < step.picture.width_mm / 2
+    assert any(mark.text == "point under the arm" for mark in words) == garment.arm.slanted
+
+
+@pytest.mark.parametrize("name", ["high back", "nearly all", "oval neck", "overlapping"])
+def test_snips_round_a_neck_lie_apart_along_its_stitches(name: str) -> None:
+    sheet = sheet_of(name)
+    picture = sheet.garment.neck_clipped()
+    snips = [
+        mark.points[0]
+        for mark in picture.marks
+        if isinstance(mark, Line) and mark.width_mm == 0.35 and len(mark.points) == 2
+    ]
+    assert len(snips) >= 4
+    # every 2 cm of the garment, less the chord; a little less where two curves meet
+    scale = sheet.garment.small_mm / (2 * 0.85 * sheet.job.cut.neck_width_m)
+    least = min(math.dist(a, b) for n, a in enumerate(snips) for b in snips[:n])
+    assert least > 0.4 * 0.02 * scale
+    for x, y in snips:
+        assert 0 <= x <= picture.width_mm
+        assert 0 <= y <= picture.height_mm
+
+
+def test_the_point_of_a_closed_v_is_snipped() -> None:
+    sheet = sheet_of("closed", neck=Neck.V, neck_front_depth_m=0.18)
+    marks = sheet.garment.neck_clipped().marks
+    (snip,) = [
+        mark
+        for mark in marks
+        if isinstance(mark, Line) and len(mark.points) == 2 and mark.width_mm == 0.5
+    ]
+    assert snip.points[0][0] == pytest.approx(snip.points[1][0])
+    assert snip.points[0][0] == pytest.approx(sheet.garment.small_mm / 2, abs=0.1)
