@@ -27,8 +27,8 @@ NUMBERS: Mapping[str, str] = MappingProxyType(
         "hip": "{ease} more than the hip girth; sitting takes up to {sitting} and more",
         "arm": "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}",
         "depth": "{drop} deep; a one-piece sleeve asks for {kimono}, and for {least} at the least",
-        "hand": "{round} round inside for a hand of {hand}",
-        "turning": "the sleeve is {opening} round; the bunched wrap goes through {needed} with patience "
+        "hand": "{sewn} round sewn, {round} inside for a hand of {hand}",
+        "turning": "the sleeve is {opening} round at its cut end; the bunched wrap goes through {needed} with patience "
         "and {easily} easily",
         "neck": "{round} round for a neck base of {base}; the front opens, so the head needs no room",
         "head": "{round} round sewn, for a head of {head}: a closed front goes on over it",

@@ -187,7 +187,8 @@ class _Asked:
     def _hand(self) -> Check:
         cut = self._cut
         hand_m = self._measures.value("hand_girth")
-        opening_m = finished_cut(cut, self._allowances).sleeve_opening_m - self._bulk_m
+        sewn_m = finished_cut(cut, self._allowances).sleeve_opening_m
+        opening_m = sewn_m - self._bulk_m
         lacking_m = hand_m + HAND_EASE_M - opening_m
         tapered = cut.wrist_opening_m is not None
         remedy = (
@@ -201,7 +202,7 @@ class _Asked:
             "hand",
             "wrist_opening" if tapered else "sleeve_drop",
             _state(-lacking_m, 0.0, -HAND_EASE_M),
-            {"round": opening_m, "hand": hand_m},
+            {"sewn": sewn_m, "round": opening_m, "hand": hand_m},
             remedy,
         )
 

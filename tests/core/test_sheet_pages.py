@@ -12,7 +12,7 @@ from napfold.core.nap import NapDown
 from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
 from napfold.core.pattern import Neck
 from napfold.core.sheets.drawing import pattern_drawings
-from napfold.core.sheets.flow import Step
+from napfold.core.sheets.flow import Rows, Step
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sheet_job import SheetJob, sheet_job
@@ -246,3 +246,17 @@ def test_the_point_of_a_closed_v_is_snipped() -> None:
     ]
     assert snip.points[0][0] == pytest.approx(snip.points[1][0])
     assert snip.points[0][0] == pytest.approx(sheet.garment.small_mm / 2, abs=0.1)
+
+
+def test_check_and_sewing_order_tell_the_same_sleeve_end() -> None:
+    sheet = sheet_of("tapered")
+    # cut 34 cm round, and sewn further up the taper
+    part = sheet.garment.mark.parts[0]
+    sewn_m = math.fsum(piece.length_m for piece in part.stitch["sleeve_end_left"])
+    told = sheet.tell.chosen(sewn_m)
+    assert told != sheet.tell.chosen(0.34)
+    rows = [row for one in cutting_plan(sheet, "w") if isinstance(one, Rows) for row in one.rows]
+    (hand,) = [row for row in rows if row[0].startswith("hand through")]
+    assert hand[2].startswith(f"{told} round sewn")
+    steps = [one for one in sewing_order(sheet, "w") if isinstance(one, Step)]
+    assert any(f"Each end is {told} round" in line for step in steps for line in step.lines)
