@@ -22,11 +22,15 @@ __all__ = [
     "Purchase",
     "best_purchase",
     "lengths_compared",
+    "lengths_to_compare",
     "purchase_for",
     "purchased",
 ]
 
 _SHOP_UNITS: Mapping[UnitSystem, tuple[float, str]] = {"cm": (1.0, "m"), "in": (0.9144, "yd")}
+
+
+LENGTHS = {"1": 1.0, "1 1/2": 1.5, "2": 2.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,15 +233,22 @@ def _longest_m(bolt: Bolt, length_m: float, order: Order, step_m: float) -> floa
     )
 
 
+def lengths_to_compare(units: UnitSystem) -> dict[str, float]:
+    """One length of cloth for each layer, one and a half, and two: metres, or yards."""
+    unit_m, unit = _SHOP_UNITS[units]
+    return {f"{words} {unit}": share * unit_m for words, share in LENGTHS.items()}
+
+
 def lengths_compared(
     measures: Measures, order: Order, money: Money, units: UnitSystem
 ) -> tuple[tuple[str, Purchase], ...]:
-    """One length of cloth for each layer, one and a half, and two: metres, or yards."""
-    unit_m, unit = _SHOP_UNITS[units]
+    """Those of the lengths to compare of which this wrap can be cut, with what they take."""
     found = []
-    for words, share in (("1", 1.0), ("1 1/2", 1.5), ("2", 2.0)):
-        cut = fitted(order.cut, length_m=share * unit_m)
-        found.append(
-            (f"{words} {unit}", _purchase(measures, replace(order, cut=cut), money, units))
-        )
+    for words, length_m in lengths_to_compare(units).items():
+        try:
+            cut = fitted(order.cut, length_m=length_m)
+            purchase = _purchase(measures, replace(order, cut=cut), money, units)
+        except InputError:
+            continue
+        found.append((words, purchase))
     return tuple(found)

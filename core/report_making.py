@@ -7,6 +7,7 @@ from html import escape
 from .comparison import Outcome, Telling
 from .layer_lengths import Place
 from .making import Bulk, Making, making
+from .pattern import Front
 from .report_tables import Cell, table
 
 __all__ = ["making_of", "making_told"]
@@ -57,7 +58,10 @@ def making_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
         ("Finished edges", [_bulk(one.bulk["edge"], tell) for one in found]),
         ("Where edges cross seams", [_bulk(one.bulk["crossing"], tell) for one in found]),
         ("Turn of cloth", [_turn(*pair, tell) for pair in zip(outcomes, found, strict=True)]),
-        ("Turning through a sleeve", [_turning(one, tell) for one in found]),
+        (
+            "Turning through a sleeve",
+            [_turning(outcome, one, tell) for outcome, one in zip(outcomes, found, strict=True)],
+        ),
         ("Needle", [(one.sewing.needle, "polyester thread") for one in found]),
         ("Stitch", [_stitch(one) for one in found]),
         ("Pins or clips every", [(_between(one.sewing.pins_m, tell), "") for one in found]),
@@ -105,7 +109,9 @@ def _wrinkled(more_m: float, tell: Telling) -> str:
     return tell.small(max(more_m, 0.0))
 
 
-def _turning(one: Making, tell: Telling) -> Cell:
+def _turning(outcome: Outcome, one: Making, tell: Telling) -> Cell:
+    if outcome.cut.front is Front.CLOSED:
+        return "not needed", "a closed front is turned at the neck, and its hem closed from outside"
     turning = one.turning
     ends = tell.between(turning.least_m, turning.most_m)
     opening = (

@@ -66,6 +66,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "in hand": "The longest wrap out of the cloth in hand (by flat measures: estimates)",
         "batch": "batch",
         "together": "All of these wraps on the same cloth",
+        "too short": "This wrap cannot be cut out of {lengths} for each layer.",
         "too narrow": "The cloth is not wide enough for sleeves to the {end}.",
         "cautions": "Cautions",
         "belt caution": "Belt: for grown people alone. Keep its ends off the floor, off the stove and out "

@@ -9,7 +9,13 @@ from ..checks import State
 from ..landing import sleeve_end_words
 from ..lay import Bolt
 from ..money import cost
-from ..purchasing import Purchase, best_purchase, lengths_compared, purchase_for
+from ..purchasing import (
+    Purchase,
+    best_purchase,
+    lengths_compared,
+    lengths_to_compare,
+    purchase_for,
+)
 from ..telling import Telling
 from .flow import Block, Heading, Items, Paragraph, Rows
 from .making_words import CHECKS_HEAD, COST_HEAD, FIT_HEAD, HAND_HEAD, WORDS
@@ -105,6 +111,9 @@ def lengths_blocks(sheet: SheetJob) -> Iterator[Block]:
     rows = [_fit_row(words, purchase, sheet) for words, purchase in lengths]
     yield Heading(WORDS["lengths" if sheet.draped is None else "lengths draped"])
     yield Rows(head=FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
+    told = {words for words, _ in lengths}
+    if short := [words for words in lengths_to_compare(job.units) if words not in told]:
+        yield Paragraph(WORDS["too short"].format(lengths=WORDS["or"].join(short)))
 
 
 def wish_blocks(sheet: SheetJob) -> Iterator[Block]:

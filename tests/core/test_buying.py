@@ -163,6 +163,12 @@ def test_a_drape_mends_the_length() -> None:
     assert corrected_length_m(CUT, 0.82, 0.80) == pytest.approx(CUT.length_m + 0.04)
 
 
+def test_a_length_too_short_for_the_cut_is_left_out() -> None:
+    long = replace(ORDER, cut=replace(CUT, length_m=1.6, side_split_m=0.3))
+    # 50 cm of half length hold no sleeve of 20 cm, split of 30 cm and seam between
+    assert [words for words, _ in lengths_compared(HER, long, Money(), "cm")] == ["1 1/2 m", "2 m"]
+
+
 @pytest.mark.parametrize(
     "wish", [{"hem": "nowhere"}, {"sleeve_end": "shoulder"}, {"body": "huge"}, {"sleeve": "loose"}]
 )

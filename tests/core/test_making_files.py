@@ -13,6 +13,7 @@ from napfold.core.cli import FINE, WRONG_INPUT, main
 from napfold.core.cut_line import finished_cut
 from napfold.core.job import Job, load_job
 from napfold.core.paper import PAPERS, Line, Words, text_width_mm
+from napfold.core.pattern import Front, Shoulder, fitted
 from napfold.core.sheets.flow import Rows, Step, pages
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.plan_words import PLAN
@@ -201,6 +202,27 @@ def test_every_option_has_its_steps_and_stays_on_the_paper(tmp_path: Path, name:
                 for x, y in mark.points if isinstance(mark, Line) else _ends(mark):
                     assert 5 <= x <= page.width_mm - 5, mark
                     assert 5 <= y <= page.height_mm - 5, mark
+
+
+@pytest.mark.parametrize("size_mm", [3.5, 5.0])
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("cloth", CLOTHS)
+@pytest.mark.parametrize("body", BODIES)
+def test_options_stay_on_the_paper_for_every_body_and_cloth(
+    tmp_path: Path, body: str, cloth: str, units: str, size_mm: float
+) -> None:
+    plain = job(tmp_path, body, cloth, units)
+    for changes in (
+        {"front": Front.CLOSED, "wrist_opening_m": 0.40, "side_split_m": 0.12, "hem_curve_m": 0.04},
+        {"front": Front.OVERLAPPING, "shoulder": Shoulder.SEAMED, "shoulder_drop_m": 0.05},
+    ):
+        making = sheet_job(replace(plain, cut=fitted(plain.cut, **changes)))
+        for blocks in (cutting_plan(making, "wrap"), sewing_order(making, "wrap")):
+            for page in pages("wrap", blocks, "letter", size_mm):
+                for mark in page.marks:
+                    for x, y in mark.points if isinstance(mark, Line) else _ends(mark):
+                        assert 5 <= x <= page.width_mm - 5, mark
+                        assert 5 <= y <= page.height_mm - 5, mark
 
 
 def test_cloth_in_hand_is_told_as_a_cut(tmp_path: Path) -> None:
