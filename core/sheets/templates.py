@@ -93,6 +93,9 @@ def _part_neck(cut: Cut, part: Part) -> Drawing:
     lines = wording.part_neck(part.name)
     # read downwards, beyond the end of the centre line
     top = low_m + 0.036 + 0.005 * (len(lines) - 1) if back else -(low_m + 0.042)
+    if cut.overlap_half_m and not back:
+        # under the shoulder: a slanted neck goes on across the centre line
+        left_m, top = cut.neck_width_m / 2 + 0.005, -0.03
     texts = [
         Text(words=words, at=(left_m + 0.003, top - 0.005 * row), size_mm=2.8)
         for row, words in enumerate(lines)

@@ -11,7 +11,7 @@ from napfold.core.job import load_job
 from napfold.core.nap import NapDown
 from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
 from napfold.core.pattern import Neck
-from napfold.core.sheets.drawing import pattern_drawings
+from napfold.core.sheets.drawing import pattern_drawings, points_mm
 from napfold.core.sheets.flow import Rows, Step
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
@@ -260,3 +260,20 @@ def test_check_and_sewing_order_tell_the_same_sleeve_end() -> None:
     assert hand[2].startswith(f"{told} round sewn")
     steps = [one for one in sewing_order(sheet, "w") if isinstance(one, Step)]
     assert any(f"Each end is {told} round" in line for step in steps for line in step.lines)
+
+
+@pytest.mark.parametrize("name", [name for name, cut in CUTS.items() if cut.seamed])
+def test_no_line_is_cut_through_the_words_of_a_neck_template(name: str) -> None:
+    sheet = sheet_of(name)
+    for drawing in neck_drawings(sheet.job.cut, sheet.garment.mark):
+        cuts = [points_mm(path.pieces) for path in drawing.paths if path.layer == "CUT"]
+        for text in drawing.texts:
+            left, foot = (1000 * value for value in text.at)
+            right = left + text_width_mm(text.words, text.size_mm)
+            for x, y in (
+                ((1 - share) * a[0] + share * b[0], (1 - share) * a[1] + share * b[1])
+                for chain in cuts
+                for a, b in pairwise(chain)
+                for share in (k / 50 for k in range(51))
+            ):
+                assert not (left < x < right and foot - 0.5 < y < foot + text.size_mm), text.words
