@@ -7,7 +7,7 @@ from bpy.types import Context, Operator
 from ...core.telling import Telling
 from .. import bench
 from ..lengths import units_of
-from .variants import idle
+from .variants import draped, idle
 
 __all__ = ["NAPFOLD_OT_cloth_assets"]
 
@@ -21,13 +21,7 @@ class NAPFOLD_OT_cloth_assets(Operator):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        if not idle(cls, context):
-            return False
-        figure = bench.present(context.scene)
-        if figure is None or figure.drape is None:
-            cls.poll_message_set("Nothing is draped in this pose: press Drape first")
-            return False
-        return True
+        return idle(cls, context) and draped(cls, context)
 
     def execute(self, context: Context) -> set[str]:
         figure, tell = bench.present(context.scene), Telling(units_of(context.scene))

@@ -8,7 +8,7 @@ from bpy.types import Context, Operator
 from .. import bench
 from ..onward import hand_over, scene_for_animation
 from ..view import look_at_bench
-from .variants import idle
+from .variants import draped, idle
 
 __all__ = ["NAPFOLD_OT_animate"]
 
@@ -22,13 +22,7 @@ class NAPFOLD_OT_animate(Operator):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        if not idle(cls, context):
-            return False
-        figure = bench.present(context.scene)
-        if figure is None or not figure.job_text:
-            cls.poll_message_set("Nothing is draped in this pose: press Drape first")
-            return False
-        return True
+        return idle(cls, context) and draped(cls, context)
 
     def execute(self, context: Context) -> set[str]:
         drape = bench.present(context.scene).drape

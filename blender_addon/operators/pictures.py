@@ -14,7 +14,7 @@ from ..figures import mark_studio
 from ..jobs import read_text
 from ..scene.photograph import fill_scene
 from ..scene.studio import VIEWS, turn_to
-from .variants import idle
+from .variants import draped, idle
 
 __all__ = ["NAPFOLD_OT_picture"]
 
@@ -37,13 +37,7 @@ class NAPFOLD_OT_picture(Operator):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        if not idle(cls, context):
-            return False
-        figure = bench.present(context.scene)
-        if figure is None or figure.drape is None:
-            cls.poll_message_set("Nothing is draped in this pose: press Drape first")
-            return False
-        return True
+        return idle(cls, context) and draped(cls, context)
 
     def execute(self, context: Context) -> set[str]:
         """Set up the studio; a scene of an earlier picture gives way."""

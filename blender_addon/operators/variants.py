@@ -25,6 +25,15 @@ def idle(kind: type[Operator], context: Context) -> bool:
     return True
 
 
+def draped(kind: type[Operator], context: Context) -> bool:
+    """Whether a wrap hangs in this pose, settled to the end; says so where none does."""
+    figure = bench.present(context.scene)
+    if figure is None or figure.drape is None:
+        kind.poll_message_set("Nothing is draped in this pose: press Drape first")
+        return False
+    return True
+
+
 class NAPFOLD_OT_variant_add(Operator):
     """Stand the wrap as it is draped now in the row, to compare it with others"""
 
@@ -34,13 +43,7 @@ class NAPFOLD_OT_variant_add(Operator):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        if not idle(cls, context):
-            return False
-        figure = bench.present(context.scene)
-        if figure is None or not figure.job_text:
-            cls.poll_message_set("Nothing is draped in this pose: press Drape first")
-            return False
-        return True
+        return idle(cls, context) and draped(cls, context)
 
     def execute(self, context: Context) -> set[str]:
         name = bench.add_variant(context.scene)

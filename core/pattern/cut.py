@@ -202,7 +202,7 @@ class Cut:
             "sleeve_drop",
             0.08,
             self.side_end_m - LEAST_SIDE_M,
-            "make the sleeve drop less than half the length, or buy a longer piece",
+            "make the sleeve deep enough for an arm, and less deep than half the length",
         )
         yield from self._shoulder_and_sleeve_ranges()
         yield (

@@ -140,7 +140,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "pins": "pins or clips every {distance}",
         "tools": "Needle, thread, stitch",
         "shopping cloth": "{bought} of {cloth} for {layers}, usable width at least {width}"
-        " ({exact} are needed, shrinkage included)",
+        " ({exact} of the length are needed, shrinkage included)",
         "shopping thread": "polyester thread in the colour of the cloth, and one to tell the fold by",
         "shopping needles": "needles: {needle}",
         "shopping holding": "{holding}",

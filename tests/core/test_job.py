@@ -190,7 +190,7 @@ def test_load_save_load_is_identical(job: Job, tmp_path: Path) -> None:
             "cut.sleeve_drop",
             '"28 in"',
             "3 1/4 in to 25 in",  # half of 54 in, less 5 cm of side
-            "less than half the length",
+            "less deep than half the length",
         ),
         (
             'body_width = "26 in"',
