@@ -90,7 +90,7 @@ def sleeve_air(drape: Drape, side: Side) -> SleeveAir | None:
     if last_m <= first_m:
         return None
     step_m = (last_m - first_m) / SECTIONS
-    marks = first_m + (np.arange(SECTIONS) + 0.5) * step_m
+    marks = np.asarray(first_m + (np.arange(SECTIONS) + 0.5) * step_m, dtype=np.float64)
     points = arm.on_axis(marks)
     ways = arm.on_axis(marks + TURNS_M) - arm.on_axis(np.maximum(marks - TURNS_M, 0.0))
     sleeve = sewn(drape)[faces_beyond(drape, side, corner_across_m(drape, side))]

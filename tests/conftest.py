@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Blender keeps its preferences and extensions in a folder that lives as long as the test run."""
+"""What holds for every test run: where Blender keeps its files, which examples are tried."""
 
 import os
 import tempfile
@@ -7,6 +7,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# The same examples in every run, so that a change is judged by what it changes.
+# `build.py test --hypothesis-profile=default` looks for new ones.
+settings.register_profile("same", derandomize=True)
+settings.load_profile("same")
 
 # Blender reads this once, when bpy is first imported, by whichever test comes first.
 _resources = tempfile.TemporaryDirectory(prefix="napfold-blender-")

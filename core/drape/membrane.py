@@ -55,9 +55,10 @@ class Membrane:
         """Build from flat corner positions (t, 3, 2) in metres and system indices (t, 3)."""
         edges = np.swapaxes(corners[:, 1:] - corners[:, :1], 1, 2)
         area_m2 = np.linalg.det(edges) / 2
+        inverse = np.asarray(np.linalg.inv(edges), dtype=np.float64)
         return cls(
             triangles=triangles,
-            inverse=np.linalg.inv(edges),
+            inverse=inverse,
             area_m2=area_m2,
             stiffness_n_m=area_m2[:, None] * np.asarray(stiffness_n_per_m),
         )

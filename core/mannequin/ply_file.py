@@ -83,7 +83,8 @@ class _Cells:
         if not self._order:
             return self._all[at].astype(np.float64)
         cells = self._all[at[:, None] + np.arange(self.size(kind))]
-        return cells.view(f"{self._order}{kind}")[:, 0].astype(np.float64)
+        values: FloatArray = cells.view(f"{self._order}{kind}")[:, 0].astype(np.float64)
+        return values
 
 
 def read_ply(content: bytes, most_vertices: int, most_faces: int) -> tuple[FloatArray, IntArray]:

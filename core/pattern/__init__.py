@@ -17,6 +17,7 @@ from .cut import (
     Neck,
     Shoulder,
     fitted,
+    largest_overlap_m,
 )
 from .neck import neck_length_m, sized_to_neck
 from .outline import Pattern, Quarter, build_pattern, sewn
@@ -43,6 +44,7 @@ __all__ = [
     "build_pattern",
     "fitted",
     "inside",
+    "largest_overlap_m",
     "meeting",
     "neck_length_m",
     "parallel",

@@ -7,9 +7,9 @@ and all areas are in closed form; lengths of ellipses and cubics are summed to f
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -219,7 +219,8 @@ class Arc:
         return points
 
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)  # type: ignore[no-untyped-call]
+_leggauss: Callable[[int], Any] = np.polynomial.legendre.leggauss
+_NODES, _WEIGHTS = _leggauss(32)
 _PANELS = 8
 """Gauss-Legendre nodes in each of so many equal parts: a pattern's cubics come out to 1e-15 m."""
 

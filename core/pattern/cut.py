@@ -21,6 +21,7 @@ __all__ = [
     "Neck",
     "Shoulder",
     "fitted",
+    "largest_overlap_m",
 ]
 
 # Least sizes that can be sewn and turned, in metres: a sleeve or side shorter than this is a bulge
@@ -35,6 +36,10 @@ CUFF_BEYOND_M = 0.02
 """A sleeve is straight so far beyond what its turned-back cuff covers."""
 MOST_TAPER = math.tan(math.radians(45))
 """How steeply a sleeve may narrow, or a side flare: beyond, seams pull on the bias."""
+MOST_OVERLAP = 0.8
+"""Share of the neck's width by which fronts may overlap."""
+LEAST_FRONT_CORNER = math.radians(40)
+"""No sharper corner between neckline and front edge can be turned."""
 
 
 class Neck(StrEnum):
@@ -262,7 +267,7 @@ class Cut:
         yield (
             "neck_front_depth",
             0.02,
-            min(0.40, self.side_end_m - LEAST_SIDE_M),
+            min(0.40, (self.side_end_m - LEAST_SIDE_M) / self._neck_goes_down),
             "keep the neck opening above the hem",
         )
         yield (
@@ -274,10 +279,17 @@ class Cut:
         if self.front is Front.OVERLAPPING:
             yield (
                 "front_overlap",
-                0.03,
-                0.8 * self.neck_width_m,
-                "keep the overlap narrower than the neck opening",
+                0.02,
+                largest_overlap_m(self.neck, self.neck_width_m, self.neck_front_depth_m),
+                "keep the overlap narrower than the neck opening, and narrower still under a deep "
+                "neck, whose edge would rise to a point at the front edge",
             )
+
+    @property
+    def _neck_goes_down(self) -> float:
+        """Depth of the front neck at its lowest point, as a share of its depth at the centre."""
+        beyond = self.front is Front.OVERLAPPING and self.neck is Neck.V
+        return 1 + MOST_OVERLAP if beyond else 1.0
 
     @property
     def seamed(self) -> bool:
@@ -383,6 +395,19 @@ class Cut:
         split_m = self.side_split_m * math.hypot(*self.side_run) / self.side_run[1]
         along_m = min(math.hypot(*self.side_run) - split_m, math.hypot(*self.underarm_run))
         return along_m * (1.0 if self.corner is Corner.DIAGONAL else self.corner_half_tangent)
+
+
+def largest_overlap_m(neck: Neck, width_m: float, front_depth_m: float) -> float:
+    """By how much fronts may overlap under a neck of this width and depth, metres.
+
+    Beyond the centre a V goes on down; a curve rises, and more steeply the deeper the neck is. The
+    slope is an ellipse's; an oval is flatter as far out as fronts may reach.
+    """
+    share = MOST_OVERLAP
+    if neck is not Neck.V:
+        slope = width_m / (2 * front_depth_m * math.tan(LEAST_FRONT_CORNER))
+        share = min(share, slope / math.hypot(1.0, slope))
+    return share * width_m
 
 
 def fitted(cut: Cut, **changes: Any) -> Cut:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ..units import require_range
 from .curves import Arc, Cubic, Line, Piece, Point, until_across
-from .cut import LEAST_SHOULDER_M, Cut, Neck
+from .cut import LEAST_SHOULDER_M, Cut, Neck, largest_overlap_m
 
 __all__ = ["neck_length_m", "neck_pieces", "sized_to_neck"]
 
@@ -82,7 +82,8 @@ def sized_to_neck(cut: Cut, neck_base_girth_m: float) -> Cut:
     low_m, high_m = 0.10, min(0.40, cut.body_width_m - 2 * LEAST_SHOULDER_M)
 
     def wide(width_m: float) -> Cut:
-        overlap_m = min(cut.front_overlap_m, 0.8 * width_m)
+        most_m = largest_overlap_m(cut.neck, width_m, cut.neck_front_depth_m)
+        overlap_m = min(cut.front_overlap_m, most_m)
         return replace(cut, neck_width_m=width_m, front_overlap_m=overlap_m)
 
     shortest_m, longest_m = (neck_length_m(wide(width_m)) for width_m in (low_m, high_m))

@@ -23,6 +23,7 @@ from napfold.core.pattern import (
     Shoulder,
     build_pattern,
     fitted,
+    largest_overlap_m,
     sewn,
 )
 from napfold.core.triangulate import corner_angles, unique_edges
@@ -130,11 +131,12 @@ def cuts_with_options(draw: st.DrawFn) -> Cut:
     seamed = draw(st.sampled_from(Shoulder))
     fronts = [front for front in Front if front is not Front.OVERLAPPING]
     sleeve_m = (plain.cloth_width_m - plain.body_width_m) / 2
+    overlap_m = largest_overlap_m(plain.neck, plain.neck_width_m, plain.neck_front_depth_m)
     changes = {
         "corner": draw(st.sampled_from(Corner)),
         "shoulder": seamed,
         "front": draw(st.sampled_from(Front if seamed is Shoulder.SEAMED else fronts)),
-        "front_overlap_m": 0.03 + draw(share) * (0.8 * plain.neck_width_m - 0.03),
+        "front_overlap_m": 0.02 + draw(share) * (overlap_m - 0.02),
         "shoulder_drop_m": draw(share) * 0.06 if seamed is Shoulder.SEAMED else 0.0,
         "sleeve_shortened_m": draw(share) * (sleeve_m - 0.10),
         "hem_curve_m": draw(share) * 0.04,

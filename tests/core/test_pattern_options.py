@@ -26,7 +26,7 @@ from napfold.core.pattern import (
 )
 from napfold.core.units import RangeError
 
-from .options import CUTS, PLAIN
+from .options import CUTS, OVERLAP, PLAIN
 
 steps = st.tuples(*6 * [st.floats(0.05, 1)])
 
@@ -218,6 +218,13 @@ def test_parallels_of_circles_and_lines_are_exact() -> None:
         (
             {"shoulder": Shoulder.SEAMED, "front": Front.OVERLAPPING, "front_overlap_m": 0.15},
             "cut.front_overlap",
+        ),
+        # 0.12 m would rise to a point of 31 degrees at the front edge
+        (OVERLAP | {"neck_width_m": 0.20, "neck_front_depth_m": 0.22}, "cut.front_overlap"),
+        # straight on beyond the centre, this V would end below the hem
+        (
+            OVERLAP | {"neck": Neck.V, "neck_front_depth_m": 0.37, "front_overlap_m": 0.10},
+            "cut.neck_front_depth",
         ),
     ],
 )
