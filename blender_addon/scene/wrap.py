@@ -1,12 +1,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A drape as it is photographed: mannequin, two layers, their pile."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import bpy
 
 from ...core.cloth import Cloth
 from ...core.drape import Drape
+from ...core.mannequin import PosedBody
 from ...core.mannequin.supports import joined_mesh
 from ...core.nap import NapDown
 from .bridge import put_curves, put_mesh
@@ -14,7 +16,7 @@ from .materials import furniture_material, ground_material, mannequin_material, 
 from .pile import grow, pile_style
 from .surface import Sheet, draw_layers
 
-__all__ = ["put_wrap"]
+__all__ = ["put_body", "put_layer", "put_layers", "put_wrap"]
 
 LEAST_PILE_M = 0.0005
 LINING_SHARE = 0.5  # of the strands: the lining shows at openings only
@@ -36,22 +38,37 @@ def put_wrap(
     scale_length
         Metres in one unit of the scene.
     """
+    put_body(drape.body, collection, scale_length=scale_length)
+    put_layers(drape, collection, nap, scale_length=scale_length)
+
+
+def put_body(
+    posed: PosedBody, collection: bpy.types.Collection, *, scale_length: float = 1.0
+) -> None:
+    """Put the mannequin and what it rests on into ``collection``."""
     body = put_mesh(
-        "Mannequin",
-        drape.body.vertices,
-        drape.body.triangles,
-        collection,
-        scale_length=scale_length,
+        "Mannequin", posed.vertices, posed.triangles, collection, scale_length=scale_length
     )
     body.data.materials.append(mannequin_material())
-    if drape.body.furniture:
+    if posed.furniture:
         furniture = put_mesh(
-            "Chair or bed",
-            *joined_mesh(drape.body.furniture),
-            collection,
-            scale_length=scale_length,
+            "Chair or bed", *joined_mesh(posed.furniture), collection, scale_length=scale_length
         )
         furniture.data.materials.append(furniture_material())
+
+
+def put_layers(
+    drape: Drape,
+    collection: bpy.types.Collection,
+    nap: NapDown,
+    *,
+    arranged: Callable[[Sheet, Sheet], tuple[Sheet, Sheet]] | None = None,
+    scale_length: float = 1.0,
+) -> None:
+    """Put outer, lining and the pile of both into ``collection``.
+
+    ``arranged`` may lay the two sheets otherwise than the drape has them, such as fronts turned back.
+    """
     panel = drape.panel
     outer, lining = draw_layers(
         panel.spread,
@@ -63,14 +80,16 @@ def put_wrap(
         thickness_outer_m=drape.outer_cloth.thickness_m,
         thickness_lining_m=drape.lining_cloth.thickness_m,
     )
+    if arranged is not None:
+        outer, lining = arranged(outer, lining)
     for name, sheet, cloth, share, seed in (
         ("Outer", outer, drape.outer_cloth, 1.0, 1),
         ("Lining", lining, drape.lining_cloth, LINING_SHARE, 2),
     ):
-        _put_layer(name, sheet, cloth, collection, share, nap.stroke, seed, scale_length)
+        put_layer(name, sheet, cloth, collection, share, nap.stroke, seed, scale_length)
 
 
-def _put_layer(
+def put_layer(
     name: str,
     sheet: Sheet,
     cloth: Cloth,
@@ -78,8 +97,9 @@ def _put_layer(
     strand_share: float,
     nap: tuple[float, float],
     seed: int,
-    scale_length: float,
+    scale_length: float = 1.0,
 ) -> None:
+    """Put one sheet with its pile into ``collection``; ``strand_share`` thins the strands out."""
     ground = put_mesh(
         name,
         sheet.positions,
