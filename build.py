@@ -123,13 +123,27 @@ def python_version(python: str | Path) -> tuple[int, int] | None:
     return int(major), int(minor)
 
 
-def serving_python() -> str | None:
-    """Another interpreter on the search path that serves."""
-    for version in PYTHONS:
-        python = shutil.which(f"python{version_words(version)}")
+def installed_python(version: tuple[int, int]) -> str | None:
+    """An interpreter of this version on this machine that really runs, or None.
+
+    A `python3.13` on the search path may be a version manager's stand-in that only says that no
+    such version is chosen; the interpreters that pyenv has built lie in its own folder.
+    """
+    name = f"python{version_words(version)}"
+    folders = [Path(folder) for folder in os.environ.get("PATH", "").split(os.pathsep) if folder]
+    pyenv = Path(os.environ.get("PYENV_ROOT") or Path.home() / ".pyenv")
+    built = sorted(pyenv.joinpath("versions").glob(f"{version_words(version)}.*"), reverse=True)
+    on_path = [shutil.which(name, path=str(folder)) for folder in folders]
+    in_pyenv = [str(folder / "bin" / name) for folder in built]
+    for python in (sys.executable, *on_path, *in_pyenv):
         if python and python_version(python) == version:
             return python
     return None
+
+
+def serving_python() -> str | None:
+    """Another interpreter of this machine that serves."""
+    return next(filter(None, map(installed_python, PYTHONS)), None)
 
 
 def go_on_with_serving_python() -> None:

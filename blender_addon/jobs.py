@@ -14,16 +14,18 @@ from typing import Any
 from bpy.types import PropertyGroup, Scene
 
 from ..core.cloth import ClothChoice
+from ..core.cloth_tables import CLOTH_FIGURES
 from ..core.cut_line import Allowances
 from ..core.document import flat
 from ..core.errors import InputError, NapfoldError
-from ..core.job import Job, Variant, job_text, load_job, read_job_text, save_job
+from ..core.job import LEFT_OUT, Job, Variant, job_text, load_job, read_job_text, save_job
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Cut, Front, Neck, Shoulder
 from ..core.tape import Tape
 from ..core.units import RangeError, UnitSystem
 from .lengths import Length, metres, units_of
-from .settings import CUT, CUT_WORDS, SEWING, STATED, TAPE
+from .settings import CUT_WORDS
+from .sidebar_lengths import CUT, SEWING, STATED, TAPE
 
 __all__ = [
     "Numbers",
@@ -300,13 +302,12 @@ def save_scene_job(scene: Scene, path: Path) -> None:
     Raises
     ------
     NapfoldError
-        The settings make no job, a variant leaves out what the job has, or the file cannot be
-        written.
+        The settings make no job, or the file cannot be written.
     """
     job = job_of(scene)
     whole = _varied(job)
     variants = tuple(
-        Variant(name=one.title, changes=_changes(one.title, whole, _varied(read_text(one.text))))
+        Variant(name=one.title, changes=_changes(whole, _varied(read_text(one.text))))
         for one in scene.napfold.variants
     )
     save_job(path, replace(job, variants=variants))
@@ -318,15 +319,17 @@ def _varied(job: Job) -> dict[str, object]:
     return {key: value for key, value in whole.items() if key.partition(".")[0] in VARIED}
 
 
-def _changes(name: str, whole: dict[str, object], variant: dict[str, object]) -> dict[str, object]:
-    """A variant as changes of the job."""
-    for key, value in whole.items():
-        # cloths of another kind leave their figures behind, and a neck is sized in one of two ways
-        if key not in variant and not key.startswith(("cloth.", "cut.neck_")):
-            raise InputError(
-                label_of(key),
-                value,
-                f'given in all variants or in none; "{name}" has it estimated',
-                "set it to 0 in the panel, or restore the variant and give it there",
-            )
-    return {key: value for key, value in variant.items() if whole.get(key) != value}
+def _changes(whole: dict[str, object], variant: dict[str, object]) -> dict[str, object]:
+    """A variant as changes of the job; what only the job gives is left out in the variant."""
+    missing = [key for key in whole if key not in variant and not _goes_itself(key, whole, variant)]
+    changed = {key: value for key, value in variant.items() if whole.get(key) != value}
+    return changed | dict.fromkeys(missing, LEFT_OUT)
+
+
+def _goes_itself(key: str, whole: dict[str, object], variant: dict[str, object]) -> bool:
+    """Whether a change of another key takes this one along, as core reads variants."""
+    if key.startswith("cut.neck_"):  # a neck is sized in one of two ways
+        return True
+    table, layer, figure = (*key.split("."), "", "")[:3]
+    kind = f"cloth.{layer}.kind"
+    return table == "cloth" and figure in CLOTH_FIGURES and whole[kind] != variant[kind]

@@ -33,7 +33,8 @@ from . import bench, bodies
 from .figures import PRESENT, Key, figures, find, hide_live, put_figure, put_stopped, show_live
 from .jobs import comparable, job_of, read_text, text_of, turned
 from .lengths import metres
-from .settings import MESH, announce
+from .settings import announce
+from .sidebar_lengths import MESH
 from .task import Task
 from .telling import findings_in, stopped, told_of
 

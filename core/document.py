@@ -8,7 +8,7 @@ from typing import Any
 from .errors import InputError
 from .units import Quantity, parse_quantity
 
-__all__ = ["Table", "flat", "look_up", "nested", "put", "shown"]
+__all__ = ["Table", "flat", "look_up", "nested", "put", "shown", "take_out"]
 
 _MOST_SHOWN = 60
 _MOST_DEPTH = 4
@@ -192,7 +192,9 @@ class Table:
     def _check_word(self, key: str, word: object, allowed: tuple[str, ...]) -> None:
         if word in allowed:
             return
-        nearest = get_close_matches(str(word)[:_MOST_SHOWN], allowed, n=1)
+        # a slip of the fingers hardly ever hits the first letter: "dancing" is not "standing"
+        alike = [known for known in allowed if known[:1].lower() == str(word)[:1].lower()]
+        nearest = get_close_matches(str(word)[:_MOST_SHOWN], alike, n=1)
         raise InputError(
             self._name(key),
             shown(word),
@@ -244,6 +246,16 @@ def put(document: dict[str, Any], key: str, value: object) -> None:
             document[part] = {}
         document = document[part]
     document[last] = value
+
+
+def take_out(document: dict[str, Any], key: str) -> bool:
+    """Take the value at a dotted key out; false if there is none."""
+    *path, last = key.split(".")
+    table = look_up(document, ".".join(path)) if path else document
+    if not isinstance(table, dict) or last not in table:
+        return False
+    del table[last]
+    return True
 
 
 def flat(document: Mapping[str, object], prefix: str = "") -> dict[str, object]:

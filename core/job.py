@@ -20,7 +20,7 @@ from .buying import Wish
 from .cloth import Cloth, ClothChoice
 from .cloth_tables import CLOTH_FIGURES, read_cloth, write_cloth
 from .cut_line import Allowances
-from .document import Table, flat, look_up, nested, put, shown
+from .document import Table, flat, look_up, nested, put, shown, take_out
 from .errors import FileError, InputError
 from .files import read_bytes, write_text
 from .job_tables import (
@@ -52,6 +52,7 @@ from .units import UNIT_SYSTEMS, RangeError, UnitSystem, require_range
 
 __all__ = [
     "AS_IT_STANDS",
+    "LEFT_OUT",
     "VIEWS",
     "Job",
     "Variant",
@@ -68,6 +69,9 @@ MOST_VARIANTS = 24
 AS_IT_STANDS = "as it stands"
 """The one pose of a body of the wearer's own."""
 
+LEFT_OUT = "left out"
+"""In a variant: without what the job gives here, as if the job had no such line."""
+
 VIEWS = ("front", "side", "back")
 LEAST_PICTURE_PX, MOST_PICTURE_PX = 64, 4096
 
@@ -80,7 +84,7 @@ class Variant:
     """What differs from the job in one of its drapes.
 
     ``changes`` maps dotted keys of the job file, such as ``cut.length``, to values as they stand
-    in the file.
+    in the file, or to `LEFT_OUT`.
     """
 
     name: str
@@ -405,7 +409,15 @@ def _varied(job: Job, variant: Variant) -> Job:
         if f"cut.{one}" in variant.changes:
             document["cut"].pop(other, None)
     for key, value in variant.changes.items():
-        put(document, key, value)
+        if value != LEFT_OUT:
+            put(document, key, value)
+        elif not take_out(document, key):
+            raise InputError(
+                f'variant "{variant.name}", {key}',
+                shown(value),
+                "something that the job gives",
+                "leave this line out",
+            )
     try:
         return _read_job(document, Path())
     except InputError as error:

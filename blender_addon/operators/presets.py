@@ -12,7 +12,7 @@ from bl_ui.utils import PresetPanel
 from bpy.types import Menu, Operator, Panel
 
 from ..lengths import WORDS
-from ..settings import STATED, TAPE
+from ..sidebar_lengths import STATED, TAPE
 
 __all__ = [
     "NAPFOLD_PT_lining_presets",

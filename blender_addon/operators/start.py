@@ -10,7 +10,7 @@ from bpy.types import Context, Operator, Scene
 from ..bodies import follow
 from ..figures import home_of
 from ..lengths import WORDS
-from ..settings import TAPE
+from ..sidebar_lengths import TAPE
 from ..view import look_at_bench
 
 __all__ = ["NAPFOLD_OT_start"]

@@ -28,7 +28,7 @@ from .. import bench, bodies
 from ..figures import PRESENT, Figure
 from ..jobs import job_of
 from ..lengths import metres, units_of
-from ..settings import SECTION
+from ..sidebar_lengths import SECTION
 
 __all__ = ["Content", "Label", "content_of"]
 

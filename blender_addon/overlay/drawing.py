@@ -80,7 +80,7 @@ def _key(scene: Scene) -> Any:
         bodies.stamp(scene),
         shown,
         scene.unit_settings.scale_length,
-        bpy.context.preferences.view.language,
+        bpy.app.translations.locale,
     )
 
 

@@ -18,7 +18,7 @@ from ..operators.presets import (
     NAPFOLD_PT_wearer_presets,
 )
 from ..operators.start import NAPFOLD_OT_start
-from ..settings import CUT, SEWING, STATED, TAPE
+from ..sidebar_lengths import CUT, SEWING, STATED, TAPE
 from .base import Tab
 from .lines import draw_lengths, draw_text, split
 

@@ -21,7 +21,8 @@ from ..operators.variants import (
     NAPFOLD_OT_variant_remove,
     NAPFOLD_OT_variant_restore,
 )
-from ..settings import CUT, SECTION, TAPE, VIEW
+from ..settings import VIEW
+from ..sidebar_lengths import CUT, SECTION, TAPE
 from .base import Tab
 from .lines import draw_lengths, draw_text, split
 

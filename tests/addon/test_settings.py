@@ -150,6 +150,26 @@ def test_a_job_file_goes_through_the_panel_unharmed(
         )
 
 
+def test_a_variant_without_what_the_panel_gives_is_saved_as_what_differs(
+    scene: bpy.types.Scene, extension: Extension, jobs: ModuleType, tmp_path: Path
+) -> None:
+    settings = scene.napfold
+    plain = jobs.job_of(scene)
+    settings.wearer.hip_girth_words, settings.cut.wrist_opening_words = "104 cm", "40 cm"
+    settings.outer.mass, settings.outer.colour = 640.0, (1.0, 0.2, 0.0)
+    given = jobs.job_of(scene)
+    assert given.tape.given["hip_girth"] == 1.04
+    item = settings.variants.add()
+    item.title, item.number, item.text = "as estimated", 1, jobs.text_of(plain)
+    item = settings.variants.add()
+    item.title, item.number, item.text = "as given", 2, jobs.text_of(given)
+    target = tmp_path / "left_out.toml"
+    assert bpy.ops.napfold.job_save(filepath=str(target)) == {"FINISHED"}
+    (_, first), (_, second) = extension("core.job").load_job(target).expand()
+    assert (first.tape, first.cut, first.outer) == (plain.tape, plain.cut, plain.outer)
+    assert (second.tape, second.cut, second.outer) == (given.tape, given.cut, given.outer)
+
+
 def test_a_bad_job_file_is_told_and_changes_nothing(
     scene: bpy.types.Scene, jobs: ModuleType, tmp_path: Path
 ) -> None:

@@ -300,6 +300,28 @@ def test_another_kind_of_cloth_leaves_the_first_ones_figures_behind(tmp_path: Pa
     assert other[1].outer_cloth == library()["short pile"]
 
 
+def test_a_variant_may_leave_out_what_the_job_gives(tmp_path: Path) -> None:
+    told = (
+        '[[variant]]\nname = "estimated"\ntape.hip_girth = "left out"\n'
+        'cloth.outer.mass = "left out"\n'
+    )
+    ((_, varied),) = read(tmp_path, PLAIN + told).expand()
+    assert "hip_girth" not in varied.tape.given
+    assert varied.outer == ClothChoice(kind="long pile")
+    needed = refusal(tmp_path, PLAIN + '[[variant]]\nname = "no"\ncut.length = "left out"\n')
+    assert needed.key == 'variant "no", cut.length'
+    nowhere = '[[variant]]\nname = "no"\ntape.waist_girth = "left out"\n'
+    assert refusal(tmp_path, PLAIN + nowhere).key == 'variant "no", tape.waist_girth'
+
+
+def test_a_word_is_guessed_only_from_a_slip_of_the_fingers(tmp_path: Path) -> None:
+    poses = "[drape]\nposes = [{}]\n"
+    slip = refusal(tmp_path, PLAIN + poses.format('"standng"'))
+    assert slip.remedy == 'write "standing" if that is what you mean'
+    other = refusal(tmp_path, PLAIN + poses.format('"dancing"'))
+    assert other.remedy == "choose one of these"
+
+
 def test_room_is_half_of_girths_given_or_estimated() -> None:
     measures, _ = complete(Tape(given={"height": 1.68, "bust_girth": 0.96, "hip_girth": 1.04}))
     arm = measures.value("upper_arm_girth")

@@ -9,11 +9,12 @@ machine is told and left out; the run fails if that leaves none, or if any leg f
 import argparse
 import os
 import re
-import shutil
 import subprocess
 import sys
 import time
 from pathlib import Path
+
+from build import installed_python
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "build" / "matrix"
@@ -46,17 +47,6 @@ AT_ONCE = (
 BESIDE = ("pytest>=9.0", "hypothesis>=6.140")
 
 
-def python_for(version: str) -> str | None:
-    """An interpreter of this version, or None."""
-    candidates = (sys.executable, shutil.which(f"python{version}"))
-    for python in filter(None, candidates):
-        command = [python, "-c", "import sys; print('%d.%d' % sys.version_info[:2])"]
-        answer = subprocess.run(command, capture_output=True, text=True)
-        if answer.stdout.strip() == version:
-            return python
-    return None
-
-
 def environment(blender: str) -> Path | None:
     """The Python with this Blender's module, made where it is missing; None without its Python."""
     version, numpy = BLENDERS[blender]
@@ -65,7 +55,8 @@ def environment(blender: str) -> Path | None:
     done = folder / "done.txt"
     if done.exists():
         return python
-    base = python_for(version)
+    major, minor = version.split(".")
+    base = installed_python((int(major), int(minor)))
     if base is None:
         return None
     subprocess.run([base, "-m", "venv", "--clear", folder], check=True)
