@@ -21,6 +21,7 @@ from ..core.errors import InputError, NapfoldError
 from ..core.job import LEFT_OUT, Job, Variant, job_text, load_job, read_job_text, save_job
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Cut, Front, Neck, Shoulder
+from ..core.pictures.choice import PictureChoice
 from ..core.tape import Tape
 from ..core.units import RangeError, UnitSystem
 from .lengths import Length, metres, units_of
@@ -162,7 +163,8 @@ def _written_colour(colour: tuple[float, ...]) -> str:
 def comparable(job: Job) -> str:
     """A text that changes with whatever changes how the wrap hangs, or what is told about it."""
     outer, lining = (replace(choice, colour=None) for choice in (job.outer, job.lining))
-    return text_of(replace(job, name="wrap", units="cm", outer=outer, lining=lining))
+    changed = {"name": "wrap", "units": "cm", "outer": outer, "lining": lining}
+    return text_of(replace(job, **changed, pictures=PictureChoice()))
 
 
 @lru_cache(maxsize=32)

@@ -47,6 +47,9 @@ from .mannequin import POSES
 from .mannequin.own_body import BodyChoice
 from .money import Money
 from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut
+from .picture_tables import PICTURE_KEYS, read_picture_set, write_picture_set
+from .pictures.choice import PictureChoice
+from .pictures.shots import VIEWS
 from .tape import Measures, Tape, complete
 from .units import UNIT_SYSTEMS, RangeError, UnitSystem, require_range
 
@@ -72,7 +75,6 @@ AS_IT_STANDS = "as it stands"
 LEFT_OUT = "left out"
 """In a variant: without what the job gives here, as if the job had no such line."""
 
-VIEWS = ("front", "side", "back")
 LEAST_PICTURE_PX, MOST_PICTURE_PX = 64, 4096
 
 _TABLES = ("tape", "body", "cloth", "cut", "wish", "sewing", "lay", "money", "drape", "pictures")
@@ -121,7 +123,9 @@ class Job:
         Whether to drape changes that would mend what does not hold; and with raised arms, to find
         how far they go up before the wrap is pulled along.
     picture_size_px, views
-        Edge of the square pictures, and the sides they are taken from.
+        Edge of a preview's square pictures, and the sides they are taken from.
+    pictures
+        The set of product pictures.
     variants
         What to compare: each variant is one drape, and the job itself is not draped; without
         variants the job itself is the only drape.
@@ -150,6 +154,7 @@ class Job:
     reach: bool = False
     picture_size_px: int = 800
     views: tuple[str, ...] = VIEWS
+    pictures: PictureChoice = field(default_factory=PictureChoice)
     variants: tuple[Variant, ...] = ()
     body: BodyChoice | None = None
 
@@ -332,7 +337,7 @@ def _read_job(document: Mapping[str, object], folder: Path) -> Job:
 def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job:
     cloth = table.table("cloth", ("outer", "lining"))
     drape = table.table("drape", ("poses", "ranges", "advice", "reach"))
-    pictures = table.table("pictures", ("size", "views"))
+    pictures = table.table("pictures", ("size", "views", *PICTURE_KEYS))
     body = read_body(table, folder)
     tape = read_tape(table, required=body is None)
     # What the file leaves out is left to the defaults of Job
@@ -360,6 +365,7 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
         lay=read_lay(table),
         money=read_money(table),
         wish=read_wish(table),
+        pictures=read_picture_set(pictures),
         variants=_read_variants(table),
         **optional,
     )
@@ -448,5 +454,9 @@ def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
             "poses": list(job.poses),
             **{key: True for key in ("ranges", "advice", "reach") if getattr(job, key)},
         },
-        "pictures": {"size": job.picture_size_px, "views": list(job.views)},
+        "pictures": {
+            "size": job.picture_size_px,
+            "views": list(job.views),
+            **write_picture_set(job.pictures),
+        },
     }

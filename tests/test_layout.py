@@ -55,6 +55,7 @@ WAY = (
     {"purchasing"},
     {"checks", "flat_lines", "flat_rings"},
     {"cloth_findings", "making_tables", "cloth_tables", "job_tables", "next_test", "wearer"},
+    {"picture_tables"},
     {"job"},
     {"sheets"},
     {"dxf"},
