@@ -1,9 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Pictures without a window: ``python -m napfold.blender_addon.pictures FOLDER [FOLDER ...]``.
+"""Pictures without a window: ``python -m napfold.blender_addon.pictures``.
 
-Each folder holds ``drape.npz`` and ``job.toml``; ``scene.blend`` and one PNG a view are written
-beside them. Progress goes to standard output. Exit status 1 and one sentence on standard error
-when something fails.
+``FOLDER [FOLDER ...]``: each holds ``drape.npz`` and ``job.toml``; ``scene.blend`` and one PNG for each of
+the job's views are written beside them. ``--takes FILE``: the pictures that the file lists. Progress goes to
+standard output. Exit status 1 and one sentence on standard error when something fails.
 """
 
 import argparse
@@ -14,30 +14,48 @@ from pathlib import Path
 
 from ..core.errors import NapfoldError
 from ..core.job import load_job
+from ..core.pictures.take import read_takes
 
 __all__ = ["main"]
 
 
 def main(arguments: Sequence[str], tell: Callable[[str], None]) -> int:
-    """Take the pictures of every folder, telling each step; returns the exit status."""
+    """Take pictures, telling each step; returns the exit status."""
     parser = argparse.ArgumentParser(
         prog="python -m napfold.blender_addon.pictures",
         description="Take the pictures of settled wraps.",
     )
-    parser.add_argument("folders", metavar="FOLDER", nargs="+", type=Path)
-    folders = parser.parse_args(arguments).folders
-    from .scene.photograph import take_pictures  # Blender starts, and talks, on import
-
+    parser.add_argument("folders", metavar="FOLDER", nargs="*", type=Path)
+    parser.add_argument("--takes", metavar="FILE", type=Path, help="a list of pictures to take")
+    options = parser.parse_args(arguments)
     try:
-        jobs = [load_job(folder / "job.toml") for folder in folders]
-        counter = _Counter(sum(len(job.views) for job in jobs), tell)
-        for folder, job in zip(folders, jobs, strict=True):
-            tell(f"setting the scene of {job.name}")
-            take_pictures(folder, job, counter.announce)
+        if options.takes is not None:
+            _take(options.takes, tell)
+        _view(options.folders, tell)
     except NapfoldError as error:
         sys.stderr.write(f"{error}\n")
         return 1
     return 0
+
+
+def _take(path: Path, tell: Callable[[str], None]) -> None:
+    """Take the pictures of a list."""
+    takes = read_takes(path)
+    from .scene.photograph import take_all  # Blender starts, and talks, on import
+
+    counter = _Counter(len(takes), tell)
+    take_all(takes, lambda take: counter.announce(Path(take.path).stem))
+
+
+def _view(folders: Sequence[Path], tell: Callable[[str], None]) -> None:
+    """Take the views of each folder's job, all with the same cameras."""
+    if not folders:
+        return
+    from .scene.views import take_views
+
+    jobs = [load_job(folder / "job.toml") for folder in folders]
+    counter = _Counter(sum(len(job.views) for job in jobs), tell)
+    take_views(folders, jobs, lambda name: tell(f"setting the scene of {name}"), counter.announce)
 
 
 class _Counter:

@@ -20,6 +20,8 @@ from .errors import FileError, InputError, NapfoldError
 from .job import Job, Variant, load_job
 from .making_files import write_making_sheets
 from .option_page import write_options
+from .picture_set import make_pictures
+from .picture_words import IN_A_LISTING
 from .preview import preview
 from .report import verdict
 from .swatch_report import swatch_lines
@@ -193,6 +195,42 @@ def _preview(options: argparse.Namespace) -> int:
     return STEP_FAILED if made.failed else FINE
 
 
+def _pictures(options: argparse.Namespace) -> int:
+    """Take the set of product pictures of a job."""
+    try:
+        job = load_job(options.job)
+        own = None if job.body is None else job.body.load(job.tape.sex)
+        edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
+    except (InputError, FileError) as error:
+        return _complain(error, WRONG_INPUT)
+    progress = ProgressLines(sys.stdout)
+    try:
+        made = make_pictures(
+            job, options.out, edge_length_m, say=progress, own=own, quick=options.quick
+        )
+    except InputError as error:
+        progress.close()
+        return _complain(error, WRONG_INPUT)
+    except NapfoldError as error:
+        progress.close()
+        return _complain(error, STEP_FAILED)
+    except KeyboardInterrupt:
+        progress.close()
+        sys.stderr.write(
+            "Stopped. What was finished is kept; the same command goes on from there.\n"
+        )
+        return STEP_FAILED
+    progress.close()
+    for one in made.left_out:
+        who = f" of {one.variant}" if one.variant else ""
+        sys.stdout.write(f"No {one.shot} picture{who}: {one.why}.\n")
+    sys.stdout.write(f"{len(made.pictures)} pictures, {made.new} of them new: {options.out}\n")
+    sys.stdout.write(f"{IN_A_LISTING}\n")
+    if made.failed:
+        sys.stderr.write(f"{made.failed}\n")
+    return STEP_FAILED if made.failed else FINE
+
+
 def _swept(job: Job, number: str, values: str) -> Job:
     """The job itself with one number changed: a variant for each value."""
     told = [value.strip() for value in values.split(";" if ";" in values else ",")]
@@ -244,6 +282,20 @@ def _parser() -> argparse.ArgumentParser:
         help='its values, commas or semicolons between them, such as "6 in, 7 in, 8 in"',
     )
     row.set_defaults(run=_preview)
+    listing = verbs.add_parser(
+        "pictures",
+        help="take the product pictures of every variant of a job, or go on with them",
+        description="Take the product pictures that a job's table [pictures] asks for, of every "
+        "variant, with a list of them (manifest.json, manifest.csv). Run again it makes only what "
+        "is missing or changed.",
+    )
+    listing.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    listing.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder for the pictures"
+    )
+    listing.add_argument("--quick", action="store_true", help="coarser pictures for a first look")
+    _edge_length(listing)
+    listing.set_defaults(run=_pictures)
     swatch = verbs.add_parser(
         "swatch",
         help="tell what is known of a job's cloths, and which swatch test to make next",
@@ -300,12 +352,7 @@ def _draping(one: argparse.ArgumentParser) -> None:
     one.add_argument(
         "--out", type=Path, required=True, metavar="DIR", help="folder for report and results"
     )
-    one.add_argument(
-        "--edge-length",
-        default=f"{EDGE_LENGTH_M * 1000:g} mm",
-        metavar="LENGTH",
-        help='edge length of the cloth\'s mesh ("%(default)s" unless given); finer is slower',
-    )
+    _edge_length(one)
     one.add_argument(
         "--no-pictures",
         dest="pictures",
@@ -328,6 +375,15 @@ def _draping(one: argparse.ArgumentParser) -> None:
         action="store_true",
         help="find how far the arms can be raised before the wrap is pulled up: five quick drapes "
         "more for each variant that stands",
+    )
+
+
+def _edge_length(one: argparse.ArgumentParser) -> None:
+    one.add_argument(
+        "--edge-length",
+        default=f"{EDGE_LENGTH_M * 1000:g} mm",
+        metavar="LENGTH",
+        help='edge length of the cloth\'s mesh ("%(default)s" unless given); finer is slower',
     )
 
 

@@ -1,14 +1,12 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The main job: from a job file to settled wraps, their fit, their pictures and a report."""
 
-import importlib.util
-import subprocess
-import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryFile
 
+from .blender_process import NO_BLENDER, has_blender, photograph
 from .comparison import Outcome
 from .errors import InputError, NapfoldError
 from .files import folder_names
@@ -24,11 +22,6 @@ from .workshop import Say, Single, Workshop
 
 __all__ = ["Preview", "preview", "singles"]
 
-PICTURES_MODULE = "napfold.blender_addon.pictures"
-NO_BLENDER = (
-    "There are no pictures: Blender's Python module (bpy) is not installed for this Python. "
-    "Everything else is complete."
-)
 SKIPPED = "Pictures were not asked for."
 
 
@@ -111,7 +104,7 @@ def preview(
     outcomes = [one.outcome for one in hung]
     failed, no_pictures = "", SKIPPED
     if pictures:
-        failed = _photograph(folders, say) if importlib.util.find_spec("bpy") else NO_BLENDER
+        failed = _photograph(folders, say) if has_blender() else NO_BLENDER
         no_pictures = failed
         outcomes = [
             _with_pictures(outcome, folder, job.views)
@@ -177,20 +170,9 @@ def _require_room(plan: Sequence[Single], own: OwnBody) -> None:
 
 
 def _photograph(folders: Sequence[Path], say: Say) -> str:
-    """Have Blender, in a process of its own, photograph the drapes; return why it failed, if so."""
+    """Have the drapes photographed; return why it failed, if so."""
     say("Taking pictures: starting Blender")
-    command = [sys.executable, "-m", PICTURES_MODULE, *map(str, folders)]
-    last = ""
-    with subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8"
-    ) as process:
-        for line in process.stdout or ():
-            if line.strip():
-                last = line.strip()
-                say(f"Taking pictures: {last}")
-    if process.returncode == 0:
-        return ""
-    return f"Not all pictures could be made: {last or f'exit status {process.returncode}'}"
+    return photograph([*map(str, folders)], lambda line: say(f"Taking pictures: {line}"))
 
 
 def _with_pictures(outcome: Outcome, folder: Path, views: tuple[str, ...]) -> Outcome:

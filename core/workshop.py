@@ -72,6 +72,12 @@ class Workshop:
         self._last: Drape | None = None
         self._wearers: list[tuple[Tape, Wearer, BodyDistance]] = []
 
+    def drape(self, single: Single, say: Say) -> Drape:
+        """The drape alone."""
+        say(f"{single.name}: building the mannequin")
+        wearer, _ = self._wearer(single.job)
+        return self._drape(single, wearer, single.job.outer_cloth, single.job.lining_cloth, say)
+
     def make(self, single: Single, folder: Path, say: Say) -> Hung:
         """Drape, measure and try what the job asks for; the drape and its job go to the folder."""
         job = single.job

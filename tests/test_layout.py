@@ -60,13 +60,16 @@ WAY = (
     {"sheets"},
     {"dxf"},
     {"drape"},
+    {"picture_words"},
+    {"picture_plan"},
+    {"picture_manifest"},
     {"folds"},
     {"fit", "round_simulation", "swatch_simulation", "worn_lines"},
     {"fit_range"},
     {"swatch_report"},
     {"report"},
     {"workshop", "wish_on_drape"},
-    {"making_files", "preview", "swatch_sheet_files"},
+    {"making_files", "picture_set", "preview", "swatch_sheet_files"},
     {"cli"},
 )
 

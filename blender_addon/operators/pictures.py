@@ -9,11 +9,13 @@ from bpy.props import EnumProperty
 from bpy.types import Context, Image, Operator, Scene
 
 from ...core.files import slug
+from ...core.pictures.shots import VIEWS
 from .. import bench
 from ..figures import mark_studio
 from ..jobs import read_text
-from ..scene.photograph import fill_scene
-from ..scene.studio import VIEWS, turn_to
+from ..scene import photograph
+from ..scene.studio import aim
+from ..scene.views import view_cameras, view_take
 from .variants import draped, idle
 
 __all__ = ["NAPFOLD_OT_picture"]
@@ -111,9 +113,11 @@ def set_up(scene: Scene, view: str) -> Scene:
     clear_away(STUDIO)
     studio = bpy.data.scenes.new(STUDIO)
     mark_studio(studio)
-    size = scene.napfold.picture_size
-    fill_scene(studio, figure.drape, replace(job, picture_size_px=size))
-    turn_to(studio, view)
+    job = replace(job, picture_size_px=scene.napfold.picture_size)
+    camera = view_cameras([view], [figure.drape])[view]
+    take = view_take(job, Path(), view, camera)
+    photograph.set_up(studio, take, lambda _path: figure.drape)
+    aim(studio, 1, view, camera, take.width_px, take.height_px)
     return studio
 
 

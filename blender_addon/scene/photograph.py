@@ -1,96 +1,158 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""From a drape to its scene file and pictures."""
+"""From takes to pictures: what each shows is set up in a scene, and rendered to its file."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import partial
+from itertools import groupby
 from pathlib import Path
 
 import bpy
 import numpy as np
 
+from ...core.arrays import FloatArray
+from ...core.cut_line import finished_cut
 from ...core.drape import Drape, load_drape
 from ...core.errors import FileError
 from ...core.files import whole_file
-from ...core.job import Job
-from .studio import build_studio, note_in_pictures, prepare_render, turn_to
-from .wrap import put_wrap
+from ...core.job import Job, read_job_text
+from ...core.pattern import build_pattern
+from ...core.pictures.laid import folded_stack, laid_flat
+from ...core.pictures.png_file import annotated
+from ...core.pictures.shots import SHOTS, Subject
+from ...core.pictures.take import Take, Wrap
+from .materials import set_colour
+from .stack import put_stack
+from .studio import QUICK_SAMPLES, SAMPLES, aim, build_studio, note_in_pictures, prepare_render
+from .turned_back import cuffs_turned_back, fronts_turned_back
+from .wrap import put_body, put_layers
 
-__all__ = ["fill_scene", "set_scene", "take_pictures"]
+__all__ = ["new_scene", "put_dressed", "render_to", "save_scene", "set_up", "setting", "take_all"]
+
+NO_PATH = Path("a picture's job")
+GREY = (0.9, 0.9, 0.9)
 
 
-def take_pictures(folder: Path, job: Job, announce: Callable[[str], None]) -> None:
-    """Write ``scene.blend`` and a picture of each of the job's views into ``folder``.
+def take_all(takes: Iterable[Take], announce: Callable[[Take], None]) -> None:
+    """Take pictures, each written whole or not at all; ``announce`` is told each beforehand.
 
-    Parameters
-    ----------
-    folder
-        Where ``drape.npz`` is.
-    job
-        Gives name, views and size.
-    announce
-        Told each view before it is rendered.
+    Takes of the same setting that follow one another are taken without setting it up again.
 
     Raises
     ------
     FileError
         A file cannot be read, rendered or written.
     """
-    scene = set_scene(load_drape(folder / "drape.npz"), job)
-    with whole_file(folder / "scene.blend") as path:
+    for _, group in groupby(takes, key=setting):
+        for number, take in enumerate(group, start=1):
+            announce(take)
+            if number == 1:
+                scene = new_scene()
+                set_up(scene, take, load_drape)
+            aim(scene, number, take.shot, take.camera, take.width_px, take.height_px)
+            render_to(scene, take)
+
+
+def setting(take: Take) -> tuple[object, ...]:
+    """What stands in the studio: the same for takes that need no other scene."""
+    shot = SHOTS[take.shot]
+    return (
+        take.wraps,
+        take.background,
+        take.mannequin,
+        take.quick,
+        take.ruler,
+        shot.opened,
+        shot.subject in (Subject.WORN, Subject.SLEEVE) or shot.subject,
+    )
+
+
+def new_scene() -> bpy.types.Scene:
+    """An empty file with one scene."""
+    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
+    bpy.context.preferences.filepaths.save_version = 0  # no copy of the placeholder beside it
+    scene = bpy.context.scene
+    scene.name = "Wrap"
+    return scene
+
+
+def set_up(scene: bpy.types.Scene, take: Take, load: Callable[[Path], Drape]) -> None:
+    """Put what a take shows into an empty scene, with the studio round it."""
+    shot = SHOTS[take.shot]
+    boxes = [_put(scene, wrap, take, load) for wrap in take.wraps]
+    corners = np.concatenate(boxes)
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    floor = shot.subject in (Subject.FLAT, Subject.FOLDED) or shot.pose != "standing"
+    build_studio(scene, low, high, background=take.background, floor=floor)
+    prepare_render(scene, samples=QUICK_SAMPLES if take.quick else SAMPLES)
+    note_in_pictures(scene, take.texts.get("Comment", ""))
+
+
+def _put(
+    scene: bpy.types.Scene, wrap: Wrap, take: Take, load: Callable[[Path], Drape]
+) -> FloatArray:
+    """Put one wrap into the scene; (2, 3) m, the corners of its box."""
+    shot = SHOTS[take.shot]
+    job = read_job_text(wrap.job_text, NO_PATH)
+    home = scene.collection
+    if shot.subject is Subject.FLAT:
+        laid = laid_flat(
+            build_pattern(finished_cut(job.cut, job.allowances)), job.outer_cloth, job.lining_cloth
+        )
+        put_layers(laid, home, job.cut.nap)
+        return _box(laid.outer)
+    if shot.subject is Subject.FOLDED:
+        area_m2 = build_pattern(finished_cut(job.cut, job.allowances)).area_m2
+        stack = folded_stack(area_m2, job.outer_cloth, job.lining_cloth)
+        return put_stack(stack, job.outer_cloth, home)
+    return put_dressed(home, load(Path(wrap.drape)), job, take)
+
+
+def put_dressed(home: bpy.types.Collection, drape: Drape, job: Job, take: Take) -> FloatArray:
+    """Put a worn wrap, and who wears it, into a collection; the corners (2, 3) m of their box."""
+    drape = replace(drape, outer_cloth=job.outer_cloth, lining_cloth=job.lining_cloth)
+    shot = SHOTS[take.shot]
+    if take.mannequin != "hidden" or drape.body.furniture:
+        body = put_body(drape.body, home)
+        if take.mannequin != "shown":
+            set_colour(body.data.materials[0], GREY)
+    turn = partial(fronts_turned_back, drape) if shot.opened else None
+    put_layers(drape, home, job.cut.nap, arranged=turn)
+    if job.cut.cuff_depth_m:
+        cuffs_turned_back(drape, job.cut.cuff_depth_m, home, job.cut.nap)
+    furniture = [support.mesh()[0] for support in drape.body.furniture]
+    return _box(np.concatenate([drape.body.vertices, drape.outer, *furniture]))
+
+
+def _box(points: FloatArray) -> FloatArray:
+    return np.stack([points.min(axis=0), points.max(axis=0)])
+
+
+def render_to(scene: bpy.types.Scene, take: Take) -> None:
+    """Render the scene as it is aimed to the take's file, with what it says about itself."""
+    path = Path(take.path)
+    with whole_file(path) as temporary:
+        scene.render.filepath = str(temporary)
+        _attempt(
+            f"The {take.shot} picture could not be rendered",
+            partial(bpy.ops.render.render, write_still=True),
+        )
+        temporary.write_bytes(annotated(temporary.read_bytes(), take.texts))
+
+
+def save_scene(path: Path) -> None:
+    """Save the file that is open, whole or not at all."""
+    with whole_file(path) as temporary:
         _attempt(
             "The scene could not be saved",
             partial(
                 bpy.ops.wm.save_as_mainfile,
-                filepath=str(path),
+                filepath=str(temporary),
                 compress=True,
                 copy=True,
                 relative_remap=False,
             ),
         )
-    for view in job.views:
-        announce(view)
-        with whole_file(folder / f"{view}.png") as path:
-            turn_to(scene, view)
-            scene.render.filepath = str(path)
-            _attempt(
-                f"The {view} picture could not be rendered",
-                partial(bpy.ops.render.render, write_still=True),
-            )
-
-
-def set_scene(drape: Drape, job: Job) -> bpy.types.Scene:
-    """Make an empty file with the wrap in the studio, ready to render."""
-    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
-    bpy.context.preferences.filepaths.save_version = 0  # no copy of the placeholder beside it
-    scene = bpy.context.scene
-    scene.name = "Wrap"
-    fill_scene(scene, drape, job)
-    return scene
-
-
-def fill_scene(scene: bpy.types.Scene, drape: Drape, job: Job) -> None:
-    """Put the wrap into an empty scene with the studio round it, ready to render."""
-    put_wrap(drape, scene.collection, job.cut.nap)
-    body = np.concatenate(
-        [drape.body.vertices, *(support.mesh()[0] for support in drape.body.furniture)]
-    )
-    build_studio(scene, body.min(axis=0), body.max(axis=0))
-    prepare_render(scene, size_px=job.picture_size_px)
-    note_in_pictures(scene, _note(drape, job))
-    turn_to(scene, job.views[0])
-
-
-def _note(drape: Drape, job: Job) -> str:
-    """What a picture says about itself."""
-    estimated = {
-        f"{layer} {figure}"
-        for layer, cloth in (("outer", drape.outer_cloth), ("lining", drape.lining_cloth))
-        for figure in cloth.estimated
-    }
-    note = f"{job.name}. Preview computed by Napfold, not a photograph of a sewn garment."
-    if estimated:
-        note += " Some cloth figures are estimates."
-    return note
 
 
 def _attempt(what: str, action: Callable[[], set[str]]) -> None:

@@ -1,9 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The photographer's studio: paper sweep, lights, camera, and how a picture is rendered.
+"""The photographer's studio: backdrop, lights, camera, and how a picture is rendered.
 
-Sweep, lights and camera stand on one turning rig: a view is an angle of the rig, so every view has
-the same light. The frame follows from the posed body alone, never from the garment, so that the
-pictures of all variants on one body line up.
+Backdrop and lights stand on one turning rig that follows the camera: every shot has the same light.
+Each shot is a frame of the scene with a marker that bears its name.
 """
 
 import math
@@ -12,83 +11,89 @@ import bpy
 import numpy as np
 
 from ...core.arrays import FloatArray
+from ...core.pictures.framing import Camera
 from ..compat import node_tree
-from .bridge import put_mesh
-from .materials import backdrop_material
+from .backgrounds import put_background
 
-__all__ = ["VIEWS", "build_studio", "note_in_pictures", "prepare_render", "turn_to"]
+__all__ = ["aim", "build_studio", "note_in_pictures", "prepare_render"]
 
-VIEWS = {"front": 0.0, "side": math.pi / 2, "back": math.pi}
-"""Views and the angle of the rig; at 0 the camera looks at the wearer's front, at a quarter turn
-at the wearer's left side."""
-
-FRAME_BOTTOM, FRAME_TOP = 0.26, 1.035  # shares of the height: below the knee, above the head
-BREADTH_MARGIN = 1.08  # for arms held out: the frame over the breadth of the body
 MORE_SAMPLES = 5  # without a denoiser
-CAMERA_DISTANCE = 3.4  # times the height: a long lens, little perspective
+SENSOR_MM = 36.0
+CHEST = 0.68  # share of the height that the lights look at
+SAMPLES, QUICK_SAMPLES = 12, 4
+RIG, CAMERA = "Studio", "Camera"
 
 
-def build_studio(scene: bpy.types.Scene, low: FloatArray, high: FloatArray) -> None:
-    """Set up sweep, lights and camera for a body between two corners of its box, (3,) m each.
+def build_studio(
+    scene: bpy.types.Scene,
+    low: FloatArray,
+    high: FloatArray,
+    *,
+    background: str = "paper",
+    floor: bool = False,
+) -> None:
+    """Set up backdrop, lights and camera for a subject between two corners of its box, (3,) m each.
 
-    The rig turns to one view a frame; a marker names each.
+    Parameters
+    ----------
+    background
+        One of ``core.pictures.choice.BACKGROUNDS``.
+    floor
+        Whether the floor is in the picture, with the shadow of what stands on it.
     """
     collection = scene.collection
-    height = float(high[2])
     breadth = float(max(high[0] - low[0], high[1] - low[1]))
-    frame_m = max((FRAME_TOP - FRAME_BOTTOM) * height, BREADTH_MARGIN * breadth)
-    rig = bpy.data.objects.new("Studio", None)
+    standing = float(high[2]) > 0.6 * breadth
+    scale = max(float(high[2]), 0.75 * breadth)
+    aim_z = CHEST * float(high[2]) / scale if standing else 0.5 * float(high[2]) / scale
+    rig = bpy.data.objects.new(RIG, None)
     rig.location = (float(low[0] + high[0]) / 2, float(low[1] + high[1]) / 2, 0.0)
     collection.objects.link(rig)
-    camera = _camera(height, frame_m, collection)
-    things = [camera, _sweep(height, collection), *_lights(height, collection)]
+    depth = float(np.linalg.norm(high[:2] - low[:2])) / 2
+    things = [
+        *put_background(scene, background, scale, depth, floor=floor),
+        *_lights(scale, aim_z, collection),
+    ]
     for thing in things:
         thing.parent = rig
-    for frame, (view, angle) in enumerate(VIEWS.items(), start=1):
-        rig.rotation_euler.z = angle
+    lens = bpy.data.cameras.new(CAMERA)
+    lens.sensor_width = lens.sensor_height = SENSOR_MM
+    lens.clip_end = 60.0
+    scene.camera = bpy.data.objects.new(CAMERA, lens)
+    collection.objects.link(scene.camera)
+
+
+def aim(
+    scene: bpy.types.Scene, frame: int, name: str, camera: Camera, width: int, height: int
+) -> None:
+    """Make a frame of the scene the shot of a camera, ``width`` by ``height`` pixels, and go there."""
+    scene.frame_set(frame)
+    scene.render.resolution_x, scene.render.resolution_y = width, height
+    scene.render.resolution_percentage = 100
+    eye = scene.camera
+    eye.location = camera.place()
+    eye.rotation_euler = (math.pi / 2 - camera.tilt_rad, 0.0, camera.turn_rad)
+    framed = camera.frame_m(width, height)
+    eye.data.sensor_fit = "HORIZONTAL" if width >= height else "VERTICAL"
+    eye.data.lens = SENSOR_MM * camera.distance_m / max(framed)
+    for owner, path in ((eye, "location"), (eye, "rotation_euler"), (eye.data, "lens")):
+        owner.keyframe_insert(path, frame=frame)
+    rig = next((child for child in scene.collection.objects if child.name.startswith(RIG)), None)
+    if rig is not None:
+        rig.rotation_euler.z = camera.turn_rad
         rig.keyframe_insert("rotation_euler", index=2, frame=frame)
-        scene.timeline_markers.new(view, frame=frame)
-    scene.camera = camera
-    scene.frame_start, scene.frame_end = 1, len(VIEWS)
+    if name not in scene.timeline_markers:
+        scene.timeline_markers.new(name, frame=frame)
+    scene.frame_start, scene.frame_end = 1, max(frame, scene.frame_end if frame > 1 else 1)
 
 
-def turn_to(scene: bpy.types.Scene, view: str) -> None:
-    """Turn the rig to a view of ``VIEWS``."""
-    scene.frame_set(list(VIEWS).index(view) + 1)
-
-
-def _sweep(height: float, collection: bpy.types.Collection) -> bpy.types.Object:
-    """A wall of paper behind the mannequin, its brightest spot behind the chest."""
-    half = 6 * height
-    corners = np.array([[-half, 0, -half], [half, 0, -half], [half, 0, half], [-half, 0, half]])
-    sweep = put_mesh("Backdrop", corners, np.array([[0, 1, 2], [0, 2, 3]]), collection)
-    sweep.location = (0.0, 1.5 * height, 0.68 * height)
-    sweep.data.materials.append(backdrop_material(1.1 * height))
-    for ray in ("diffuse", "glossy", "transmission", "volume_scatter", "shadow"):
-        setattr(sweep, f"visible_{ray}", False)
-    return sweep
-
-
-def _camera(height: float, frame_m: float, collection: bpy.types.Collection) -> bpy.types.Object:
-    lens = bpy.data.cameras.new("Camera")
-    camera = bpy.data.objects.new("Camera", lens)
-    collection.objects.link(camera)
-    distance = CAMERA_DISTANCE * height
-    camera.location = (0.0, -distance, FRAME_TOP * height - frame_m / 2)
-    camera.rotation_euler = (math.pi / 2, 0.0, 0.0)
-    lens.sensor_width = lens.sensor_height = 36.0
-    lens.lens = 36.0 * distance / frame_m
-    lens.clip_end = 20 * height
-    return camera
-
-
-def _lights(height: float, collection: bpy.types.Collection) -> list[bpy.types.Object]:
+def _lights(scale: float, aim_z: float, collection: bpy.types.Collection) -> list[bpy.types.Object]:
     """Soft key from the left, weak fill from the right, two rim lights that catch the pile."""
     return [
-        _soft_box("Key light", (-1.3, -1.5, 1.75), 0.9, 46.0, height, collection),
-        _soft_box("Fill light", (1.9, -1.5, 1.0), 1.4, 15.0, height, collection),
-        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 13.0, height, collection),
-        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 15.0, height, collection),
+        _soft_box("Key light", (-1.3, -1.5, 1.75), 0.9, 46.0, scale, aim_z, collection),
+        _soft_box("Fill light", (1.9, -1.5, 1.0), 1.4, 15.0, scale, aim_z, collection),
+        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 13.0, scale, aim_z, collection),
+        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 15.0, scale, aim_z, collection),
     ]
 
 
@@ -97,43 +102,43 @@ def _soft_box(
     place: tuple[float, float, float],
     size: float,
     power: float,
-    height: float,
+    scale: float,
+    aim_z: float,
     collection: bpy.types.Collection,
 ) -> bpy.types.Object:
-    """A square area light aimed at the chest; places and sizes in heights, power for 1 m height."""
+    """A square area light aimed over the rig's middle; places and sizes in scales, power for 1 m."""
     lamp = bpy.data.lights.new(name, "AREA")
-    lamp.size = size * height
-    lamp.energy = power * height**2
+    lamp.size = size * scale
+    lamp.energy = power * scale**2
     light = bpy.data.objects.new(name, lamp)
     collection.objects.link(light)
-    light.location = [share * height for share in place]
-    aim = np.array([0.0, 0.0, 0.68]) - np.array(place)
+    light.location = [share * scale for share in place]
+    way = np.array([0.0, 0.0, aim_z]) - np.array(place)
     light.rotation_euler = (
-        math.acos(-aim[2] / np.linalg.norm(aim)),
+        math.acos(-way[2] / np.linalg.norm(way)),
         0.0,
-        math.atan2(-aim[0], aim[1]),
+        math.atan2(-way[0], way[1]),
     )
     light.visible_camera = False
     return light
 
 
-def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int = 12) -> None:
-    """Cycles on the CPU, few samples and a denoiser, the world as a weak even light.
+def prepare_render(scene: bpy.types.Scene, *, samples: int = SAMPLES) -> None:
+    """Cycles with few samples and a denoiser, the world as a weak even light.
 
-    Measured at 800 px on two cores: without the light tree a sample costs a fifth less; adaptive
-    sampling saves nothing, as pile stays noisy; an accurate prefilter of the denoiser costs three
-    seconds and shows no gain.
+    Runs on the graphics processor where Blender is set up for one, else on the CPU. Measured at
+    800 px on two cores: without the light tree a sample costs a fifth less; adaptive sampling saves
+    nothing, as pile stays noisy; an accurate prefilter of the denoiser costs three seconds and shows
+    no gain.
     """
     scene.render.engine = "CYCLES"
-    scene.render.resolution_x = scene.render.resolution_y = size_px
-    scene.render.resolution_percentage = 100
     scene.render.image_settings.file_format = "PNG"
-    scene.render.image_settings.color_mode = "RGB"
+    scene.render.image_settings.color_mode = "RGBA" if scene.render.film_transparent else "RGB"
     scene.render.use_persistent_data = True
     # no film curve: a cloth's colour is shown as it was given
     scene.view_settings.view_transform = "Standard"
     cycles = scene.cycles
-    cycles.device = "CPU"
+    cycles.device = "GPU" if _has_graphics_processor() else "CPU"
     cycles.samples = samples
     cycles.use_adaptive_sampling = False
     cycles.use_light_tree = False
@@ -151,6 +156,15 @@ def prepare_render(scene: bpy.types.Scene, *, size_px: int = 800, samples: int =
     shader = next(node for node in node_tree(world).nodes if node.type == "BACKGROUND")
     shader.inputs["Color"].default_value = (1.0, 0.98, 0.95, 1.0)
     shader.inputs["Strength"].default_value = 0.43
+
+
+def _has_graphics_processor() -> bool:
+    """Whether the user has switched one on for Cycles in Blender's preferences."""
+    cycles = bpy.context.preferences.addons.get("cycles")
+    settings = getattr(cycles, "preferences", None)
+    if settings is None or getattr(settings, "compute_device_type", "NONE") == "NONE":
+        return False
+    return any(device.use and device.type != "CPU" for device in settings.devices)
 
 
 def _denoise(cycles: bpy.types.PropertyGroup) -> None:

@@ -11,6 +11,7 @@ from ...core.drape import Drape
 from ...core.mannequin import PosedBody
 from ...core.mannequin.supports import joined_mesh
 from ...core.nap import NapDown
+from ...core.pictures.laid import Laid
 from .bridge import put_curves, put_mesh
 from .materials import furniture_material, ground_material, mannequin_material, pile_material
 from .pile import grow, pile_style
@@ -44,8 +45,8 @@ def put_wrap(
 
 def put_body(
     posed: PosedBody, collection: bpy.types.Collection, *, scale_length: float = 1.0
-) -> None:
-    """Put the mannequin and what it rests on into ``collection``."""
+) -> bpy.types.Object:
+    """Put the mannequin, which is returned, and what it rests on into ``collection``."""
     body = put_mesh(
         "Mannequin", posed.vertices, posed.triangles, collection, scale_length=scale_length
     )
@@ -55,10 +56,11 @@ def put_body(
             "Chair or bed", *joined_mesh(posed.furniture), collection, scale_length=scale_length
         )
         furniture.data.materials.append(furniture_material())
+    return body
 
 
 def put_layers(
-    drape: Drape,
+    drape: Drape | Laid,
     collection: bpy.types.Collection,
     nap: NapDown,
     *,
