@@ -18,6 +18,7 @@ FEET = 0.12  # a hem so near the floor, as a share of the height, is shown with 
 MARGIN = 1.08
 STEP_M = 0.05
 """Frames are as large as whole steps, so that a small change of one variant leaves all cameras."""
+PLACE_M = 0.01
 LENS = 4.4  # distance over the larger side of the frame: a long lens, little perspective
 SLEEVE_M = 0.42  # what is seen of a sleeve, from its end inwards
 
@@ -105,11 +106,13 @@ def camera_for(shot: Shot, shown: Iterable[FloatArray], *, turn_rad: float | Non
     axes = _axes(turn, tilt)
     seen = np.concatenate([points @ axes.T for points in shown])
     low, high = seen.min(axis=0), seen.max(axis=0)
-    size = MARGIN * (high - low)
-    width_m, height_m = (math.ceil(side / STEP_M - 1e-9) * STEP_M for side in size[:2])
-    middle = (low + high) / 2
-    target = np.round(middle @ axes / STEP_M * 5) * STEP_M / 5
-    distance_m = LENS * max(width_m, height_m) + float(size[2]) / 2
+    target = np.round((low + high) / 2 @ axes / PLACE_M) * PLACE_M
+    off = seen - target @ axes.T
+    distance_m = LENS * float(np.ptp(off[:, :2], axis=0).max()) + float(off[:, 2].max())
+    # what is nearer looks larger
+    larger = distance_m / (distance_m - off[:, 2:])
+    size = 2 * MARGIN * np.abs(off[:, :2] * larger).max(axis=0)
+    width_m, height_m = (math.ceil(side / STEP_M - 1e-9) * STEP_M for side in size)
     return Camera(
         target=(float(target[0]), float(target[1]), float(target[2])),
         turn_rad=turn,

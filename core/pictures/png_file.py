@@ -24,7 +24,7 @@ def _chunks(content: bytes) -> Iterator[tuple[bytes, bytes]]:
     """
     if not content.startswith(SIGNATURE):
         raise FileError("A picture is not a PNG file.")
-    place = len(SIGNATURE)
+    place, kind = len(SIGNATURE), b""
     while place < len(content):
         if place + 12 > len(content):
             raise FileError("A PNG file is cut off.")
@@ -35,6 +35,8 @@ def _chunks(content: bytes) -> Iterator[tuple[bytes, bytes]]:
             raise FileError("A PNG file is cut off.")
         yield kind, data
         place += 12 + length
+    if kind != b"IEND":
+        raise FileError("A PNG file is cut off.")
 
 
 def _chunk(kind: bytes, data: bytes) -> bytes:

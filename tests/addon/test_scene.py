@@ -16,7 +16,7 @@ bpy = pytest.importorskip("bpy")
 
 from bpy_extras.object_utils import world_to_camera_view  # noqa: E402
 from napfold.blender_addon import pictures  # noqa: E402
-from napfold.blender_addon.scene import bridge, materials, photograph, studio  # noqa: E402
+from napfold.blender_addon.scene import bridge, materials, studio, views  # noqa: E402
 from napfold.blender_addon.scene.pile import grow, pile_style  # noqa: E402
 from napfold.blender_addon.scene.surface import (  # noqa: E402
     ALLOWANCE_M,
@@ -25,7 +25,7 @@ from napfold.blender_addon.scene.surface import (  # noqa: E402
     draw_layers,
     stretch_frames,
 )
-from napfold.core.cloth import library  # noqa: E402
+from napfold.core.cloth import ClothChoice, library  # noqa: E402
 from napfold.core.drape import Drape, save_drape  # noqa: E402
 from napfold.core.errors import FileError  # noqa: E402
 from napfold.core.job import load_job, save_job  # noqa: E402
@@ -33,6 +33,8 @@ from napfold.core.mannequin import POSES, build_mannequin  # noqa: E402
 from napfold.core.nap import NapDown  # noqa: E402
 from napfold.core.panels import build_panel_mesh  # noqa: E402
 from napfold.core.pattern import Cut, build_pattern  # noqa: E402
+from napfold.core.pictures.framing import camera_for  # noqa: E402
+from napfold.core.pictures.shots import SHOTS  # noqa: E402
 from napfold.core.tape import Tape  # noqa: E402
 
 pytestmark = pytest.mark.addon
@@ -370,38 +372,51 @@ class TestBridge:
 
 
 class TestStudio:
-    @pytest.mark.parametrize("height_m", [1.1, 1.68, 2.05])
-    def test_every_view_has_the_same_frame(self, stage: "bpy.types.Scene", height_m: float) -> None:
+    @pytest.mark.parametrize("name", ["front", "side", "back", "reading in bed", "flat lay"])
+    @pytest.mark.parametrize(("width", "height"), [(100, 100), (80, 100), (150, 100)])
+    def test_all_that_is_shown_is_in_the_frame(
+        self, stage: "bpy.types.Scene", name: str, width: int, height: int
+    ) -> None:
+        """And fills it: at least one side is reached within margin, rounding and perspective."""
         from mathutils import Vector
 
-        studio.build_studio(stage, np.array([-0.3, -0.2, 0]), np.array([0.3, 0.2, height_m]))
-        studio.prepare_render(stage)
-        for view in studio.VIEWS:
-            studio.turn_to(stage, view)
-            bpy.context.view_layer.update()
-            for share, expected in ((studio.FRAME_TOP, 1.0), (studio.FRAME_BOTTOM, 0.0)):
-                seen = world_to_camera_view(stage, stage.camera, Vector((0, 0, share * height_m)))
-                assert (seen.x, seen.y) == pytest.approx((0.5, expected), abs=1e-4)
+        low, high = np.array([-0.5, -0.3, 0.4]), np.array([0.7, 0.3, 1.7])
+        signs = np.array([[x, y, z] for x in (0, 1) for y in (0, 1) for z in (0, 1)])
+        corners = low + signs * (high - low)
+        camera = camera_for(SHOTS[name], [corners])
+        studio.build_studio(stage, low, high)
+        studio.aim(stage, 1, name, camera, width, height)
+        bpy.context.view_layer.update()
+        seen = np.array([world_to_camera_view(stage, stage.camera, Vector(p)) for p in corners])
+        assert seen[:, :2].min() > 0.0
+        assert seen[:, :2].max() < 1.0
+        assert np.ptp(seen[:, :2], axis=0).max() > 0.8
 
     def test_each_view_looks_at_its_side(self, stage: "bpy.types.Scene") -> None:
-        studio.build_studio(stage, np.array([-0.3, -0.2, 0]), np.array([0.3, 0.2, 1.7]))
+        low, high = np.array([-0.3, -0.3, 0.0]), np.array([0.3, 0.3, 1.7])
+        studio.build_studio(stage, low, high)
         # the wearer faces -y and has the left hand at +x
-        for view, side in (("front", (0, -1)), ("side", (1, 0)), ("back", (0, 1))):
-            studio.turn_to(stage, view)
+        for frame, (view, side) in enumerate(
+            (("front", (0, -1)), ("side", (1, 0)), ("back", (0, 1))), start=1
+        ):
+            camera = camera_for(SHOTS[view], [np.stack([low, high])])
+            studio.aim(stage, frame, view, camera, 64, 64)
             bpy.context.view_layer.update()
             place = np.array(stage.camera.matrix_world.translation)[:2]
             np.testing.assert_allclose(place / np.linalg.norm(place), side, atol=1e-6)
+            way = -np.array(stage.camera.matrix_world)[:3, 2]
+            np.testing.assert_allclose(way, (*(-np.array(side)), 0), atol=1e-6)
 
-    def test_arms_held_out_are_in_the_frame(self, stage: "bpy.types.Scene") -> None:
-        from mathutils import Vector
-
-        studio.build_studio(stage, np.array([-0.85, -0.2, 0]), np.array([0.85, 0.2, 1.68]))
-        studio.prepare_render(stage)
-        studio.turn_to(stage, "front")
-        bpy.context.view_layer.update()
-        for x in (-0.85, 0.85):
-            seen = world_to_camera_view(stage, stage.camera, Vector((x, 0, 1.4)))
-            assert 0.0 < seen.x < 1.0
+    def test_lights_follow_the_camera(self, stage: "bpy.types.Scene") -> None:
+        box = np.array([[-0.3, -0.3, 0.0], [0.3, 0.3, 1.7]])
+        studio.build_studio(stage, *box)
+        key = bpy.data.objects["Key light"]
+        ways = []
+        for frame, view in enumerate(("front", "back"), start=1):
+            studio.aim(stage, frame, view, camera_for(SHOTS[view], [box]), 64, 64)
+            bpy.context.view_layer.update()
+            ways.append(np.array(key.matrix_world.translation)[:2])
+        np.testing.assert_allclose(ways[0], -ways[1], atol=1e-5)
 
     def test_colours_are_linear_for_shaders(self) -> None:
         assert materials.linear((0.0, 1.0, 0.5)) == pytest.approx(
@@ -441,7 +456,10 @@ def drape() -> Drape:
 @pytest.fixture
 def folder(drape: Drape, tmp_path: Path) -> Path:
     job = load_job(ROOT / "sample_avatars" / "jobs" / "larch_hut.toml")
-    job = replace(job, name="Trial", variants=(), views=("front", "back"), picture_size_px=64)
+    blue = ClothChoice(kind="short pile", colour="#334d99")
+    job = replace(
+        job, name="Trial", outer=blue, variants=(), views=("front", "back"), picture_size_px=64
+    )
     save_job(tmp_path / "job.toml", job)
     save_drape(tmp_path / "drape.npz", drape)
     return tmp_path
@@ -480,7 +498,7 @@ class TestPictures:
         }
         for view in ("front", "back"):
             path = folder / f"{view}.png"
-            assert b"Preview computed by Napfold" in path.read_bytes()
+            assert b"Preview made by simulation with Napfold" in path.read_bytes()
             assert str(folder).encode() not in path.read_bytes()
             picture = pixels(path)
             assert picture.shape == (64, 64, 3)
@@ -498,7 +516,6 @@ class TestPictures:
         )
         assert [marker.name for marker in bpy.context.scene.timeline_markers] == [
             "front",
-            "side",
             "back",
         ]
 
@@ -519,5 +536,5 @@ class TestPictures:
 
         job = load_job(folder / "job.toml")
         with pytest.raises(FileError, match="front picture could not be rendered"):
-            photograph.take_pictures(folder, job, remove_camera)
+            views.take_views([folder], [job], lambda name: None, remove_camera)
         assert {path.name for path in folder.iterdir()} == {"drape.npz", "job.toml", "scene.blend"}

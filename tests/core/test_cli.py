@@ -12,8 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from napfold.core import option_page
-from napfold.core import preview as preview_module
+from napfold.core import blender_process, option_page
 from napfold.core import wearer as wearer_module
 from napfold.core import workshop as workshop_module
 from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, ProgressLines, main
@@ -128,8 +127,8 @@ def camera(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], N
         (tmp_path / "camera.py").write_text(lines, encoding="utf-8")
         path = os.pathsep.join([str(tmp_path), *filter(None, [os.environ.get("PYTHONPATH")])])
         monkeypatch.setenv("PYTHONPATH", path)
-        monkeypatch.setattr(preview_module, "PICTURES_MODULE", "camera")
-        monkeypatch.setattr(preview_module.importlib.util, "find_spec", lambda name: object())
+        monkeypatch.setattr(blender_process, "PICTURES_MODULE", "camera")
+        monkeypatch.setattr(blender_process.importlib.util, "find_spec", lambda name: object())
 
     return install
 
@@ -382,9 +381,9 @@ def test_without_blender_the_report_says_so(
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    monkeypatch.setattr(preview_module.importlib.util, "find_spec", lambda name: None)
+    monkeypatch.setattr(blender_process.importlib.util, "find_spec", lambda name: None)
     assert command(job_file, tmp_path / "out") == STEP_FAILED
-    assert preview_module.NO_BLENDER in capsys.readouterr().err
+    assert blender_process.NO_BLENDER in capsys.readouterr().err
     assert (tmp_path / "out" / "report.html").is_file()
 
 

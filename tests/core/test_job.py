@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The job file: what it says is what is read, what is saved, and what a mistake is told as."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,6 +14,14 @@ from napfold.core.errors import FileError, InputError
 from napfold.core.job import AS_IT_STANDS, VIEWS, Job, Variant, load_job, require_room, save_job
 from napfold.core.mannequin.own_body import BodyChoice
 from napfold.core.pattern import Cut, neck_length_m
+from napfold.core.pictures.choice import (
+    BACKGROUNDS,
+    MANNEQUINS,
+    SIZES_PX,
+    Colourway,
+    PictureChoice,
+)
+from napfold.core.pictures.shots import SHOTS
 from napfold.core.tape import Tape, complete
 from napfold.core.units import UNIT_SYSTEMS, RangeError
 
@@ -96,6 +105,27 @@ def test_sample_jobs_are_saved_as_they_were_read(name: str, tmp_path: Path) -> N
     assert load_job(tmp_path / "job.toml") == job
 
 
+def some_of(words: Iterable[str]) -> st.SearchStrategy[tuple[str, ...]]:
+    return st.lists(st.sampled_from(list(words)), min_size=1, unique=True).map(tuple)
+
+
+colours = st.none() | st.integers(0, 0xFFFFFF).map("#{:06x}".format)
+picture_sets = st.builds(
+    PictureChoice,
+    shots=some_of(SHOTS),
+    sizes=some_of(SIZES_PX),
+    backgrounds=some_of(BACKGROUNDS),
+    mannequin=st.sampled_from(MANNEQUINS),
+    turntable=st.just(0) | st.integers(8, 120),
+    comparison=st.booleans(),
+    colourways=st.lists(
+        st.builds(Colourway, name=st.sampled_from(["moss", "dusk"]), outer=colours, lining=colours),
+        max_size=2,
+        unique_by=lambda way: way.name,
+    ).map(tuple),
+)
+
+
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
     """Jobs of wearers near the survey's middle, with figures to the last bit."""
@@ -163,6 +193,7 @@ def jobs(draw: st.DrawFn) -> Job:
         advice=draw(st.booleans()),
         reach=draw(st.booleans()),
         views=tuple(draw(st.lists(st.sampled_from(VIEWS), min_size=1, unique=True))),
+        pictures=draw(picture_sets),
         variants=tuple(Variant(name=name, changes=draw(changes)) for name in names),
     )
 
@@ -267,6 +298,15 @@ def test_a_mistake_is_told_with_key_value_range_and_remedy(
         ("[pictures]\nsize = 800.0", "pictures.size", "in this range"),
         ("[pictures]\nsize = 100000", "pictures.size", "in this range"),
         ("[pictures]\nviews = ['top']", "pictures.views", "choose"),
+        ("[pictures]\nshots = ['frontt']", "pictures.shots", 'write "front"'),
+        ("[pictures]\nshots = []", "pictures.shots", "between"),
+        ("[pictures]\nsizes = ['1000']", "pictures.sizes", "choose"),
+        ("[pictures]\nbackgrounds = ['green']", "pictures.backgrounds", "grey"),
+        ("[pictures]\nmannequin = 'none'", "pictures.mannequin", "choose"),
+        ("[pictures]\nturntable = 3", "pictures.turntable", "in this range"),
+        ("[pictures]\ncomparison = 1", "pictures.comparison", "without quotes"),
+        ("[[pictures.colourway]]\nname = 'a'\nouter = 'blue'", "pictures.colourway.outer", "#"),
+        ("[[pictures.colourway]]\nouter = '#001122'", "pictures.colourway.name", "add a line"),
         ("[[variant]]\ncut.length = '2 m'", "variant.name", "add a line"),
         ("[[variant]]\nname = 'a'\n[[variant]]\nname = 'a'", "variant.name", "rename"),
         ("[variant]\nname = 'a'", "variant", '"[[variant]]"'),
