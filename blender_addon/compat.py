@@ -3,7 +3,7 @@
 
 import bpy
 
-__all__ = ["node_tree", "text_colour"]
+__all__ = ["choose_film", "image_strips", "node_tree", "text_colour"]
 
 
 def node_tree(owner: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTree:
@@ -25,3 +25,23 @@ def text_colour(preferences: bpy.types.Preferences) -> tuple[float, float, float
     space = preferences.themes[0].view_3d.space
     red, green, blue = getattr(space, "text_hi", (0.95, 0.95, 0.95))[:3]
     return red, green, blue
+
+
+def choose_film(scene: bpy.types.Scene) -> None:
+    """Have renders written as H.264 in MP4.
+
+    From 5.0 the kind of medium is chosen before the format. To be dropped with 4.5 LTS.
+    """
+    settings = scene.render.image_settings
+    if hasattr(settings, "media_type"):
+        settings.media_type = "VIDEO"
+    settings.file_format = "FFMPEG"
+    scene.render.ffmpeg.format = "MPEG4"
+    scene.render.ffmpeg.codec = "H264"
+    scene.render.ffmpeg.constant_rate_factor = "HIGH"
+
+
+def image_strips(scene: bpy.types.Scene) -> bpy.types.bpy_prop_collection:
+    """The strips of a scene's sequence editor, which is made; called sequences before 4.4."""
+    editor = scene.sequence_editor_create()
+    return editor.strips if hasattr(editor, "strips") else editor.sequences

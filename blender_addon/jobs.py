@@ -43,6 +43,7 @@ __all__ = [
     "save_scene_job",
     "text_of",
     "turned",
+    "whole_job",
 ]
 
 NOWHERE = Path("the scene's job")
@@ -306,13 +307,24 @@ def save_scene_job(scene: Scene, path: Path) -> None:
     NapfoldError
         The settings make no job, or the file cannot be written.
     """
+    save_job(path, whole_job(scene))
+
+
+def whole_job(scene: Scene) -> Job:
+    """The job of a scene with its variants, each as what differs.
+
+    Raises
+    ------
+    InputError
+        The settings make no job.
+    """
     job = job_of(scene)
     whole = _varied(job)
     variants = tuple(
         Variant(name=one.title, changes=_changes(whole, _varied(read_text(one.text))))
         for one in scene.napfold.variants
     )
-    save_job(path, replace(job, variants=variants))
+    return replace(job, variants=variants)
 
 
 def _varied(job: Job) -> dict[str, object]:

@@ -2,8 +2,9 @@
 """Pictures without a window: ``python -m napfold.blender_addon.pictures``.
 
 ``FOLDER [FOLDER ...]``: each holds ``drape.npz`` and ``job.toml``; ``scene.blend`` and one PNG for each of
-the job's views are written beside them. ``--takes FILE``: the pictures that the file lists. Progress goes to
-standard output. Exit status 1 and one sentence on standard error when something fails.
+the job's views are written beside them. ``--takes FILE``: the pictures that the file lists. ``--contact FILE``: the sheet
+of small pictures that the file describes. ``--film FOLDER``: the PNG files in it as a film beside it. Progress
+goes to standard output. Exit status 1 and one sentence on standard error when something fails.
 """
 
 import argparse
@@ -14,7 +15,7 @@ from pathlib import Path
 
 from ..core.errors import NapfoldError
 from ..core.job import load_job
-from ..core.pictures.take import read_takes
+from ..core.pictures.take import read_sheet, read_takes
 
 __all__ = ["main"]
 
@@ -27,10 +28,16 @@ def main(arguments: Sequence[str], tell: Callable[[str], None]) -> int:
     )
     parser.add_argument("folders", metavar="FOLDER", nargs="*", type=Path)
     parser.add_argument("--takes", metavar="FILE", type=Path, help="a list of pictures to take")
+    parser.add_argument("--contact", metavar="FILE", type=Path, help="a sheet of small pictures")
+    parser.add_argument("--film", metavar="FOLDER", type=Path, help="frames to join to a film")
     options = parser.parse_args(arguments)
     try:
         if options.takes is not None:
             _take(options.takes, tell)
+        if options.contact is not None:
+            _lay_out(options.contact)
+        if options.film is not None:
+            _join(options.film)
         _view(options.folders, tell)
     except NapfoldError as error:
         sys.stderr.write(f"{error}\n")
@@ -45,6 +52,21 @@ def _take(path: Path, tell: Callable[[str], None]) -> None:
 
     counter = _Counter(len(takes), tell)
     take_all(takes, lambda take: counter.announce(Path(take.path).stem))
+
+
+def _lay_out(path: Path) -> None:
+    """Write a sheet of small pictures."""
+    sheet = read_sheet(path)
+    from .scene.photograph import write_contact_sheet
+
+    write_contact_sheet(sheet)
+
+
+def _join(folder: Path) -> None:
+    """Write the frames of a folder as a film beside it."""
+    from .scene.film import write_film
+
+    write_film(sorted(folder.glob("*.png")), folder.with_suffix(".mp4"))
 
 
 def _view(folders: Sequence[Path], tell: Callable[[str], None]) -> None:

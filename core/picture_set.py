@@ -11,14 +11,16 @@ from .drape import Drape, load_drape, save_drape
 from .errors import FileError, NapfoldError
 from .job import Job, load_job
 from .mannequin.own_body import OwnBody
+from .picture_extras import plan_extras
 from .picture_manifest import is_taken, write_manifest
 from .picture_plan import LeftOut, Picture, drape_key, plan_pictures
-from .pictures.take import Take, write_takes
+from .picture_words import PREVIEW
+from .pictures.take import Sheet, Take, write_sheet, write_takes
 from .workshop import Say, Single, Workshop
 
 __all__ = ["PictureSet", "make_pictures"]
 
-DRAPES, TAKES = "drapes", "takes.json"
+DRAPES, TAKES, SHEET = "drapes", "takes.json", "contact_sheet.json"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +121,7 @@ def make_pictures(
     """
     store = _Store(out, edge_length_m, Workshop(edge_length_m, own), say)
     pictures, left_out = plan_pictures(job, out, store.drape_of, quick=quick)
+    pictures += plan_extras(job, out, store.drape_of, quick=quick)
     todo = [one for one in pictures if not is_taken(one)]
     _write(out, job, pictures, left_out)
     failed = ""
@@ -127,6 +130,8 @@ def make_pictures(
     _write(out, job, pictures, left_out)
     there = tuple(one for one in pictures if is_taken(one))
     new = sum(is_taken(one) for one in todo)
+    if has_blender() and not failed:
+        failed = _lay_out(out, there, new, say) or _join(out, there, say)
     return PictureSet(pictures=there, left_out=tuple(left_out), new=new, failed=failed)
 
 
@@ -148,6 +153,46 @@ def _take(out: Path, todo: Sequence[Picture], say: Say) -> str:
         return photograph(["--takes", str(out / TAKES)], hear)
     finally:
         _remove(out / TAKES)
+
+
+def _lay_out(out: Path, there: Sequence[Picture], new: int, say: Say) -> str:
+    """Lay the pictures out on the contact sheet where any is new; why that failed, if it did."""
+    path = out / "contact_sheet.png"
+    shown = [one for one in there if one.facts["shot"] != "turntable"]
+    if not shown or (path.is_file() and not new):
+        return ""
+    say("Laying out the contact sheet")
+    entries = tuple(
+        (
+            one.take.path,
+            " / ".join(filter(None, (one.facts["variant"], one.facts["colourway"])))
+            or one.facts["job"],
+            f"{one.facts['shot']}, {one.facts['background']}, "
+            f"{one.take.width_px} x {one.take.height_px}",
+        )
+        for one in shown
+    )
+    texts = {"Title": f"{shown[0].facts['job']}, contact sheet", "Comment": PREVIEW}
+    write_sheet(out / SHEET, Sheet(path=str(path), entries=entries, texts=texts))
+    try:
+        return photograph(["--contact", str(out / SHEET)], say)
+    finally:
+        _remove(out / SHEET)
+
+
+def _join(out: Path, there: Sequence[Picture], say: Say) -> str:
+    """Join the frames of each turntable to a film; why that failed, if it did."""
+    frames = [Path(one.take.path) for one in there if one.facts["shot"] == "turntable"]
+    for folder in sorted({frame.parent for frame in frames}):
+        film = folder.with_suffix(".mp4")
+        newest = max(frame.stat().st_mtime for frame in frames if frame.parent == folder)
+        if film.is_file() and film.stat().st_mtime >= newest:
+            continue
+        say(f"Joining the turntable {folder.name}")
+        failed = photograph(["--film", str(folder)], say)
+        if failed:
+            return failed
+    return ""
 
 
 def _remove(path: Path) -> None:

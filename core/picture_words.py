@@ -9,7 +9,15 @@ from .job import Job
 from .pictures.shots import SHOTS, Subject
 from .telling import Telling
 
-__all__ = ["IN_A_LISTING", "alt_text", "colour_words", "estimates", "notice"]
+__all__ = [
+    "IN_A_LISTING",
+    "PREVIEW",
+    "alt_text",
+    "cloth_words",
+    "colour_words",
+    "estimates",
+    "notice",
+]
 
 IN_A_LISTING = (
     "If you show these pictures in a listing, say there that they are previews made by simulation, "

@@ -28,6 +28,7 @@ from .comparison import (
 from .files import read_bytes, write_text
 from .flat_overlay import flat_overlay
 from .pattern import Cut, build_pattern
+from .picture_words import IN_A_LISTING
 from .plots.plate import Plate
 from .reach import reach_told
 from .report_advice import advice_told
@@ -334,7 +335,7 @@ def _pictures(report: Report, tell: Telling) -> str:
     scale = "All are to the same scale. " if len(heights) == 1 else "Each fills the frame. "
     parts.append(
         f'<p class="note">{scale}The pile is drawn from the cloth figures; its colour and gloss '
-        "are an impression.</p>"
+        f"are an impression. {IN_A_LISTING}</p>"
     )
     for outcome in report.outcomes:
         if report.no_pictures and not outcome.pictures:

@@ -1,11 +1,22 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What the buttons do; each operator is a thin shell round plain functions and classes."""
 
-from . import assets, drape, files, onward, pictures, presets, sheets, start, variants
+from . import (
+    assets,
+    drape,
+    files,
+    onward,
+    picture_set,
+    pictures,
+    presets,
+    sheets,
+    start,
+    variants,
+)
 
 __all__ = ["register", "unregister"]
 
-PARTS = (drape, start, variants, files, presets, pictures, assets, sheets, onward)
+PARTS = (drape, start, variants, files, presets, pictures, picture_set, assets, sheets, onward)
 
 
 def register() -> None:

@@ -13,6 +13,7 @@ from ..lengths import metres, units_of
 from ..operators.assets import NAPFOLD_OT_cloth_assets
 from ..operators.drape import NAPFOLD_OT_cancel, NAPFOLD_OT_drape, NAPFOLD_OT_stop
 from ..operators.onward import NAPFOLD_OT_animate
+from ..operators.picture_set import NAPFOLD_OT_picture_set
 from ..operators.pictures import NAPFOLD_OT_picture
 from ..operators.sheets import NAPFOLD_OT_report, NAPFOLD_OT_sheets
 from ..operators.variants import (
@@ -30,9 +31,9 @@ __all__ = ["CLASSES"]
 
 
 class NAPFOLD_PT_progress(Tab, Panel):
-    """How far the drape is: at the top, where it is seen."""
+    """How far a drape or a set of pictures is: at the top, where it is seen."""
 
-    bl_label = "Draping"
+    bl_label = "In Progress"
     bl_order = -1
 
     @classmethod
@@ -232,6 +233,7 @@ class NAPFOLD_PT_pictures(Tab, Panel):
             context,
             translated("Takes about a minute. The Image menu saves it; it stays in this file."),
         )
+        layout.operator(NAPFOLD_OT_picture_set.bl_idname, icon="RENDER_STILL")
         layout.operator(NAPFOLD_OT_cloth_assets.bl_idname, icon="ASSET_MANAGER")
 
 

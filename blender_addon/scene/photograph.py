@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """From takes to pictures: what each shows is set up in a scene, and rendered to its file."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 from itertools import groupby
@@ -20,14 +20,26 @@ from ...core.pattern import build_pattern
 from ...core.pictures.laid import folded_stack, laid_flat
 from ...core.pictures.png_file import annotated
 from ...core.pictures.shots import SHOTS, Subject
-from ...core.pictures.take import Take, Wrap
+from ...core.pictures.take import Sheet, Take, Wrap
+from .contact_sheet import set_contact_sheet
 from .materials import set_colour
+from .ruler import put_ruler
 from .stack import put_stack
 from .studio import QUICK_SAMPLES, SAMPLES, aim, build_studio, note_in_pictures, prepare_render
 from .turned_back import cuffs_turned_back, fronts_turned_back
 from .wrap import put_body, put_layers
 
-__all__ = ["new_scene", "put_dressed", "render_to", "save_scene", "set_up", "setting", "take_all"]
+__all__ = [
+    "aimed",
+    "new_scene",
+    "put_dressed",
+    "render_to",
+    "save_scene",
+    "set_up",
+    "setting",
+    "take_all",
+    "write_contact_sheet",
+]
 
 NO_PATH = Path("a picture's job")
 GREY = (0.9, 0.9, 0.9)
@@ -36,21 +48,37 @@ GREY = (0.9, 0.9, 0.9)
 def take_all(takes: Iterable[Take], announce: Callable[[Take], None]) -> None:
     """Take pictures, each written whole or not at all; ``announce`` is told each beforehand.
 
-    Takes of the same setting that follow one another are taken without setting it up again.
-
     Raises
     ------
     FileError
         A file cannot be read, rendered or written.
     """
+    for take, scene in aimed(takes, new_scene, load_drape):
+        announce(take)
+        render_to(scene, take)
+
+
+def aimed(
+    takes: Iterable[Take], empty: Callable[[], bpy.types.Scene], load: Callable[[Path], Drape]
+) -> Iterator[tuple[Take, bpy.types.Scene]]:
+    """Each take with a scene that is ready to be rendered.
+
+    Takes of the same setting that follow one another are taken without setting it up again.
+
+    Parameters
+    ----------
+    empty
+        Gives an empty scene; the last one is of no more use.
+    load
+        The drape of a take's wrap.
+    """
     for _, group in groupby(takes, key=setting):
+        scene = empty()
         for number, take in enumerate(group, start=1):
-            announce(take)
             if number == 1:
-                scene = new_scene()
-                set_up(scene, take, load_drape)
+                set_up(scene, take, load)
             aim(scene, number, take.shot, take.camera, take.width_px, take.height_px)
-            render_to(scene, take)
+            yield take, scene
 
 
 def setting(take: Take) -> tuple[object, ...]:
@@ -79,13 +107,25 @@ def new_scene() -> bpy.types.Scene:
 def set_up(scene: bpy.types.Scene, take: Take, load: Callable[[Path], Drape]) -> None:
     """Put what a take shows into an empty scene, with the studio round it."""
     shot = SHOTS[take.shot]
-    boxes = [_put(scene, wrap, take, load) for wrap in take.wraps]
-    corners = np.concatenate(boxes)
+    corners = np.concatenate([_put_aside(scene, wrap, take, load) for wrap in take.wraps])
+    if take.ruler:
+        put_ruler(scene.collection, take)
     low, high = corners.min(axis=0), corners.max(axis=0)
     floor = shot.subject in (Subject.FLAT, Subject.FOLDED) or shot.pose != "standing"
     build_studio(scene, low, high, background=take.background, floor=floor)
     prepare_render(scene, samples=QUICK_SAMPLES if take.quick else SAMPLES)
     note_in_pictures(scene, take.texts.get("Comment", ""))
+
+
+def _put_aside(
+    scene: bpy.types.Scene, wrap: Wrap, take: Take, load: Callable[[Path], Drape]
+) -> FloatArray:
+    """Put one wrap into its place in the scene; the corners (2, 3) m of its box."""
+    before = set(scene.collection.objects)
+    box = _put(scene, wrap, take, load)
+    for thing in set(scene.collection.objects) - before:
+        thing.location.x += wrap.shift_m
+    return box + np.array([wrap.shift_m, 0.0, 0.0])
 
 
 def _put(
@@ -130,14 +170,21 @@ def _box(points: FloatArray) -> FloatArray:
 
 def render_to(scene: bpy.types.Scene, take: Take) -> None:
     """Render the scene as it is aimed to the take's file, with what it says about itself."""
-    path = Path(take.path)
+    _render(scene, Path(take.path), take.texts, f"The {take.shot} picture")
+
+
+def write_contact_sheet(sheet: Sheet) -> None:
+    """Render a contact sheet to its file."""
+    scene = new_scene()
+    set_contact_sheet(scene, [(Path(file), *words) for file, *words in sheet.entries])
+    _render(scene, Path(sheet.path), sheet.texts, "The contact sheet")
+
+
+def _render(scene: bpy.types.Scene, path: Path, texts: Mapping[str, str], what: str) -> None:
     with whole_file(path) as temporary:
         scene.render.filepath = str(temporary)
-        _attempt(
-            f"The {take.shot} picture could not be rendered",
-            partial(bpy.ops.render.render, write_still=True),
-        )
-        temporary.write_bytes(annotated(temporary.read_bytes(), take.texts))
+        _attempt(f"{what} could not be rendered", partial(bpy.ops.render.render, write_still=True))
+        temporary.write_bytes(annotated(temporary.read_bytes(), texts))
 
 
 def save_scene(path: Path) -> None:

@@ -19,6 +19,7 @@ __all__ = ["aim", "build_studio", "note_in_pictures", "prepare_render"]
 
 MORE_SAMPLES = 5  # without a denoiser
 SENSOR_MM = 36.0
+LYING_RIM = 0.35  # a rim light shines into the pile of what lies, and bleaches it
 CHEST = 0.68  # share of the height that the lights look at
 SAMPLES, QUICK_SAMPLES = 12, 4
 RIG, CAMERA = "Studio", "Camera"
@@ -52,7 +53,7 @@ def build_studio(
     depth = float(np.linalg.norm(high[:2] - low[:2])) / 2
     things = [
         *put_background(scene, background, scale, depth, floor=floor),
-        *_lights(scale, aim_z, collection),
+        *_lights(scale, aim_z, 1.0 if standing else LYING_RIM, collection),
     ]
     for thing in things:
         thing.parent = rig
@@ -75,6 +76,8 @@ def aim(
     eye.rotation_euler = (math.pi / 2 - camera.tilt_rad, 0.0, camera.turn_rad)
     framed = camera.frame_m(width, height)
     eye.data.sensor_fit = "HORIZONTAL" if width >= height else "VERTICAL"
+    eye.data.type = "ORTHO" if camera.flat else "PERSP"
+    eye.data.ortho_scale = max(framed)
     eye.data.lens = SENSOR_MM * camera.distance_m / max(framed)
     for owner, path in ((eye, "location"), (eye, "rotation_euler"), (eye.data, "lens")):
         owner.keyframe_insert(path, frame=frame)
@@ -87,13 +90,15 @@ def aim(
     scene.frame_start, scene.frame_end = 1, max(frame, scene.frame_end if frame > 1 else 1)
 
 
-def _lights(scale: float, aim_z: float, collection: bpy.types.Collection) -> list[bpy.types.Object]:
+def _lights(
+    scale: float, aim_z: float, rim: float, collection: bpy.types.Collection
+) -> list[bpy.types.Object]:
     """Soft key from the left, weak fill from the right, two rim lights that catch the pile."""
     return [
         _soft_box("Key light", (-1.3, -1.5, 1.75), 0.9, 46.0, scale, aim_z, collection),
         _soft_box("Fill light", (1.9, -1.5, 1.0), 1.4, 15.0, scale, aim_z, collection),
-        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 13.0, scale, aim_z, collection),
-        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 15.0, scale, aim_z, collection),
+        _soft_box("Rim light left", (-1.15, 1.1, 1.5), 0.6, 13.0 * rim, scale, aim_z, collection),
+        _soft_box("Rim light right", (1.15, 1.1, 1.5), 0.6, 15.0 * rim, scale, aim_z, collection),
     ]
 
 

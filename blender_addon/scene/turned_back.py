@@ -194,10 +194,11 @@ def _cuff(
     lies_m = np.maximum(free_m - math.pi * radius_m, 0.0)
     beyond = np.where(angle < math.pi, radius_m * np.sin(angle), 0.0)
     outwards = np.array([sign, 0.0])
-    flat = middle.flat[used].copy()
-    flat[:, 0] = sign * (sign * middle.flat[used, 0] + from_end_m[used] - free_m)
-    place = flat.copy()
-    place[:, 0] = sign * (sign * flat[:, 0] + free_m - lies_m)
+    end = sign * middle.flat[used, 0] + from_end_m[used]
+    # the cloth goes on beyond the fold; it comes to lie before it
+    flat, place = middle.flat[used].copy(), middle.flat[used].copy()
+    flat[:, 0] = sign * (end + free_m)
+    place[:, 0] = sign * (end - lies_m)
     points, frames = _frames_at(middle, place, near, outwards)
     base = (
         points
@@ -212,7 +213,7 @@ def _cuff(
         positions=base + (way * open_m)[:, None] * normal,
         normals=way * normal,
         flat=flat,
-        triangles=triangles.reshape(-1, 3) if way > 0 else triangles.reshape(-1, 3)[:, ::-1],
+        triangles=triangles.reshape(-1, 3)[:, ::-1] if way > 0 else triangles.reshape(-1, 3),
         rim_distance=depth_m - free_m,
     )
 

@@ -38,6 +38,8 @@ class Camera:
         What must be in the frame at the target's distance.
     distance_m
         From the target.
+    flat
+        Whether it sees without perspective, so that heights can be read off a ruler.
     """
 
     target: tuple[float, float, float]
@@ -46,6 +48,7 @@ class Camera:
     width_m: float
     height_m: float
     distance_m: float
+    flat: bool = False
 
     def place(self) -> FloatArray:
         """(3,) m, where it stands."""

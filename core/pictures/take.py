@@ -11,7 +11,7 @@ from ..errors import FileError
 from ..files import read_bytes, write_text
 from .framing import Camera
 
-__all__ = ["Take", "Wrap", "read_takes", "write_takes"]
+__all__ = ["Sheet", "Take", "Wrap", "read_sheet", "read_takes", "write_sheet", "write_takes"]
 
 MOST_BYTES = 100_000_000
 
@@ -28,11 +28,14 @@ class Wrap:
         The file of its drape; empty where it lies.
     caption
         What is written under it beside a ruler.
+    shift_m
+        How far it stands to the wearer's left of the middle.
     """
 
     job_text: str
     drape: str = ""
     caption: str = ""
+    shift_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +74,36 @@ class Take:
     key: str = ""
     texts: Mapping[str, str] = field(default_factory=dict)
     ruler: tuple[tuple[float, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A contact sheet: the file to write, and each picture with its two lines of words."""
+
+    path: str
+    entries: tuple[tuple[str, str, str], ...]
+    texts: Mapping[str, str] = field(default_factory=dict)
+
+
+def write_sheet(path: Path, sheet: Sheet) -> None:
+    """Write a contact sheet's description as JSON, whole or not at all."""
+    write_text(path, json.dumps(asdict(sheet), indent=1))
+
+
+def read_sheet(path: Path) -> Sheet:
+    """Read what `write_sheet` wrote.
+
+    Raises
+    ------
+    FileError
+        The file cannot be read or does not describe a sheet.
+    """
+    try:
+        words = json.loads(read_bytes(path, MOST_BYTES))
+        entries = tuple((file, first, second) for file, first, second in words["entries"])
+        return Sheet(**words | {"entries": entries})
+    except (ValueError, KeyError, TypeError) as error:
+        raise FileError(f"{path} does not describe a contact sheet: {error}.") from error
 
 
 def write_takes(path: Path, takes: Sequence[Take]) -> None:

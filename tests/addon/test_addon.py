@@ -244,7 +244,7 @@ class TestManners:
 
     def test_operators_are_told_as_blender_tells_its_own(self, parts: list[type]) -> None:
         operators = {part for part in parts if issubclass(part, bpy.types.Operator)}
-        assert len(operators) == 18
+        assert len(operators) == 19
         for operator in operators:
             words = set(operator.bl_label.split()) - SMALL_WORDS
             assert all(word[0].isupper() for word in words), operator.bl_label

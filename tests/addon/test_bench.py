@@ -1,6 +1,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Stored drapes by pose and side, variants in a row, and what is drawn round them."""
 
+import json
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
@@ -336,3 +338,31 @@ class TestPages:
         again = pictures.set_up(draped, "front")
         assert [one.name for one in bpy.data.scenes if "Picture" in one.name] == [again.name]
         assert set(draped.objects.keys()) == before
+
+    def test_the_set_takes_what_is_draped_and_tells_what_is_not(
+        self,
+        draped: bpy.types.Scene,
+        extension: Extension,
+        tmp_path: Path,
+        monkeypatch: pytest.MonkeyPatch,
+    ) -> None:
+        choice = extension("core.pictures.choice")
+        monkeypatch.setitem(choice.SIZES_PX, "square", (32, 32))
+        jobs = extension("blender_addon.jobs")
+        wanted = choice.PictureChoice(shots=("back", "reading in bed"))
+        job = replace(jobs.job_of(draped), pictures=wanted)
+        jobs.put_job(draped, job)
+        run = {"directory": str(tmp_path)}
+        before = set(draped.objects.keys())
+        assert bpy.ops.napfold.picture_set(**run) == {"FINISHED"}
+        told = json.loads((tmp_path / "manifest.json").read_text("utf-8"))
+        (row,) = told["pictures"]
+        assert (row["shot"], row["width_px"]) == ("back", 32)
+        assert [one["why"] for one in told["left_out"]] == ["it was not draped reading in bed"]
+        picture = tmp_path / row["file"]
+        assert b"Preview made by simulation" in picture.read_bytes()
+        assert [scene.name for scene in bpy.data.scenes] == [draped.name]
+        assert set(draped.objects.keys()) == before
+        taken = picture.stat().st_mtime_ns
+        assert bpy.ops.napfold.picture_set(**run) == {"FINISHED"}
+        assert picture.stat().st_mtime_ns == taken

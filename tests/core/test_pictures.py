@@ -21,6 +21,7 @@ from napfold.core.job import Job, load_job
 from napfold.core.mannequin import POSES, build_mannequin
 from napfold.core.panels import build_panel_mesh
 from napfold.core.pattern import Front, build_pattern
+from napfold.core.picture_extras import plan_extras
 from napfold.core.picture_manifest import is_taken, write_manifest
 from napfold.core.picture_plan import drape_key, looks, plan_pictures
 from napfold.core.picture_words import alt_text, colour_words, notice
@@ -240,6 +241,39 @@ class TestPlan:
         ways = (Colourway(name="A b"), Colourway(name="a-b"))
         found = looks(replace(job, pictures=PictureChoice(colourways=ways)))
         assert len({one.slug for one in found}) == 4
+
+
+class TestExtras:
+    def test_the_first_two_variants_stand_apart_with_marks_at_whole_steps(
+        self, job: Job, drape: Drape, tmp_path: Path
+    ) -> None:
+        (picture,) = plan_extras(job, tmp_path, lambda *_: ("a.npz", drape))
+        take = picture.take
+        assert picture.facts["shot"] == "comparison"
+        assert take.camera.flat
+        left, right = take.wraps
+        half_m = np.abs(drape.body.vertices[:, 0]).max()
+        assert right.shift_m - left.shift_m >= 2 * half_m
+        heights = [height_m for height_m, _ in take.ruler]
+        np.testing.assert_allclose(np.diff(heights), 4 * 0.0254)
+        assert dict(take.ruler)[heights[0]] == f"{round(heights[0] / 0.0254)} in"
+        # the sheets of this drape hang to half their length below 1.42 m
+        assert left.caption.startswith("one yard, light pile: back hem ")
+        assert left.caption.endswith(" over the floor")
+
+    def test_frames_of_a_turn_line_up_and_go_all_the_way_round(
+        self, job: Job, drape: Drape, tmp_path: Path
+    ) -> None:
+        one = replace(job, variants=(), pictures=PictureChoice(turntable=8, comparison=False))
+        frames = plan_extras(one, tmp_path, lambda *_: ("a.npz", drape))
+        assert len({frame.take.path for frame in frames}) == 8
+        cameras = [frame.take.camera for frame in frames]
+        assert {(c.width_m, c.height_m) for c in cameras} == {
+            (cameras[0].width_m, cameras[0].height_m)
+        }
+        np.testing.assert_allclose(
+            [math.degrees(c.turn_rad) for c in cameras], 45.0 * np.arange(8), atol=1e-9
+        )
 
 
 class TestManifest:
