@@ -331,8 +331,9 @@ def _pictures(report: Report, tell: Telling) -> str:
     if report.no_plates:
         parts.append(f'<p class="note">{escape(report.no_plates)}</p>')
     parts.extend(plates_of(report.plates, "looks"))
-    heights = {outcome.measures["height"].value_m for outcome in report.outcomes}
-    scale = "All are to the same scale. " if len(heights) == 1 else "Each fills the frame. "
+    poses = {outcome.pose for outcome in report.outcomes}
+    which = "All" if len(poses) == 1 else "Those in the same pose"
+    scale = f"{which} are taken by the same cameras, to the same scale. "
     parts.append(
         f'<p class="note">{scale}The pile is drawn from the cloth figures; its colour and gloss '
         f"are an impression. {IN_A_LISTING}</p>"

@@ -25,7 +25,7 @@ from .contact_sheet import set_contact_sheet
 from .materials import set_colour
 from .ruler import put_ruler
 from .stack import put_stack
-from .studio import QUICK_SAMPLES, SAMPLES, aim, build_studio, note_in_pictures, prepare_render
+from .studio import aim, build_studio, note_in_pictures, prepare_render
 from .turned_back import cuffs_turned_back, fronts_turned_back
 from .wrap import put_body, put_layers
 
@@ -42,6 +42,7 @@ __all__ = [
 ]
 
 NO_PATH = Path("a picture's job")
+QUICK_STRANDS = 0.45
 GREY = (0.9, 0.9, 0.9)
 
 
@@ -113,7 +114,7 @@ def set_up(scene: bpy.types.Scene, take: Take, load: Callable[[Path], Drape]) ->
     low, high = corners.min(axis=0), corners.max(axis=0)
     floor = shot.subject in (Subject.FLAT, Subject.FOLDED) or shot.pose != "standing"
     build_studio(scene, low, high, background=take.background, floor=floor)
-    prepare_render(scene, samples=QUICK_SAMPLES if take.quick else SAMPLES)
+    prepare_render(scene, quick=take.quick)
     note_in_pictures(scene, take.texts.get("Comment", ""))
 
 
@@ -139,7 +140,7 @@ def _put(
         laid = laid_flat(
             build_pattern(finished_cut(job.cut, job.allowances)), job.outer_cloth, job.lining_cloth
         )
-        put_layers(laid, home, job.cut.nap)
+        put_layers(laid, home, job.cut.nap, strand_share=strands_of(take))
         return _box(laid.outer)
     if shot.subject is Subject.FOLDED:
         area_m2 = build_pattern(finished_cut(job.cut, job.allowances)).area_m2
@@ -157,11 +158,16 @@ def put_dressed(home: bpy.types.Collection, drape: Drape, job: Job, take: Take) 
         if take.mannequin != "shown":
             set_colour(body.data.materials[0], GREY)
     turn = partial(fronts_turned_back, drape) if shot.opened else None
-    put_layers(drape, home, job.cut.nap, arranged=turn)
+    put_layers(drape, home, job.cut.nap, arranged=turn, strand_share=strands_of(take))
     if job.cut.cuff_depth_m:
         cuffs_turned_back(drape, job.cut.cuff_depth_m, home, job.cut.nap)
     furniture = [support.mesh()[0] for support in drape.body.furniture]
     return _box(np.concatenate([drape.body.vertices, drape.outer, *furniture]))
+
+
+def strands_of(take: Take) -> float:
+    """The share of the strands that a take shows."""
+    return QUICK_STRANDS if take.quick else 1.0
 
 
 def _box(points: FloatArray) -> FloatArray:

@@ -65,11 +65,13 @@ def put_layers(
     nap: NapDown,
     *,
     arranged: Callable[[Sheet, Sheet], tuple[Sheet, Sheet]] | None = None,
+    strand_share: float = 1.0,
     scale_length: float = 1.0,
 ) -> None:
     """Put outer, lining and the pile of both into ``collection``.
 
-    ``arranged`` may lay the two sheets otherwise than the drape has them, such as fronts turned back.
+    ``arranged`` may lay the two sheets otherwise than the drape has them, such as fronts turned back;
+    ``strand_share`` thins the strands out, for a first look.
     """
     panel = drape.panel
     outer, lining = draw_layers(
@@ -88,7 +90,8 @@ def put_layers(
         ("Outer", outer, drape.outer_cloth, 1.0, 1),
         ("Lining", lining, drape.lining_cloth, LINING_SHARE, 2),
     ):
-        put_layer(name, sheet, cloth, collection, share, nap.stroke, seed, scale_length)
+        kept = share * strand_share
+        put_layer(name, sheet, cloth, collection, kept, nap.stroke, seed, scale_length)
 
 
 def put_layer(

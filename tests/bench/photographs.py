@@ -1,0 +1,78 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Seconds and memory of one shot: the front of the demo's longer wraps, 1000 px, with all their pile.
+
+Wall-clock seconds of a process of its own, Blender's start and the studio included: what a seller waits for
+the first shot of a set. They depend on the machine and on what else runs on it.
+"""
+
+import resource
+import sys
+import tempfile
+import time
+from dataclasses import replace
+from pathlib import Path
+
+from napfold.core.blender_process import has_blender, photograph
+from napfold.core.drape import Drape, save_drape
+from napfold.core.errors import SolverError
+from napfold.core.job import Job, load_job
+from napfold.core.picture_plan import plan_pictures
+from napfold.core.pictures.choice import PictureChoice
+from napfold.core.pictures.take import write_takes
+from napfold.core.workshop import Single, Workshop
+
+from ..rows import Row, at_most, reported
+from .timing import say
+
+__all__ = ["measure"]
+
+JOB = Path(__file__).resolve().parents[2] / "sample_avatars" / "jobs" / "larch_hut.toml"
+EDGE_M = 0.018
+VARIANTS = {
+    "short pile": ("one and a half yards, light pile", 60.0),
+    "long pile": ("one and a half yards, heavy pile", 150.0),
+}
+"""Variant of the demo and the most seconds that its shot may take on two cores."""
+QUICK_S, MOST_GB = 10.0, 4.0
+
+
+def measure() -> list[Row]:
+    """Both piles in full, and the quick first look at each."""
+    if not has_blender():
+        return [reported("pictures: Blender's module is missing", 0.0, "")]
+    jobs = dict(load_job(JOB).expand())
+    rows = []
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        for pile, (variant, most_s) in VARIANTS.items():
+            job = replace(jobs[variant], pictures=PictureChoice(shots=("front",)))
+            say(f"draping for a picture of {pile}")
+            drape = _draped(job)
+            save_drape(folder / f"{pile}.npz", drape)
+            say(f"a picture of {pile}")
+            full_s = _seconds(job, drape, folder, pile, quick=False)
+            quick_s = _seconds(job, drape, folder, pile, quick=True)
+            rows += [
+                at_most(f"front, 1000 px, {pile}", full_s, "s", most_s),
+                at_most(f"the same, quick, {pile}", quick_s, "s", QUICK_S),
+            ]
+    used = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+    used_gb = used / (1e9 if sys.platform == "darwin" else 1e6)
+    return [*rows, at_most("memory of Blender's process", used_gb, "GB", MOST_GB)]
+
+
+def _draped(job: Job) -> Drape:
+    single = Single(name=job.name, slug="", job=job, pose="standing", variant="")
+    return Workshop(EDGE_M, None).drape(single, lambda step, fraction=None: None)
+
+
+def _seconds(job: Job, drape: Drape, folder: Path, pile: str, *, quick: bool) -> float:
+    """Seconds for one picture, from the start of Blender to the file."""
+    file = str(folder / f"{pile}.npz")
+    pictures, _ = plan_pictures(job, folder, lambda *_: (file, drape), quick=quick)
+    write_takes(folder / "takes.json", [one.take for one in pictures])
+    start = time.monotonic()
+    failed = photograph(["--takes", str(folder / "takes.json")], lambda line: None)
+    if failed:
+        raise SolverError(failed)
+    return time.monotonic() - start
