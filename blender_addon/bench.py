@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 import numpy as np
-from bpy.app.translations import pgettext_iface as translated
 from bpy.types import Collection, Scene
 
 from ..core.errors import InputError, NapfoldError
@@ -25,6 +24,7 @@ from .figures import (
     remove,
 )
 from .jobs import comparable_of, put_job, read_text
+from .language import translated
 from .lengths import units_of
 from .scene.materials import set_colour
 from .settings import listen

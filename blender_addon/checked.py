@@ -10,6 +10,7 @@ from ..core.buying import flat_fit
 from ..core.checks import Check, State, checks
 from ..core.errors import NapfoldError
 from ..core.landing import sleeve_end_words
+from ..core.phrases import joined
 from ..core.tape import complete
 from ..core.telling import Telling
 from .jobs import Numbers, job_from, numbers_of
@@ -56,7 +57,10 @@ def _landing(numbers: Numbers) -> Sequence[tuple[str, str]]:
         ("Hem", fit.hem.words(tell.length)),
         (
             "Sleeves",
-            f"{sleeve_end_words(fit.past_wrist_m, fit.hand_m, tell.length)}; {fit.sleeve_words}",
+            joined(
+                "; ",
+                (sleeve_end_words(fit.past_wrist_m, fit.hand_m, tell.length), fit.sleeve_words),
+            ),
         ),
         ("Body", fit.body_words),
     )

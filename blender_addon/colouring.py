@@ -10,6 +10,7 @@ from ..core.colour_scale import colours
 from ..core.fields import STAND_OFF_SHOWN_M, STRETCH_SHOWN
 from ..core.telling import Telling
 from .figures import FIELDS, figures
+from .language import translated
 from .lengths import units_of
 from .scene.bridge import paint, values_of
 
@@ -33,7 +34,8 @@ def scale_of(scene: Scene) -> Scale | None:
     kind = scene.napfold.colouring
     if kind == "CLOTH":
         return None
-    title = scene.napfold.bl_rna.properties["colouring"].enum_items[kind].name
+    name = scene.napfold.bl_rna.properties["colouring"].enum_items[kind].name
+    title = translated(name)
     if kind != "STAND_OFF":
         low, high = STRETCH_SHOWN
         return Scale(title, low, high, (f"{low:.0%}", f"{high:.0%}"))

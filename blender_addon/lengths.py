@@ -14,6 +14,7 @@ from bpy.types import Context, PropertyGroup, Scene
 
 from ..core.errors import InputError
 from ..core.units import UnitSystem, parse_quantity, write_quantity
+from .language import CONTEXT
 
 __all__ = ["WORDS", "Length", "add_lengths", "metres", "units_of"]
 
@@ -87,6 +88,7 @@ def _number(key: str, length: Length, update: Update) -> object:
         get=get,
         set=set_,
         update=update,
+        translation_context=CONTEXT,
     )
 
 
@@ -109,6 +111,7 @@ def _words(key: str, length: Length, update: Update) -> object:
         get=get,
         set=set_,
         update=update,
+        translation_context=CONTEXT,
     )
 
 

@@ -22,6 +22,7 @@ from ..core.mannequin import POSES
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Front, Neck, Shoulder
 from ..core.tape import SEXES
+from .language import CONTEXT
 from .lengths import add_lengths
 from .sidebar_lengths import CUT, MESH, SECTION, SEWING, STATED, TAPE
 
@@ -59,7 +60,12 @@ def words(
     """A choice among words of the core, shown in title case."""
     items = [(str(word), word.title(), "") for word in allowed]
     return EnumProperty(
-        name=name, description=description, items=items, default=str(default), update=_changed(what)
+        name=name,
+        description=description,
+        items=items,
+        default=str(default),
+        update=_changed(what),
+        translation_context=CONTEXT,
     )
 
 

@@ -10,11 +10,13 @@ from typing import Any
 from ..core.advice import fit_checks
 from ..core.comparison import Outcome, choices, wearer
 from ..core.job import Job
+from ..core.phrases import kept, phrase, recalled
 from ..core.report import verdict
 from ..core.report_tables import measured_rows
 from ..core.sleeve_room import SIDES, STATIONS
 from ..core.telling import Telling
 from ..core.units import UNIT_SYSTEMS
+from .language import spoken, translated
 
 __all__ = ["findings_in", "stopped", "told_of"]
 
@@ -23,7 +25,7 @@ def told_of(outcome: Outcome, job: Job) -> dict[str, Any]:
     """The words and heights of one drape of a job, as plain data."""
     return {
         "words": {units: _words(outcome, job, Telling(units)) for units in UNIT_SYSTEMS},
-        "reasons": list(outcome.reasons),
+        "reasons": [kept(reason) for reason in outcome.reasons],
         "sound": outcome.converged,
         "levels_m": dict(outcome.levels),
         "hem_m": outcome.fit.hem.centre_back.height_m,
@@ -33,11 +35,18 @@ def told_of(outcome: Outcome, job: Job) -> dict[str, Any]:
 def _words(outcome: Outcome, job: Job, tell: Telling) -> dict[str, Any]:
     checks = fit_checks(outcome.fit, outcome.cut, outcome.measures, job.wish, tell)
     return {
-        "verdict": [*map(list, verdict(outcome, tell).items())],
-        "rows": {name: list(cell) for name, cell in measured_rows(outcome, tell).items()},
+        "verdict": [[about, kept(words)] for about, words in verdict(outcome, tell).items()],
+        "rows": {name: kept(cell[0]) for name, cell in measured_rows(outcome, tell).items()},
         "chosen": choices(outcome, tell) | wearer(outcome, tell),
         "failing": [
-            f"{check.name}: {check.found} (right: {check.rule})"
+            kept(
+                phrase(
+                    "{name}: {found} (right: {rule})",
+                    name=check.name,
+                    found=check.found,
+                    rule=check.rule,
+                )
+            )
             for check in checks
             if not check.holds
         ],
@@ -56,8 +65,10 @@ def stopped(said: str) -> dict[str, Any]:
 
 
 def findings_in(told: Mapping[str, Any], units: str) -> str:
-    """The findings as lines."""
+    """The findings as lines, in the language of the interface."""
     if "words" not in told:
-        return str(told.get("said", ""))
-    lines = [f"{about}: {words}" for about, words in told["words"][units]["verdict"]]
-    return "\n".join([*lines, *told["reasons"]])
+        words = str(told.get("said", ""))
+        return translated(words)
+    verdict = told["words"][units]["verdict"]
+    lines = [f"{translated(about)}: {spoken(recalled(words))}" for about, words in verdict]
+    return "\n".join([*lines, *(spoken(recalled(reason)) for reason in told["reasons"])])

@@ -24,6 +24,7 @@ from .fit import Fit
 from .landing import AT_M
 from .lay import Order, lay_orders
 from .pattern import Cut, Front
+from .phrases import phrase
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, class_bounds
 from .sleeve_air import DIPS_M
 from .tape import Measures
@@ -159,8 +160,8 @@ def _sleeve(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
     if girths:
         extra_m = min(girths)
         yield _check(
-            "room round the upper arm",
-            f"{tell.length(SLEEVE_PASS_M)} or more, as in a shirt sleeve",
+            phrase("room round the upper arm"),
+            phrase("{length} or more, as in a shirt sleeve", length=tell.length(SLEEVE_PASS_M)),
             tell.length(extra_m),
             cut,
             "sleeve_drop",
@@ -169,8 +170,8 @@ def _sleeve(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
         )
     hang_m = max(sleeve.hang.below_m for sleeve in fit.sleeves.values())
     yield _check(
-        "sleeve over cups and candles",
-        f"hangs {tell.small(DIPS_M)} below a level forearm at most",
+        phrase("sleeve over cups and candles"),
+        phrase("hangs {length} below a level forearm at most", length=tell.small(DIPS_M)),
         tell.small(hang_m),
         cut,
         "wrist_opening",
@@ -187,9 +188,9 @@ def _body(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
         level = min(eases, key=lambda name: eases[name].ease_m)
         ease_m = eases[level].ease_m
         yield _check(
-            "body over clothes",
-            f"{tell.length(BODY_TIGHT_M)} of ease or more",
-            f"{tell.length(ease_m)} at the {level}",
+            phrase("body over clothes"),
+            phrase("{length} of ease or more", length=tell.length(BODY_TIGHT_M)),
+            phrase("{length} at the {level}", length=tell.length(ease_m), level=phrase(level)),
             cut,
             "body_width",
             lacking_m=(BODY_TIGHT_M - ease_m) / 2,
@@ -200,9 +201,12 @@ def _body(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
     if open_front and waist is not None and waist.front_gap_m is not None:
         gap_m = waist.front_gap_m
         yield _check(
-            "fronts at the waist",
-            f"no more than {tell.length(GAPE_M)} apart",
-            f"{tell.length(abs(gap_m))} {'apart' if gap_m > 0 else 'over each other'}",
+            phrase("fronts at the waist"),
+            phrase("no more than {length} apart", length=tell.length(GAPE_M)),
+            phrase(
+                "{length} apart" if gap_m > 0 else "{length} over each other",
+                length=tell.length(abs(gap_m)),
+            ),
             cut,
             "body_width",
             lacking_m=(gap_m - GAPE_M) / 2,
@@ -230,9 +234,9 @@ def _room_wished(fit: Fit, cut: Cut, wish: Wish | None, tell: Telling) -> Iterat
         below_m = 0.0 if low is None else max(low - value_m, 0.0)
         above_m = 0.0 if high is None else max(value_m - high, 0.0)
         yield _wished(
-            f"{'sleeve' if key == 'sleeve_drop' else 'body'} as wished",
-            word,
-            f"{tell.length(value_m)} to spare",
+            phrase("sleeve as wished" if key == "sleeve_drop" else "body as wished"),
+            phrase(word),
+            phrase("{length} to spare", length=tell.length(value_m)),
             cut,
             key,
             off_m=below_m - above_m,
@@ -247,8 +251,8 @@ def _hem(
 ) -> Iterator[FitCheck]:
     lowest_m, back_m = fit.hem.lowest_m, fit.hem.centre_back.height_m
     yield _check(
-        "hem clear of the floor",
-        f"{tell.length(LOW_M)} or more",
+        phrase("hem clear of the floor"),
+        phrase("{length} or more", length=tell.length(LOW_M)),
         tell.length(lowest_m),
         cut,
         "length",
@@ -260,8 +264,12 @@ def _hem(
     if wished_m is not None:
         wanted_m = corrected_length_m(cut, back_m, wished_m)
         yield _wished(
-            "hem as wished",
-            f"within {tell.length(AT_M)} of {tell.length(wished_m)} over the floor",
+            phrase("hem as wished"),
+            phrase(
+                "within {near} of {height} over the floor",
+                near=tell.length(AT_M),
+                height=tell.length(wished_m),
+            ),
             tell.length(back_m),
             cut,
             "length",
@@ -279,9 +287,12 @@ def _sleeve_end(
     wished_m = None if wish is None else wished_past_wrist_m(measures, wish)
     if wished_m is None:
         yield _check(
-            "hands free",
-            "the sleeve ends before the knuckles",
-            f"{tell.length(abs(past_m))} {'past' if past_m > 0 else 'short of'} the wrist",
+            phrase("hands free"),
+            phrase("the sleeve ends before the knuckles"),
+            phrase(
+                "{distance} past the wrist" if past_m > 0 else "{distance} short of the wrist",
+                distance=tell.length(abs(past_m)),
+            ),
             cut,
             "cloth_width",
             lacking_m=-2 * (past_m - sleeve.hand_m),
@@ -290,9 +301,16 @@ def _sleeve_end(
         )
     else:
         yield _wished(
-            "sleeve end as wished",
-            f"within {tell.length(AT_M)} of the {wish.sleeve_end if wish else ''}",
-            f"{tell.length(abs(past_m - wished_m))} {'past' if past_m > wished_m else 'short of'} it",
+            phrase("sleeve end as wished"),
+            phrase(
+                "within {near} of the {place}",
+                near=tell.length(AT_M),
+                place=phrase(wish.sleeve_end or "" if wish else ""),
+            ),
+            phrase(
+                "{distance} past it" if past_m > wished_m else "{distance} short of it",
+                distance=tell.length(abs(past_m - wished_m)),
+            ),
             cut,
             "cloth_width",
             off_m=past_m - wished_m,

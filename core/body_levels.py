@@ -6,6 +6,7 @@ import math
 import numpy as np
 
 from .drape import Drape
+from .phrases import phrase
 
 __all__ = ["LEVEL_WORDS", "body_levels", "trunk_is_upright"]
 
@@ -34,7 +35,7 @@ def body_levels(drape: Drape) -> dict[str, float]:
     degrees.
     """
     landmarks = drape.body.landmarks
-    levels = {"the floor": 0.0}
+    levels: dict[str, float] = {phrase("the floor"): 0.0}
     if not trunk_is_upright(drape):
         return levels
     last_m = math.inf
@@ -43,7 +44,7 @@ def body_levels(drape: Drape) -> dict[str, float]:
         if height_m >= last_m:
             break
         if height_m <= last_m - LEAST_STEP_M:
-            levels[words] = last_m = height_m
+            levels[phrase(words)] = last_m = height_m
     return levels
 
 

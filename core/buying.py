@@ -18,6 +18,7 @@ from .landing import Landing, land
 from .lay import Order
 from .lay.laying import usable_width_m
 from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut, fitted
+from .phrases import phrase
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, body_class, class_bounds, sleeve_class
 from .tape import Measures
 from .units import UnitSystem, require_range
@@ -149,7 +150,8 @@ def levels(measures: Measures) -> dict[str, float]:
     height["mid-thigh"] = (height["crotch"] + height["knee"]) / 2
     height["calf"] = measures.value("calf_height")
     height["ankle"] = measures.value("ankle_height")
-    return {words: height[name] for name, words in HEMS.items()} | {"the floor": 0.0}
+    named: dict[str, float] = {phrase(words): height[name] for name, words in HEMS.items()}
+    return named | {phrase("the floor"): 0.0}
 
 
 def flat_fit(

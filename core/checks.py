@@ -17,6 +17,7 @@ from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
 from .making import turning
 from .pattern import Cut, Front, neck_length_m
+from .phrases import phrase
 from .tape import Measures
 from .telling import Telling
 
@@ -123,10 +124,10 @@ class _Asked:
     ) -> Check:
         told = {what: self._tell.length(value_m) for what, value_m in lengths_m.items()}
         return Check(
-            name=NAMES[name],
+            name=phrase(NAMES[name]),
             key=f"cut.{key}",
             state=state,
-            numbers=NUMBERS[name].format(**told, **words),
+            numbers=phrase(NUMBERS[name], **told, **words),
             remedy=remedy,
         )
 
@@ -181,7 +182,7 @@ class _Asked:
             "sleeve_drop",
             _state(drop_m, kimono_m, least_m),
             {"drop": drop_m, "kimono": kimono_m, "least": least_m},
-            REMEDIES["depth"].format(value=self._rounded_up(kimono_m)),
+            phrase(REMEDIES["depth"], value=self._rounded_up(kimono_m)),
         )
 
     def _hand(self) -> Check:
@@ -192,8 +193,10 @@ class _Asked:
         lacking_m = hand_m + HAND_EASE_M - opening_m
         tapered = cut.wrist_opening_m is not None
         remedy = (
-            REMEDIES["make"].format(
-                key="wrist_opening", value=self._rounded_up(cut.sleeve_opening_m + lacking_m)
+            phrase(
+                REMEDIES["make"],
+                key="wrist_opening",
+                value=self._rounded_up(cut.sleeve_opening_m + lacking_m),
             )
             if tapered
             else self._wider("sleeve_drop", lacking_m)
@@ -215,8 +218,9 @@ class _Asked:
             "sleeve_drop",
             _state(through.opening_m, through.most_m, through.needed_m),
             {"opening": through.opening_m, "needed": through.needed_m, "easily": through.most_m},
-            REMEDIES["turning" if through.goes == "not" else "turning slowly"].format(
-                gap=self._tell.chosen(gap_m)
+            phrase(
+                REMEDIES["turning" if through.goes == "not" else "turning slowly"],
+                gap=self._tell.chosen(gap_m),
             ),
         )
 
@@ -227,7 +231,7 @@ class _Asked:
             "neck_width",
             _state(round_m - base_m, 0.0, -0.04),
             {"round": round_m, "base": base_m},
-            REMEDIES["neck"],
+            phrase(REMEDIES["neck"]),
         )
 
     def _head(self) -> Check:
@@ -238,7 +242,7 @@ class _Asked:
             "neck_width",
             _state(round_m - head_m, HEAD_EASE_M, 0.0),
             {"round": round_m, "head": head_m},
-            REMEDIES["head"],
+            phrase(REMEDIES["head"]),
         )
 
     def _hem(self) -> Check:
@@ -251,7 +255,7 @@ class _Asked:
             {"height": max(hem.height_m, 0.0)},
             REMEDIES["hem"].format(less=self._tell.length(less_m)),
             landing=hem.words(self._tell.length),
-            stride=NUMBERS[self._cut.front],
+            stride=phrase(NUMBERS[self._cut.front]),
         )
 
     def _stride(self) -> Check:
@@ -281,7 +285,8 @@ class _Asked:
                 "step": STEP_SHARE * measures.value("height"),
                 "needed": needed_m,
             },
-            REMEDIES["stride"].format(
+            phrase(
+                REMEDIES["stride"],
                 flare=self._rounded_up(cut.side_flare_m + lacking_m / 4),
                 split=self._rounded_up(
                     max(cut.side_split_m, self._allowances.hem_m) + free_m - height_m
@@ -305,7 +310,7 @@ class _Asked:
     def _wider(self, key: str, lacking_girth_m: float) -> str:
         """A flat measure is half of the girth that lacks."""
         value_m: float = getattr(self._cut, f"{key}_m") + max(lacking_girth_m, 0.0) / 2
-        return REMEDIES["make"].format(key=key, value=self._rounded_up(value_m))
+        return phrase(REMEDIES["make"], key=key, value=self._rounded_up(value_m))
 
     def _rounded_up(self, value_m: float) -> str:
         """A length that is no less than this, in round numbers of the reader's units."""

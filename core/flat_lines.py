@@ -16,6 +16,7 @@ from .lay import Bolt, Lay, Layer, Placed
 from .lay.packing import Box
 from .lay.words import END, STRIP
 from .pattern import Cut, Line, Piece, build_pattern
+from .phrases import phrase
 from .telling import Telling
 
 __all__ = ["FlatLines", "Kind", "Word", "lay_lines", "layer_lines"]
@@ -119,9 +120,15 @@ def layer_lines(cut: Cut, allowances: Allowances, tell: Telling) -> FlatLines:
     if not cut.seamed:
         drawing.dashes("fold", (-wrist, 0.0), (-neck, 0.0))
         drawing.dashes("fold", (neck, 0.0), (wrist, 0.0))
-        drawing.word("shoulder fold", ((wrist + neck) / 2, 0.0))
-    drawing.word(f"front: nap runs {cut.nap.runs('front')}", (-side * 0.72, -0.62 * front))
-    drawing.word(f"back: nap runs {cut.nap.runs('back')}", (-side * 0.72, 0.62 * back))
+        drawing.word(phrase("shoulder fold"), ((wrist + neck) / 2, 0.0))
+    drawing.word(
+        phrase("front: nap runs {way}", way=phrase(cut.nap.runs("front"))),
+        (-side * 0.72, -0.62 * front),
+    )
+    drawing.word(
+        phrase("back: nap runs {way}", way=phrase(cut.nap.runs("back"))),
+        (-side * 0.72, 0.62 * back),
+    )
     below, above, wide = -front - BESIDE_M, back + BESIDE_M, cut.cloth_width_m / 2
     for start, end, value_m in (
         ((-wide, above), (wide, above), cut.cloth_width_m),
@@ -185,10 +192,18 @@ def _bolt(drawing: FlatLines, bolt: Bolt, left_m: float, tell: Telling) -> None:
             drawing.word(piece.name, middle)
     for x0, y0, x1, y1 in _leftovers(bolt):
         drawing.chain("offcut", _rectangle(left_m + x0, y0, left_m + x1, y1))
-    words = f"{bolt.cloth.name}, {bolt.layers}: buy {tell.chosen(bolt.bought_m)}"
+    words = phrase(
+        "{cloth}, {layers}: buy {length}",
+        cloth=phrase(bolt.cloth.name),
+        layers=phrase(bolt.layers),
+        length=tell.chosen(bolt.bought_m),
+    )
     drawing.word(words, ((left_m + right_m) / 2, -2.2 * BESIDE_M))
     drawing.size((left_m, -BESIDE_M), (right_m, -BESIDE_M), tell.chosen(bolt.usable_width_m))
-    drawing.word(f"{bolt.waste:.0%} left over", ((left_m + right_m) / 2, top_m + BESIDE_M))
+    drawing.word(
+        phrase("{share} left over", share=f"{bolt.waste:.0%}"),
+        ((left_m + right_m) / 2, top_m + BESIDE_M),
+    )
 
 
 def _rectangle(x0: float, y0: float, x1: float, y1: float) -> list[Point]:

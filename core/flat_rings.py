@@ -15,6 +15,7 @@ from .cut_line import Allowances
 from .landing import sleeve_end_words
 from .mannequin import PosedBody
 from .pattern import Cut
+from .phrases import phrase
 from .sections import plane_axes
 from .tape import Measures
 from .telling import Telling
@@ -51,13 +52,13 @@ def flat_rings(
         Ring(
             "hem",
             _hem(body, fit.hem.height_m, 2 * cut.body_width_m),
-            f"hem, flat estimate: {fit.hem.words(tell.length)}",
+            phrase("hem, flat estimate: {place}", place=fit.hem.words(tell.length)),
         ),
         *(
             Ring(
                 f"{side} sleeve end",
                 _sleeve_end(body, side, fit, cut.sleeve_opening_m),
-                f"sleeve end, flat estimate: {end}",
+                phrase("sleeve end, flat estimate: {place}", place=end),
             )
             for side in ("left", "right")
         ),

@@ -5,6 +5,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from .phrases import phrase
+
 __all__ = ["AT_M", "NEAR_M", "Landing", "land", "sleeve_end_words"]
 
 # Levels predicted from a tape scatter by about 20 mm from person to person (residual standard
@@ -41,15 +43,18 @@ class Landing:
         Within 20 mm "at", within 60 mm above or below the nearest level, otherwise between two.
         """
         if abs(self.offset_m) <= AT_M:
-            return f"at {self.nearest}"
+            return phrase("at {level}", level=self.nearest)
         if abs(self.offset_m) <= NEAR_M or self.above is None or self.below is None:
             return self.from_nearest(length)
-        return f"between {self.above} and {self.below}"
+        return phrase("between {above} and {below}", above=self.above, below=self.below)
 
     def from_nearest(self, length: Callable[[float], str]) -> str:
         """Tell the distance from the nearest level, however far."""
-        side = "above" if self.offset_m > 0 else "below"
-        return f"{length(abs(self.offset_m))} {side} {self.nearest}"
+        return phrase(
+            "{distance} above {level}" if self.offset_m > 0 else "{distance} below {level}",
+            distance=length(abs(self.offset_m)),
+            level=self.nearest,
+        )
 
 
 def land(height_m: float, levels: Mapping[str, float]) -> Landing:
@@ -97,11 +102,11 @@ def sleeve_end_words(past_wrist_m: float, hand_m: float, length: Callable[[float
     """
     past_knuckles_m = past_wrist_m - hand_m
     if abs(past_wrist_m) <= AT_M:
-        return "at the wrist"
+        return phrase("at the wrist")
     if abs(past_knuckles_m) <= AT_M:
-        return "at the knuckles"
+        return phrase("at the knuckles")
     if past_wrist_m < 0:
-        return f"{length(-past_wrist_m)} short of the wrist"
+        return phrase("{distance} short of the wrist", distance=length(-past_wrist_m))
     if past_knuckles_m < 0:
-        return f"on the hand, {length(past_wrist_m)} past the wrist"
-    return f"{length(past_knuckles_m)} past the knuckles"
+        return phrase("on the hand, {distance} past the wrist", distance=length(past_wrist_m))
+    return phrase("{distance} past the knuckles", distance=length(past_knuckles_m))

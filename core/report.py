@@ -28,6 +28,7 @@ from .comparison import (
 from .files import read_bytes, write_text
 from .flat_overlay import flat_overlay
 from .pattern import Cut, build_pattern
+from .phrases import joined, phrase
 from .picture_words import IN_A_LISTING
 from .plots.plate import Plate
 from .reach import reach_told
@@ -274,15 +275,22 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     """One variant in a few words: how long, how roomy, how heavy."""
     fit = outcome.fit
     room, ease = fit.sleeves["left"].room["upper arm"], fit.ease["bust"]
-    end = f"ends {sleeve_end(outcome, tell)}"
-    seat = "; one sits on it" if fit.worn.seat.sat_on else ""
-    words = {"Length": f"the back hem lands {fit.hem.centre_back.words(tell.length)}{seat}"}
+    end = phrase("ends {place}", place=sleeve_end(outcome, tell))
+    length = phrase(
+        "the back hem lands {place}; one sits on it"
+        if fit.worn.seat.sat_on
+        else "the back hem lands {place}",
+        place=fit.hem.centre_back.words(tell.length),
+    )
+    words: dict[str, str] = {"Length": length}
     if room is None:
-        words["Sleeve"] = f"does not reach the middle of the upper arm; {end}"
+        words["Sleeve"] = phrase("does not reach the middle of the upper arm; {end}", end=end)
     else:
-        words["Sleeve"] = (
-            f"{sleeve_class(room.extra_girth_m)}, {tell.length(room.extra_girth_m)} to spare "
-            f"round the upper arm; {end}"
+        words["Sleeve"] = phrase(
+            "{room}, {length} to spare round the upper arm; {end}",
+            room=sleeve_class(room.extra_girth_m),
+            length=tell.length(room.extra_girth_m),
+            end=end,
         )
     if ease is not None:
         words["Body"] = body_class(ease.ease_m)
@@ -291,18 +299,19 @@ def verdict(outcome: Outcome, tell: Telling) -> dict[str, str]:
     words["Weight"] = tell.mass(fit.mass.garment_kg)
     hang_m = max(sleeve.hang.below_m for sleeve in fit.sleeves.values())
     if hang_m > DIPS_M:
-        words["Mind"] = (
-            f"the sleeve hangs {tell.length(hang_m)} below a level forearm: keep it from cups, candles "
-            "and cooker rings, or turn it back"
+        words["Mind"] = phrase(
+            "the sleeve hangs {length} below a level forearm: keep it from cups, candles and cooker "
+            "rings, or turn it back",
+            length=tell.length(hang_m),
         )
     words["How sure"] = certainty(outcome, tell)
     if outcome.warnings:
-        words["Check the body"] = " ".join(outcome.warnings)
+        words["Check the body"] = joined(" ", outcome.warnings)
     # last, since its reasons may follow
     if not outcome.converged:
-        words["Beware"] = "the drape did not pass all its own checks"
+        words["Beware"] = phrase("the drape did not pass all its own checks")
     elif outcome.reasons:
-        words["Note"] = "the drape has small faults that hardly touch its figures"
+        words["Note"] = phrase("the drape has small faults that hardly touch its figures")
     return words
 
 

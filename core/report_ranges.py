@@ -10,6 +10,7 @@ from .cloth_doubt import DEVIATIONS, Doubt, Layer, Way
 from .comparison import Outcome, Telling
 from .fit_range import Cause, Span
 from .next_test import best_test
+from .phrases import joined, phrase
 from .report_tables import Cell, table
 from .roominess import sleeve_class
 
@@ -26,33 +27,40 @@ def certainty(outcome: Outcome, tell: Telling) -> str:
     """How sure hem and sleeve are, as far as the cloths go, and which test would help."""
     told = outcome.range
     hem = _told(told.hem, tell, draped=told.draped)
-    parts = [f"hem {hem} over the floor: {_remedy(outcome, 'hem')}"]
+    parts = [
+        phrase("hem {hem} over the floor: {test}", hem=hem, test=_remedy(outcome, "hem")),
+    ]
     if told.sleeve is not None:
-        room = f"sleeve room {_told(told.sleeve, tell, draped=told.draped)}"
         low, high = sleeve_class(told.sleeve.low_m), sleeve_class(told.sleeve.high_m)
         wide = low != high and told.sleeve.width_m > MATTERS_M
-        between = f", between “{low}” and “{high}”" if wide else ""
-        parts.append(f"{room}{between}: {_remedy(outcome, 'sleeve')}")
-    words = "; ".join(parts)
-    return words if told.draped else f"an estimate, as far as the cloths go: {words}"
+        room = _told(told.sleeve, tell, draped=told.draped)
+        test = _remedy(outcome, "sleeve")
+        between = phrase("{room}, between “{low}” and “{high}”", room=room, low=low, high=high)
+        room = between if wide else room
+        parts.append(phrase("sleeve room {room}: {test}", room=room, test=test))
+    words = joined("; ", parts)
+    if told.draped:
+        return words
+    return phrase("an estimate, as far as the cloths go: {ranges}", ranges=words)
 
 
 def _told(span: Span, tell: Telling, *, draped: bool) -> str:
     value = tell.length(span.value_m)
     if draped:
-        return f"{value}, {tell.between(span.low_m, span.high_m)}"
-    return f"{value}, give or take {tell.length(max(span.width_m / 2, 0.005))}"
+        return joined(", ", (value, tell.between(span.low_m, span.high_m)))
+    half = tell.length(max(span.width_m / 2, 0.005))
+    return phrase("{value}, give or take {half}", value=value, half=half)
 
 
 def _remedy(outcome: Outcome, way: Way) -> str:
     span = outcome.range.hem if way == "hem" else outcome.range.sleeve
     if span is None or span.width_m <= MATTERS_M:
-        return "no need to test"
+        return phrase("no need to test")
     best = best_test(tuple(_measured(cause) for cause in outcome.range.causes), way)
     if best is None:
-        return "no single test would narrow it much"
+        return phrase("no single test would narrow it much")
     test, layer = best
-    return f"{test} ({_whose(outcome, layer)})"
+    return phrase("{test} ({cloth})", test=phrase(test), cloth=_whose(outcome, layer))
 
 
 def _measured(cause: Cause) -> Doubt:
@@ -63,9 +71,9 @@ def _measured(cause: Cause) -> Doubt:
 
 def _whose(outcome: Outcome, layer: Layer) -> str:
     if layer == "both":
-        return outcome.outer_cloth.name
+        return phrase(outcome.outer_cloth.name)
     cloth = outcome.outer_cloth if layer == "outer" else outcome.lining_cloth
-    return f"{cloth.name}, {layer}"
+    return joined(", ", (phrase(cloth.name), phrase(layer)))
 
 
 def doubts_told(outcomes: Sequence[Outcome], tell: Telling) -> Iterable[str]:

@@ -8,6 +8,7 @@ from .cloth import FIGURES, Cloth
 from .comparison import Outcome, Telling, choices, differing, wearer
 from .fit_range import Span
 from .landing import Landing, sleeve_end_words
+from .phrases import phrase
 from .roominess import body_class, sleeve_class
 from .tape import Measures
 from .units import Quantity
@@ -76,7 +77,7 @@ def _ends(outcome: Outcome, span: Span, tell: Telling) -> str:
 def _roominess(outcome: Outcome, tell: Telling) -> Cell:
     span = outcome.range.sleeve
     if span is None:
-        return "not reached", ""
+        return phrase("not reached"), ""
     more = f"{tell.length(span.value_m)} more than the arm"
     return sleeve_class(span.value_m), more + _ends(outcome, span, tell)
 
@@ -95,7 +96,7 @@ def _turn_back(outcome: Outcome, tell: Telling) -> str:
 def _body_room(outcome: Outcome, tell: Telling) -> Cell:
     ease = outcome.fit.ease["bust"]
     if ease is None:
-        return "not reached", ""
+        return phrase("not reached"), ""
     return body_class(ease.ease_m), f"{tell.length(ease.ease_m)} more than the body"
 
 

@@ -8,6 +8,8 @@ round the upper arm by kind of garment.
 
 from itertools import pairwise
 
+from .phrases import phrase
+
 __all__ = [
     "BODY_CLASSES",
     "SLEEVE_CLASSES",
@@ -57,4 +59,4 @@ def class_bounds(
 
 
 def _class(value_m: float, classes: tuple[tuple[float, str], ...]) -> str:
-    return max(entry for entry in classes if entry[0] <= value_m)[1]
+    return phrase(max(entry for entry in classes if entry[0] <= value_m)[1])

@@ -20,6 +20,7 @@ import numpy as np
 
 from .arrays import FloatArray, IntArray
 from .errors import InputError
+from .phrases import phrase
 from .units import Quantity, RangeError, require_range
 
 __all__ = ["Measure", "Measures", "Tape", "complete", "measure_names", "measure_quantity"]
@@ -216,9 +217,11 @@ def complete(tape: Tape) -> tuple[Measures, tuple[str, ...]]:
     warnings = _contradictions(tape, [result.given for result in results])
     if known.get("height", CHILD_HEIGHT_M) < CHILD_HEIGHT_M:
         warnings.append(
-            "The height is a child's size: the survey behind the estimates holds adults only, so "
-            "measure every length yourself, and keep the cautions for children's wear in mind "
-            "(loose cloth, cords, fire, sleep)."
+            phrase(
+                "The height is a child's size: the survey behind the estimates holds adults only, "
+                "so measure every length yourself, and keep the cautions for children's wear in "
+                "mind (loose cloth, cords, fire, sleep)."
+            )
         )
     return Measures(MappingProxyType(by_name), female_share), tuple(warnings)
 
@@ -335,7 +338,7 @@ def _set_shoulder_slope(by_name: dict[str, Measure], given: float | None) -> Non
 
 
 def _contradictions(tape: Tape, expected: list[dict[str, _Expected]]) -> list[str]:
-    warnings = []
+    warnings: list[str] = []
     for name in (name for name in tape.given if name != "shoulder_slope"):
         mean, sd, distance = min(
             (found[name] for found in expected), key=lambda one: abs(one.deviations)
@@ -355,7 +358,14 @@ def _contradictions(tape: Tape, expected: list[dict[str, _Expected]]) -> list[st
             more = "more" if distance > 0 else "less"
             than = "the other measures lead" if len(tape.given) > 1 else "the survey leads one"
             warnings.append(
-                f"The {name.replace('_', ' ')} is {abs(distance):.1f} standard deviations {more} than {than} to expect: measure it again. It is used as given."
+                phrase(
+                    "The {measure} is {number} standard deviations {more} than {than} to expect: "
+                    "measure it again. It is used as given.",
+                    measure=name.replace("_", " "),
+                    more=phrase(more),
+                    than=phrase(than),
+                    number=f"{abs(distance):.1f}",
+                )
             )
     return warnings
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from .phrases import phrase
 from .tape import measure_quantity
 from .units import Quantity, UnitSystem, format_fine, format_quantity
 
@@ -48,9 +49,10 @@ class Telling:
         """The ends of a measured length's range, the unit once."""
         low, high = self.length(low_m), self.length(high_m)
         if low == high:
-            return "hardly more or less"
+            return phrase("hardly more or less")
         number, _, unit = low.rpartition(self.space)
-        return f"{number if high.endswith(unit) else low} to {high}"
+        low = number if high.endswith(unit) else low
+        return phrase("{low} to {high}", low=low, high=high)
 
     def small(self, value_m: float) -> str:
         """A short distance, to the millimetre or eighth of an inch."""

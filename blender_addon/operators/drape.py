@@ -6,7 +6,6 @@ from typing import ClassVar
 
 import bpy
 from bpy.app.handlers import persistent
-from bpy.app.translations import pgettext_iface as translated
 from bpy.props import (
     BoolProperty,
     EnumProperty,
@@ -21,6 +20,7 @@ from ...core.errors import NapfoldError
 from ..bench import undraped
 from ..figures import forget
 from ..jobs import job_of
+from ..language import translated
 from ..session import SLICE_S, WITHOUT_PAUSE_S, DrapeSession
 
 __all__ = ["NAPFOLD_OT_cancel", "NAPFOLD_OT_drape", "NAPFOLD_OT_stop"]

@@ -11,7 +11,6 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from bpy.app.translations import pgettext_iface as translated
 from bpy.types import Scene
 
 from ...core.arrays import FloatArray
@@ -27,6 +26,7 @@ from ...core.worn_lines import hem_segments, room_rings, section
 from .. import bench, bodies
 from ..figures import PRESENT, Figure
 from ..jobs import job_of
+from ..language import spoken, translated
 from ..lengths import metres, units_of
 from ..sidebar_lengths import SECTION
 
@@ -35,7 +35,7 @@ __all__ = ["Content", "Label", "content_of"]
 FLOOR_M = 0.002
 BEFORE_FEET_M, LEAST_REACH_M = 0.45, 0.35
 BESIDE_M = 0.4
-RULER_BESIDE_M = 0.25
+RULER_BESIDE_M = 0.6
 TICK_M = {"cm": 0.1, "in": 0.1524}
 NUMBERED = {"cm": 5, "in": 2}  # every fifth decimetre, every foot
 LEVEL_HALF_M = 0.42
@@ -150,7 +150,7 @@ def _lay_down(content: Content, drawing: FlatLines, at: tuple[float, float]) -> 
         content.line(kind, up + shift)
     for word in drawing.words:
         place = (word.at[0] + at[0], word.at[1] + at[1], FLOOR_M)
-        content.labels.append(Label(word.text, place, "flat"))
+        content.labels.append(Label(spoken(word.text), place, "flat"))
 
 
 def _add_rings(content: Content, job: Job) -> None:
@@ -164,7 +164,7 @@ def _add_rings(content: Content, job: Job) -> None:
         content.chain("ring", ring.points)
         front = ring.points[np.argmin(ring.points[:, 1])]
         if ring.name != "right sleeve end":
-            content.labels.append(Label(ring.words, _place(front), "ring"))
+            content.labels.append(Label(spoken(ring.words), _place(front), "ring"))
 
 
 def _place(point: FloatArray) -> tuple[float, float, float]:
@@ -231,7 +231,7 @@ def _add_levels(
         )
         content.chain("level", ends)
         if named:
-            content.labels.append(Label(name, _place(ends[0]), "level"))
+            content.labels.append(Label(translated(name), _place(ends[0]), "level"))
 
 
 def _add_worn(content: Content, scene: Scene, figure: Figure) -> None:

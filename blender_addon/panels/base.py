@@ -4,6 +4,7 @@
 from bpy.types import Context
 
 from .. import bodies
+from ..language import CONTEXT
 
 __all__ = ["Tab"]
 
@@ -14,6 +15,7 @@ class Tab:
     bl_space_type = "VIEW_3D"
     bl_region_type = "UI"
     bl_category = "Napfold"
+    bl_translation_context = CONTEXT
 
     @classmethod
     def poll(cls, context: Context) -> bool:

@@ -3,7 +3,6 @@
 
 import re
 
-from bpy.app.translations import pgettext_iface as translated
 from bpy.types import Context, Panel, PropertyGroup, UILayout
 
 from ...core.checks import State
@@ -11,6 +10,7 @@ from .. import bodies
 from ..checked import failing, landing
 from ..figures import is_studio
 from ..jobs import complaint_of, label_of
+from ..language import CONTEXT, spoken, translated
 from ..operators.files import NAPFOLD_OT_job_open, NAPFOLD_OT_job_save
 from ..operators.presets import (
     NAPFOLD_PT_lining_presets,
@@ -36,6 +36,7 @@ class NAPFOLD_PT_start(Panel):
     bl_space_type = "VIEW_3D"
     bl_region_type = "UI"
     bl_category = "Napfold"
+    bl_translation_context = CONTEXT
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -176,7 +177,7 @@ class NAPFOLD_PT_cut(Numbers, Panel):
         if landed:
             column.label(text="Estimate by flat measures:")
         for about, words in landed:
-            draw_text(column, context, f"{translated(about)}: {words}")
+            draw_text(column, context, f"{translated(about)}: {spoken(words)}")
 
 
 class NAPFOLD_PT_checks(Tab, Panel):
@@ -193,7 +194,10 @@ class NAPFOLD_PT_checks(Tab, Panel):
     def draw(self, context: Context) -> None:
         for check in (one for checks in failing(context.scene).values() for one in checks):
             icon = "ERROR" if check.state is State.TOO_SMALL else "INFO"
-            words = f"{check.name}, {check.state}: {check.numbers}. {in_labels(check.remedy)}."
+            words = (
+                f"{spoken(check.name)}, {translated(str(check.state))}: {spoken(check.numbers)}. "
+                f"{in_labels(spoken(check.remedy))}."
+            )
             draw_text(self.layout, context, words, icon=icon)
 
 
@@ -257,8 +261,13 @@ class NAPFOLD_PT_sewing(Part, Panel):
 
 def in_labels(remedy: str) -> str:
     """A remedy with the labels of the panel for the names of the job file."""
-    told = re.sub(r"cut\.(\w+)", lambda found: label_of(f"cut.{found[1]}"), remedy)
+    told = re.sub(r"cut\.\w+", lambda found: _label(found[0]), remedy)
     return told[:1].upper() + told[1:]
+
+
+def _label(key: str) -> str:
+    label = label_of(key)
+    return translated(label)
 
 
 def draw_checked(layout: UILayout, context: Context, keys: tuple[str, ...]) -> None:
@@ -275,7 +284,8 @@ def draw_checked(layout: UILayout, context: Context, keys: tuple[str, ...]) -> N
             draw_text(layout, context, complaint, icon="ERROR")
         for check in checks:
             icon = "ERROR" if check.state is State.TOO_SMALL else "INFO"
-            draw_text(layout, context, f"{check.name}: {check.state}", icon=icon)
+            words = f"{spoken(check.name)}: {translated(str(check.state))}"
+            draw_text(layout, context, words, icon=icon)
 
 
 CLASSES = (

@@ -1,14 +1,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The panels after the numbers: drape, fit, comparison, view, pictures, sheets."""
 
-from bpy.app.translations import pgettext_iface as translated
 from bpy.types import Context, Panel, UILayout, UIList
 
 from ...core.cautions import cautions
+from ...core.phrases import recalled
 from ...core.tape import CHILD_HEIGHT_M
 from .. import bench
 from ..figures import figures
 from ..jobs import complaint_of
+from ..language import spoken, translated
 from ..lengths import metres, units_of
 from ..operators.assets import NAPFOLD_OT_cloth_assets
 from ..operators.drape import NAPFOLD_OT_cancel, NAPFOLD_OT_drape, NAPFOLD_OT_stop
@@ -24,6 +25,7 @@ from ..operators.variants import (
 )
 from ..settings import VIEW
 from ..sidebar_lengths import CUT, SECTION, TAPE
+from ..telling import findings_in
 from .base import Tab
 from .lines import draw_lengths, draw_text, split
 
@@ -111,11 +113,11 @@ class NAPFOLD_PT_fit(Tab, Panel):
         return figure is not None and bool(figure.job_text)
 
     def draw(self, context: Context) -> None:
-        for line in context.scene.napfold.findings.splitlines():
+        told, units = bench.present(context.scene).told, units_of(context.scene)
+        for line in findings_in(told, units).splitlines():
             draw_text(self.layout, context, line)
-        told = bench.present(context.scene).told["words"][units_of(context.scene)]
-        for words in told.get("failing", ()):
-            draw_text(self.layout, context, words, icon="ERROR")
+        for words in told["words"][units].get("failing", ()):
+            draw_text(self.layout, context, spoken(recalled(words)), icon="ERROR")
 
 
 class NAPFOLD_PT_cautions(Tab, Panel):
@@ -128,7 +130,7 @@ class NAPFOLD_PT_cautions(Tab, Panel):
     def draw(self, context: Context) -> None:
         wearer = context.scene.napfold.wearer
         for caution in cautions(metres(wearer, TAPE, "height") < CHILD_HEIGHT_M):
-            draw_text(self.layout, context, caution, icon="DOT")
+            draw_text(self.layout, context, translated(caution), icon="DOT")
 
 
 class NAPFOLD_UL_variants(UIList):
@@ -187,7 +189,7 @@ def draw_table(layout: UILayout, context: Context) -> None:
     box = layout.box()
     for measure in shown[0][1]:
         column = box.column(align=True)
-        told = [(name, rows[measure][0]) for name, rows in shown]
+        told = [(name, spoken(recalled(rows[measure]))) for name, rows in shown]
         if len({words for _, words in told}) == 1:
             draw_text(column, context, f"{translated(measure)}: {told[0][1]}")
             continue

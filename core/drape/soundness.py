@@ -10,6 +10,7 @@ import numpy as np
 from ..arrays import FloatArray, IntArray
 from ..errors import SolverError
 from ..mannequin import BodyDistance, PosedBody
+from ..phrases import phrase
 from .crossings import piercings, sheet_edges
 from .garment import Garment
 from .layer_contact import LayerContact
@@ -106,33 +107,44 @@ def examine(
         (
             depth_m > MOST_INSIDE_M,
             True,
-            f"The cloth reaches {depth_m * 1e3:.1f} mm into the body.",
+            phrase("The cloth reaches {depth} mm into the body.", depth=f"{depth_m * 1e3:.1f}"),
         ),
         (
             support_depth_m > MOST_INSIDE_M,
             True,
-            f"The cloth reaches {support_depth_m * 1e3:.1f} mm into the chair or bed.",
+            phrase(
+                "The cloth reaches {depth} mm into the chair or bed.",
+                depth=f"{support_depth_m * 1e3:.1f}",
+            ),
         ),
         (
             crossing + out_of_order > 0,
             crossing > few or out_of_order > FEW_SHARE * len(gaps),
-            f"Outer and lining pass through each other in {_share(crossing, middles)} of the cloth.",
+            phrase(
+                "Outer and lining pass through each other in {share} of the cloth.",
+                share=_share(crossing, middles),
+            ),
         ),
         (
             knotted > 0,
             knotted > few,
-            f"The wrap passes through itself in {_share(knotted, middles)} of the cloth.",
+            phrase(
+                "The wrap passes through itself in {share} of the cloth.",
+                share=_share(knotted, middles),
+            ),
         ),
         (
             stretch > MOST_STRETCH,
             True,
-            "Some of the cloth is stretched more than cloth of its kind would stand.",
+            phrase("Some of the cloth is stretched more than cloth of its kind would stand."),
         ),
         (
             balance.most_moved_m > MOST_MOVED_M,
             True,
-            f"The wrap is not quite at rest: some places still moved by"
-            f" {balance.most_moved_m * 1e3:.1f} mm.",
+            phrase(
+                "The wrap is not quite at rest: some places still moved by {distance} mm.",
+                distance=f"{balance.most_moved_m * 1e3:.1f}",
+            ),
         ),
     )
     return Soundness(
@@ -159,4 +171,4 @@ def _beyond_middle(garment: Garment, positions: FloatArray, edges: IntArray) -> 
 def _share(edges: int, middles: FloatArray) -> str:
     """Edges as a share of all, told so that few never read as none."""
     share = edges / len(middles)
-    return f"{share:.1%}" if share >= 0.001 else "less than 0.1%"
+    return f"{share:.1%}" if share >= 0.001 else phrase("less than 0.1%")

@@ -10,6 +10,7 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..errors import SolverError
+from ..phrases import phrase
 from ..slices import Slices, finished
 from ..tape import Measures, Tape, complete
 from .body_tape import measure_body
@@ -185,9 +186,13 @@ def _unmet(measures: Measures, found: Mapping[str, float]) -> tuple[str, ...]:
         if abs(wrong_m) > UNMET_M:
             share = abs(wrong_m) / measure.value_m
             warnings.append(
-                f"The mannequin's {name.replace('_', ' ')} is {share:.1%} "
-                f"{'more' if wrong_m > 0.0 else 'less'} than taped: such a body lies outside of "
-                "what the mannequin can show."
+                phrase(
+                    "The mannequin's {measure} is {share} {more} than taped: such a body lies "
+                    "outside of what the mannequin can show.",
+                    measure=name.replace("_", " "),
+                    more=phrase("more" if wrong_m > 0.0 else "less"),
+                    share=f"{share:.1%}",
+                )
             )
     return tuple(warnings)
 

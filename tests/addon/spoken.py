@@ -7,11 +7,37 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import bpy
+from napfold.core import cautions, check_words
+from napfold.core.body_levels import LEVEL_WORDS
+from napfold.core.buying import HEMS
+from napfold.core.checks import State
+from napfold.core.cloth import library
+from napfold.core.lay.words import BETWEEN, LAYERS
+from napfold.core.next_test import TESTS
+from napfold.core.roominess import BODY_CLASSES, SLEEVE_CLASSES
 
 ADDON = Path(__file__).resolve().parents[2] / "blender_addon"
 # Texts that are no language: what a user names, what core tells, units
 # Texts that stand in a constant of their own
 CONSTANTS = {"WELCOME", "KEYS"}
+# Modules of core whose phrases the sidebar or the viewport shows
+SPEAKING = (
+    "advice",
+    "body_levels",
+    "buying",
+    "checks",
+    "drape/soundness",
+    "flat_lines",
+    "flat_rings",
+    "landing",
+    "mannequin/building",
+    "report",
+    "report_ranges",
+    "report_tables",
+    "roominess",
+    "tape",
+    "telling",
+)
 UNTOLD = {"Napfold", "", "rows", "?"}
 
 
@@ -66,7 +92,7 @@ def of_sources() -> Iterator[str]:
 
 def _spoken(call: ast.Call) -> Iterator[ast.expr]:
     name = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
-    if name in {"translated", "Progress"}:
+    if name in {"translated", "phrase", "Progress"}:
         yield from call.args
     for keyword in call.keywords:
         if keyword.arg in {"text", "heading"} and name in {"label", "operator", "prop", "row"}:
@@ -83,15 +109,47 @@ def _literals(nodes: Iterable[ast.expr]) -> Iterator[str]:
 
 
 def of_the_core() -> Iterator[str]:
-    """What core says while it drapes, and what it calls its measures."""
-    source = ADDON.parent.joinpath("core/drape/settle.py").read_text(encoding="utf-8")
-    yield from re.findall(r'"([A-Z][a-z]+ing [a-z ]+)"', source)
-    tables = ADDON.parent.joinpath("core/report_tables.py").read_text(encoding="utf-8")
+    """What core says: on the way of a drape, about its measures, and in phrases with gaps."""
+    yield from re.findall(r'"([A-Z][a-z]+ing [a-z ]+)"', _core("drape/settle"))
+    tables = _core("report_tables")
     rows = tables[
         tables.index("def measured_rows") : tables.index("}", tables.index("def measured_rows"))
     ]
     yield from re.findall(r'^ +"([A-Z][^"]+)":', rows, flags=re.MULTILINE)
-    yield from ("Hem", "Sleeves", "Body")
+    verdict = _core("report").partition("def verdict")[2].partition("\ndef ")[0]
+    # how far the arms go up is not tried in Blender
+    yield from set(re.findall(r'words\["([^"]+)"\]', verdict)) - {"Reach"}
+    yield from ("Length", "Hem", "Sleeves", "Body")
+    for module in SPEAKING:
+        for node in ast.walk(ast.parse(_core(module))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "phrase":
+                yield from _templates(node.args[0])
+    yield from _of_its_tables()
+
+
+def _core(module: str) -> str:
+    return ADDON.parent.joinpath(f"core/{module}.py").read_text(encoding="utf-8")
+
+
+def _templates(node: ast.expr) -> Iterator[str]:
+    """A text, or either of two; what comes from a table or a variable is told by `_of_its_tables`."""
+    if isinstance(node, ast.IfExp):
+        yield from _templates(node.body)
+        yield from _templates(node.orelse)
+    if isinstance(node, ast.Constant):
+        yield str(node.value)
+
+
+def _of_its_tables() -> Iterator[str]:
+    for table in (check_words.NAMES, check_words.NUMBERS, check_words.REMEDIES):
+        yield from table.values()
+    yield from (name for classes in (BODY_CLASSES, SLEEVE_CLASSES) for _, name in classes)
+    yield from (*LEVEL_WORDS.values(), *HEMS.values(), *library(), *TESTS)
+    yield from (*LAYERS.values(), BETWEEN.join(LAYERS.values()), "up", "down")
+    yield from (str(state) for state in State if state is not State.PASS)
+    yield from ("bust", "waist", "hip", "elbow", "wrist", "knuckles")
+    yield from ("more", "less", "the other measures lead", "the survey leads one")
+    yield from (*cautions.ALWAYS, cautions.CHILD, cautions.CHILD_UNKNOWN)
 
 
 def all_texts() -> set[str]:
