@@ -197,7 +197,8 @@ def _name(scene: Scene, figure: Figure) -> str:
     units = units_of(scene)
     job = read_text(figure.job_text)
     length = figure.told["words"][units]["chosen"]["length"]
-    name = f"{length}, {job.outer.kind}"
+    kind = job.outer.kind
+    name = f"{length}, {translated(kind)}"
     taken = {one.title for one in scene.napfold.variants}
     number = 2
     unused = name

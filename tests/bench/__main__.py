@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Run the bench, print the table and write build/bench.json.
 
-    python -m tests.bench [body] [drape] [modifier] [peer] [pictures] [soundness] [--few N] [--all] [--whole]
+    python -m tests.bench [body] [drape] [modifier] [peer] [pictures] [slices] [soundness] [--few N] [--all] [--whole]
 
 Without the name of a part all of them run, soundness on a sample of the test set. The exit code
 is 1 past any gate. Seconds depend on the machine and its load: compare ratios of one run.
@@ -15,7 +15,7 @@ from pathlib import Path
 from napfold.core.files import write_text
 
 from ..rows import Row, as_data, missed, table
-from . import body, drape, modifier, peer, photographs, soundness
+from . import body, drape, modifier, peer, photographs, slices, soundness
 
 TARGET = Path(__file__).resolve().parents[2] / "build" / "bench.json"
 
@@ -34,6 +34,7 @@ def main(arguments: list[str]) -> int:
         "modifier": lambda: modifier.measure(options.whole),
         "peer": lambda: peer.measure(),
         "pictures": lambda: photographs.measure(),
+        "slices": lambda: slices.measure(),
         "soundness": lambda: soundness.measure(None if options.all else options.few),
     }
     parser.add_argument("parts", nargs="*", help=f"of {', '.join(parts)}; all if none is named")
