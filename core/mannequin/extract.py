@@ -19,6 +19,9 @@ from .shapes import ramp
 __all__ = ["extract_surface", "surface"]
 
 Field = Callable[[FloatArray], FloatArray]
+PORTION = 4000
+"""Points of the grid that are asked for their field in one slice."""
+
 COARSE = 4  # fine cells a side of a coarse cell
 DIFFERENCE_M = 2e-4
 SMOOTHING_ROUNDS = 3
@@ -126,7 +129,11 @@ def _sample(
     wanted[:-1, 1:, 1:] |= reach
     wanted[1:, 1:, 1:] |= reach
     index = np.argwhere(wanted)
-    values[wanted] = field(origin + index * cell_m)
+    found = []
+    for first in range(0, len(index), PORTION):
+        yield
+        found.append(field(origin + index[first : first + PORTION] * cell_m))
+    values[wanted] = np.concatenate([np.zeros(0), *found])
     return values
 
 
@@ -150,15 +157,13 @@ def _sheet_table() -> tuple[IntArray, IntArray]:
     distance = np.abs(corners[:, None] - corners[None]).sum(axis=2)
     sheet = np.full((256, 12), -1, dtype=np.int64)
     count = np.zeros(256, dtype=np.int64)
-    for case in range(256):
-        inside = (case >> np.arange(8) & 1).astype(bool)
-        label = np.arange(8)
-        for _ in range(8):  # spread the smallest label over each connected set
-            for first in range(8):
-                for second in range(8):
-                    reach = 1 if inside[first] else 2
-                    if inside[first] == inside[second] and distance[first, second] <= reach:
-                        label[first] = label[second] = min(label[first], label[second])
+    every_inside = (np.arange(256)[:, None] >> np.arange(8) & 1).astype(bool)
+    alike = every_inside[:, :, None] == every_inside[:, None, :]
+    joined = alike & (distance <= np.where(every_inside, 1, 2)[:, :, None])
+    labels = np.broadcast_to(np.arange(8), (256, 8))
+    for _ in range(8):  # spread the smallest label over each connected set
+        labels = np.where(joined, labels[:, None, :], 8).min(axis=2)
+    for case, (inside, label) in enumerate(zip(every_inside, labels, strict=True)):
         found: dict[tuple[int, int], int] = {}
         for axis in range(3):
             one, two = (axis + 1) % 3, (axis + 2) % 3
