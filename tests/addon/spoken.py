@@ -7,14 +7,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import bpy
-from napfold.core import cautions, check_words
-from napfold.core.body_levels import LEVEL_WORDS
-from napfold.core.buying import HEMS
-from napfold.core.checks import State
-from napfold.core.cloth import library
-from napfold.core.lay.words import BETWEEN, LAYERS
-from napfold.core.next_test import TESTS
-from napfold.core.roominess import BODY_CLASSES, SLEEVE_CLASSES
+
+from .installed import Extension
 
 ADDON = Path(__file__).resolve().parents[2] / "blender_addon"
 # Texts that are no language: what a user names, what core tells, units
@@ -108,7 +102,7 @@ def _literals(nodes: Iterable[ast.expr]) -> Iterator[str]:
                 yield part.value
 
 
-def of_the_core() -> Iterator[str]:
+def of_the_core(extension: Extension) -> Iterator[str]:
     """What core says: on the way of a drape, about its measures, and in phrases with gaps."""
     yield from re.findall(r'"([A-Z][a-z]+ing [a-z ]+)"', _core("drape/settle"))
     tables = _core("report_tables")
@@ -124,7 +118,7 @@ def of_the_core() -> Iterator[str]:
         for node in ast.walk(ast.parse(_core(module))):
             if isinstance(node, ast.Call) and ast.unparse(node.func) == "phrase":
                 yield from _templates(node.args[0])
-    yield from _of_its_tables()
+    yield from _of_its_tables(extension)
 
 
 def _core(module: str) -> str:
@@ -140,18 +134,26 @@ def _templates(node: ast.expr) -> Iterator[str]:
         yield str(node.value)
 
 
-def _of_its_tables() -> Iterator[str]:
-    for table in (check_words.NAMES, check_words.NUMBERS, check_words.REMEDIES):
+def _of_its_tables(extension: Extension) -> Iterator[str]:
+    words = extension("core.check_words")
+    for table in (words.NAMES, words.NUMBERS, words.REMEDIES):
         yield from table.values()
-    yield from (name for classes in (BODY_CLASSES, SLEEVE_CLASSES) for _, name in classes)
-    yield from (*LEVEL_WORDS.values(), *HEMS.values(), *library(), *TESTS)
-    yield from (*LAYERS.values(), BETWEEN.join(LAYERS.values()), "up", "down")
-    yield from (str(state) for state in State if state is not State.PASS)
+    roominess = extension("core.roominess")
+    for classes in (roominess.BODY_CLASSES, roominess.SLEEVE_CLASSES):
+        yield from (name for _, name in classes)
+    yield from extension("core.body_levels").LEVEL_WORDS.values()
+    yield from extension("core.buying").HEMS.values()
+    yield from (*extension("core.cloth").library(), *extension("core.next_test").TESTS)
+    lay = extension("core.lay.words")
+    yield from (*lay.LAYERS.values(), lay.BETWEEN.join(lay.LAYERS.values()), "up", "down")
+    state = extension("core.checks").State
+    yield from (str(one) for one in state if one is not state.PASS)
     yield from ("bust", "waist", "hip", "elbow", "wrist", "knuckles")
     yield from ("more", "less", "the other measures lead", "the survey leads one")
+    cautions = extension("core.cautions")
     yield from (*cautions.ALWAYS, cautions.CHILD, cautions.CHILD_UNKNOWN)
 
 
-def all_texts() -> set[str]:
+def all_texts(extension: Extension) -> set[str]:
     """Every text, each once."""
-    return {*of_classes(), *of_sources(), *of_the_core()} - UNTOLD
+    return {*of_classes(), *of_sources(), *of_the_core(extension)} - UNTOLD

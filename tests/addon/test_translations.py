@@ -14,7 +14,7 @@ pytestmark = pytest.mark.addon
 @pytest.mark.parametrize("language", ["de_DE", "fr_FR"])
 def test_every_text_is_translated_and_nothing_else(extension: Extension, language: str) -> None:
     words = extension("blender_addon.translations").LANGUAGES[language]
-    texts = all_texts()
+    texts = all_texts(extension)
     assert len(texts) > 300
     assert sorted(texts - set(words)) == []
     assert sorted(set(words) - texts) == []
