@@ -10,7 +10,7 @@ from pathlib import Path
 
 from .errors import FileError
 
-__all__ = ["folder_names", "read_bytes", "slug", "whole_file", "write_text"]
+__all__ = ["folder_names", "read_bytes", "slug", "whole_file", "whole_files", "write_text"]
 
 
 @contextmanager
@@ -45,6 +45,29 @@ def whole_file(path: Path) -> Iterator[Path]:
         raise FileError(f"{path} cannot be written: {error.strerror or error}.") from error
     finally:
         temporary.unlink(missing_ok=True)
+
+
+@contextmanager
+def whole_files(folder: Path) -> Iterator[Path]:
+    """Give a temporary folder beside ``folder`` and move the files in it there on success.
+
+    For files that name one another. On any error none is moved.
+
+    Raises
+    ------
+    FileError
+        A folder cannot be made or a file cannot be put in its place.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=f".{folder.name}-", dir=folder.parent) as name:
+            yield Path(name)
+            for file in sorted(Path(name).iterdir()):
+                file.replace(folder / file.name)
+    except FileError:
+        raise
+    except OSError as error:
+        raise FileError(f"{folder} cannot be written: {error.strerror or error}.") from error
 
 
 def write_text(path: Path, text: str) -> None:

@@ -13,6 +13,7 @@ __all__ = [
     "mannequin_material",
     "pile_material",
     "set_colour",
+    "tile_material",
 ]
 
 Colour = tuple[float, float, float]
@@ -143,6 +144,44 @@ def pile_material(
     links.new(_soft_normal(tree, softness), shader.inputs["Normal"])
     output = nodes.new("ShaderNodeOutputMaterial")
     links.new(shader.outputs["BSDF"], output.inputs["Surface"])
+    return material
+
+
+def tile_material(
+    name: str,
+    colour: bpy.types.Image,
+    normals: bpy.types.Image,
+    *,
+    least_height: float = 0.0,
+) -> bpy.types.Material:
+    """Pile as pictures; where its height, in the alpha of ``colour``, is less than asked it is cut out.
+
+    Nodes as exporters know them: a threshold is written as one below the height, taken from one.
+    """
+    material = bpy.data.materials.new(name)
+    tree = node_tree(material)
+    nodes, links = tree.nodes, tree.links
+    shader = next(node for node in nodes if node.type == "BSDF_PRINCIPLED")
+    shader.inputs["Roughness"].default_value = 1.0
+    shader.inputs["Specular IOR Level"].default_value = 0.25
+    shader.inputs["Sheen Weight"].default_value = 0.25
+    shader.inputs["Sheen Roughness"].default_value = 0.4
+    painted = nodes.new("ShaderNodeTexImage")
+    painted.image = colour
+    links.new(painted.outputs["Color"], shader.inputs["Base Color"])
+    if least_height > 0.0:
+        below, kept = (nodes.new("ShaderNodeMath") for _ in range(2))
+        below.operation, kept.operation = "LESS_THAN", "SUBTRACT"
+        below.inputs[1].default_value = least_height
+        kept.inputs[0].default_value = 1.0
+        links.new(painted.outputs["Alpha"], below.inputs[0])
+        links.new(below.outputs["Value"], kept.inputs[1])
+        links.new(kept.outputs["Value"], shader.inputs["Alpha"])
+    sloped = nodes.new("ShaderNodeTexImage")
+    sloped.image = normals
+    slopes = nodes.new("ShaderNodeNormalMap")
+    links.new(sloped.outputs["Color"], slopes.inputs["Color"])
+    links.new(slopes.outputs["Normal"], shader.inputs["Normal"])
     return material
 
 

@@ -31,6 +31,7 @@ from .wrap import put_body, put_layers
 
 __all__ = [
     "aimed",
+    "attempt",
     "new_scene",
     "put_dressed",
     "render_to",
@@ -189,14 +190,14 @@ def write_contact_sheet(sheet: Sheet) -> None:
 def _render(scene: bpy.types.Scene, path: Path, texts: Mapping[str, str], what: str) -> None:
     with whole_file(path) as temporary:
         scene.render.filepath = str(temporary)
-        _attempt(f"{what} could not be rendered", partial(bpy.ops.render.render, write_still=True))
+        attempt(f"{what} could not be rendered", partial(bpy.ops.render.render, write_still=True))
         temporary.write_bytes(annotated(temporary.read_bytes(), texts))
 
 
 def save_scene(path: Path) -> None:
     """Save the file that is open, whole or not at all."""
     with whole_file(path) as temporary:
-        _attempt(
+        attempt(
             "The scene could not be saved",
             partial(
                 bpy.ops.wm.save_as_mainfile,
@@ -208,7 +209,8 @@ def save_scene(path: Path) -> None:
         )
 
 
-def _attempt(what: str, action: Callable[[], set[str]]) -> None:
+def attempt(what: str, action: Callable[[], set[str]]) -> None:
+    """Call an operator of Blender's; ``what`` begins the sentence that tells why it failed."""
     try:
         done = action()
     except RuntimeError as error:

@@ -14,7 +14,7 @@ from ...core.arrays import FloatArray, IntArray
 from ...core.nap import NapDown
 from .surface import GROUND_THICKNESS_M, Sheet, stretch_frames
 
-__all__ = ["PileStyle", "Strands", "grow", "pile_style"]
+__all__ = ["PileStyle", "Strands", "grow", "pile_style", "standing_share"]
 
 MOST_STRANDS = 600_000  # a layer; about 50 MB
 SHORT_PILE_M, LONG_PILE_M = 0.004, 0.030
@@ -95,6 +95,11 @@ def pile_style(pile_height_m: float) -> PileStyle:
     )
 
 
+def standing_share(pile_height_m: float, thickness_m: float) -> float:
+    """How high a pile stands over how long it is: the rest of it leans."""
+    return min(max((thickness_m - GROUND_THICKNESS_M) / pile_height_m, 0.35), 0.92)
+
+
 @dataclass(frozen=True, slots=True)
 class Strands:
     """points: (n, k, 3) m from root to tip; radii: (k,) m, the same for every strand;
@@ -138,7 +143,7 @@ def grow(
 
     length = pile_height_m * chance.uniform(style.shortest, 1.0, len(root))
     length *= np.clip(0.55 + 0.45 * rim_distance / 0.008, 0.55, 1.0)  # sheared out of the seam
-    upright = min(max((thickness_m - GROUND_THICKNESS_M) / pile_height_m, 0.35), 0.92)
+    upright = standing_share(pile_height_m, thickness_m)
     way = stroke + chance.normal(0.0, style.ruffle, stroke.shape)
     points = _bend(root, normal, way, math.acos(upright), length, style)
     points = _clump(points, flat, style, chance)

@@ -12,7 +12,7 @@ import numpy as np
 
 from ...core.arrays import FloatArray, IntArray
 
-__all__ = ["GROUND_THICKNESS_M", "Sheet", "draw_layers", "stretch_frames"]
+__all__ = ["GROUND_THICKNESS_M", "Sheet", "at_vertices", "draw_layers", "stretch_frames"]
 
 GROUND_THICKNESS_M = 0.0008
 """Knitted ground without its pile, about 0.5 to 0.8 mm a ply (an estimate)."""
@@ -141,13 +141,13 @@ def _distance_to_edges(points: FloatArray, edges: FloatArray) -> FloatArray:
 def _vertex_normals(positions: FloatArray, triangles: IntArray, seam_pairs: IntArray) -> FloatArray:
     """Area-weighted unit normals (n, 3), the same on both sides of a seam."""
     a, b, c = (positions[triangles[:, k]] for k in range(3))
-    normals = _sum_at_vertices(np.cross(b - a, c - a), triangles, len(positions))
+    normals = at_vertices(np.cross(b - a, c - a), triangles, len(positions))
     front, back = seam_pairs[:, 0], seam_pairs[:, 1]
     normals[front] = normals[back] = normals[front] + normals[back]
     return _unit(normals)
 
 
-def _sum_at_vertices(faces: FloatArray, triangles: IntArray, vertex_count: int) -> FloatArray:
+def at_vertices(faces: FloatArray, triangles: IntArray, vertex_count: int) -> FloatArray:
     """Sum a vector of each triangle (t, 3) at its corners: (n, 3)."""
     corner, spread = triangles.reshape(-1), np.repeat(faces, 3, axis=0)
     return np.stack(
@@ -254,6 +254,6 @@ def _lean_over_rim(
     rise = distance[triangles[:, 1:]] - distance[triangles[:, :1]]
     slope = np.linalg.solve(sides.transpose(0, 2, 1), rise[..., None])
     outward = -(stretch_frames(positions, flat, triangles) @ slope)[..., 0]
-    outward = _unit(_sum_at_vertices(outward, triangles, len(positions)))
+    outward = _unit(at_vertices(outward, triangles, len(positions)))
     inward = np.clip(distance / roll_m, 0.0, 1.0)[:, None]
     return _unit(inward * normals + (1.0 - inward) * outward)

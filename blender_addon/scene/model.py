@@ -1,0 +1,196 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""From a drape to a model for a page: both layers with pictures of their pile, as GLB, USDZ and OBJ."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
+from pathlib import Path
+
+import bpy
+import numpy as np
+
+from ...core.arrays import FloatArray
+from ...core.cloth import Cloth
+from ...core.drape import Drape
+from ...core.errors import FileError
+from ...core.files import whole_files
+from ...core.job import read_job_text
+from ...core.pictures.model import MODEL_FILES, MOST_MODEL_BYTES, Model
+from .bridge import put_mesh
+from .materials import tile_material
+from .photograph import attempt, new_scene
+from .pile import pile_style, standing_share
+from .pile_tile import PileTile, pile_tile
+from .shells import shells
+from .surface import Sheet, draw_layers
+from .wrap import LEAST_PILE_M, put_body
+
+__all__ = ["make_models", "put_model"]
+
+MOST_VERTICES = 120_000
+"""Of all sheets together: about 5 MB, which leaves room for mannequin and pictures."""
+MOST_SHELLS = {"Outer": 6, "Lining": 3}
+"""The lining shows at openings only."""
+FINEST = 1
+"""How often every edge of the drape is halved at the most."""
+NO_PATH = Path("a model's job")
+
+
+def make_models(
+    models: Iterable[Model], load: Callable[[Path], Drape], announce: Callable[[Model], None]
+) -> None:
+    """Make models, the files of each written whole or not at all.
+
+    Raises
+    ------
+    FileError
+        A file cannot be read or written, or comes out too large.
+    """
+    for model in models:
+        announce(model)
+        scene = new_scene()
+        drape = load(Path(model.wrap.drape))
+        with whole_files(Path(model.folder)) as folder:
+            put_model(drape, model, scene.collection, folder)
+            _note(scene, model.texts)
+            _export(folder, model)
+
+
+def put_model(
+    drape: Drape, model: Model, collection: bpy.types.Collection, pictures: Path
+) -> None:
+    """Put the wrap of a model into ``collection``, and the pictures of its pile into a folder."""
+    job = read_job_text(model.wrap.job_text, NO_PATH)
+    panel, cloths = drape.panel, (job.outer_cloth, job.lining_cloth)
+    fineness = FINEST if len(panel.flat) * 4**FINEST * 2 <= MOST_VERTICES else 0
+    sheets = draw_layers(
+        panel.spread,
+        panel.triangles,
+        panel.seam_pairs,
+        panel.rim,
+        drape.outer,
+        drape.lining,
+        thickness_outer_m=cloths[0].thickness_m,
+        thickness_lining_m=cloths[1].thickness_m,
+        rounds=fineness,
+    )
+    room = max(MOST_VERTICES // len(sheets[0].flat) - 2, 0)
+    most = sum(MOST_SHELLS.values())
+    for (name, wanted), sheet, cloth in zip(MOST_SHELLS.items(), sheets, cloths, strict=True):
+        count = min(wanted, room * wanted // most)
+        _put_layer(name, sheet, cloth, count, np.array(job.cut.nap.stroke), collection, pictures)
+    if model.mannequin:
+        put_body(drape.body, collection)
+
+
+def _put_layer(
+    name: str,
+    sheet: Sheet,
+    cloth: Cloth,
+    count: int,
+    nap: FloatArray,
+    collection: bpy.types.Collection,
+    pictures: Path,
+) -> None:
+    """One layer: its surface, and ``count`` sheets over it that show ever fewer tips of its pile."""
+    pile_m = cloth.pile_height_m
+    depth_m = pile_m * standing_share(pile_m, cloth.thickness_m) if pile_m > LEAST_PILE_M else 0.0
+    tile = pile_tile(pile_style(pile_m), cloth.colour, max(depth_m, LEAST_PILE_M))
+    colour, normals = _painted(name, tile, pictures)
+    _put_sheet(name, sheet, tile, tile_material(name, colour, normals), collection)
+    if not depth_m:
+        return
+    heights = np.arange(1, count + 1) / (count + 1)
+    raised = shells(sheet, heights, depth_m=depth_m, pile_height_m=pile_m, nap=nap)
+    for number, (shell, height) in enumerate(zip(raised, heights, strict=True), start=1):
+        material = tile_material(f"{name} pile {number}", colour, normals, least_height=height)
+        _put_sheet(material.name, shell, tile, material, collection)
+
+
+def _put_sheet(
+    name: str,
+    sheet: Sheet,
+    tile: PileTile,
+    material: bpy.types.Material,
+    collection: bpy.types.Collection,
+) -> None:
+    thing = put_mesh(
+        name,
+        sheet.positions,
+        sheet.triangles,
+        collection,
+        flat=sheet.flat / tile.side_m,
+        normals=sheet.normals,
+    )
+    thing.data.materials.append(material)
+
+
+def _painted(name: str, tile: PileTile, folder: Path) -> Iterator[bpy.types.Image]:
+    """Colour with height as its alpha, and normals, as PNG files in a folder."""
+    colour = np.concatenate([tile.colour, tile.height[..., None]], axis=2)
+    normals = np.pad(tile.normals / 2 + 0.5, ((0, 0), (0, 0), (0, 1)), constant_values=1.0)
+    for kind, values in (("colour", colour), ("normals", normals)):
+        yield _image(folder / f"{name.lower()}_{kind}.png", values, data=kind == "normals")
+
+
+def _image(path: Path, values: FloatArray, *, data: bool) -> bpy.types.Image:
+    """An image (n, m, 4) from 0 to 1 that lies in a file; ``data`` is no colour."""
+    height_px, width_px = values.shape[:2]
+    image = bpy.data.images.new(path.stem, width_px, height_px, alpha=True)
+    image.alpha_mode = "CHANNEL_PACKED"
+    if data:
+        image.colorspace_settings.name = "Non-Color"
+    image.pixels.foreach_set(np.ascontiguousarray(values, dtype=np.float32).reshape(-1))
+    image.file_format = "PNG"
+    image.filepath_raw = str(path)
+    image.save()
+    return image
+
+
+def _note(scene: bpy.types.Scene, texts: Mapping[str, str]) -> None:
+    """What the files say about themselves, as properties that exporters take along."""
+    for keyword, text in texts.items():
+        scene[keyword.lower()] = text
+
+
+def _export(folder: Path, model: Model) -> None:
+    """Write the scene in each form; sheets of pile only where a part can be cut out of a picture."""
+    glb, usd, plain = (folder / file for file in MODEL_FILES)
+    attempt(
+        "The GLB could not be written",
+        partial(
+            bpy.ops.export_scene.gltf,
+            filepath=str(glb),
+            export_format="GLB",
+            export_yup=True,
+            export_extras=True,
+            export_copyright=model.texts.get("Comment", ""),
+            export_animations=False,
+        ),
+    )
+    size = glb.stat().st_size
+    if size > MOST_MODEL_BYTES:
+        raise FileError(
+            f"The GLB of {folder.name} has {size / 1e6:.1f} MB, more than "
+            f"{MOST_MODEL_BYTES / 1e6:.0f} MB. Drape with a coarser mesh (--edge-length)."
+        )
+    attempt(
+        "The USDZ could not be written",
+        partial(
+            bpy.ops.wm.usd_export,
+            filepath=str(usd),
+            convert_orientation=True,
+            export_global_forward_selection="NEGATIVE_Z",
+            export_global_up_selection="Y",
+        ),
+    )
+    for thing in bpy.context.scene.collection.objects:
+        thing.select_set(" pile " not in thing.name)
+    attempt(
+        "The OBJ could not be written",
+        partial(
+            bpy.ops.wm.obj_export,
+            filepath=str(plain),
+            export_selected_objects=True,
+            path_mode="RELATIVE",
+        ),
+    )
