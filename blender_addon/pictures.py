@@ -3,8 +3,9 @@
 
 ``FOLDER [FOLDER ...]``: each holds ``drape.npz`` and ``job.toml``; ``scene.blend`` and one PNG for each of
 the job's views are written beside them. ``--takes FILE``: the pictures that the file lists. ``--contact FILE``: the sheet
-of small pictures that the file describes. ``--film FOLDER``: the PNG files in it as a film beside it. Progress
-goes to standard output. Exit status 1 and one sentence on standard error when something fails.
+of small pictures that the file describes. ``--film FOLDER``: the PNG files in it as a film beside it.
+``--models FILE``: the models to turn about that the file lists. Progress goes to
+standard output. Exit status 1 and one sentence on standard error when something fails.
 """
 
 import argparse
@@ -15,6 +16,7 @@ from pathlib import Path
 
 from ..core.errors import NapfoldError
 from ..core.job import load_job
+from ..core.pictures.model import read_models
 from ..core.pictures.take import read_sheet, read_takes
 
 __all__ = ["main"]
@@ -30,6 +32,7 @@ def main(arguments: Sequence[str], tell: Callable[[str], None]) -> int:
     parser.add_argument("--takes", metavar="FILE", type=Path, help="a list of pictures to take")
     parser.add_argument("--contact", metavar="FILE", type=Path, help="a sheet of small pictures")
     parser.add_argument("--film", metavar="FOLDER", type=Path, help="frames to join to a film")
+    parser.add_argument("--models", metavar="FILE", type=Path, help="a list of models to make")
     options = parser.parse_args(arguments)
     try:
         if options.takes is not None:
@@ -38,6 +41,8 @@ def main(arguments: Sequence[str], tell: Callable[[str], None]) -> int:
             _lay_out(options.contact)
         if options.film is not None:
             _join(options.film)
+        if options.models is not None:
+            _shape(options.models, tell)
         _view(options.folders, tell)
     except NapfoldError as error:
         sys.stderr.write(f"{error}\n")
@@ -67,6 +72,15 @@ def _join(folder: Path) -> None:
     from .scene.film import write_film
 
     write_film(sorted(folder.glob("*.png")), folder.with_suffix(".mp4"))
+
+
+def _shape(path: Path, tell: Callable[[str], None]) -> None:
+    """Make the models of a list."""
+    models = read_models(path)
+    from ..core.drape import load_drape
+    from .scene.model import make_models
+
+    make_models(models, load_drape, lambda model: tell(f"writing {Path(model.folder).name}"))
 
 
 def _view(folders: Sequence[Path], tell: Callable[[str], None]) -> None:

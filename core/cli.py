@@ -7,11 +7,9 @@ Exit status: 0 everything was made; 2 the input is wrong (nothing was made); 3 a
 import argparse
 import logging
 import sys
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TextIO
 
 from .buying import Wish
 from .comparison import Telling
@@ -19,10 +17,12 @@ from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
 from .job import Job, Variant, load_job
 from .making_files import write_making_sheets
+from .model_set import make_model_set
 from .option_page import write_options
 from .picture_set import make_pictures
 from .picture_words import IN_A_LISTING
 from .preview import preview
+from .progress_lines import ProgressLines
 from .report import verdict
 from .swatch_report import swatch_lines
 from .swatch_sheet_files import write_swatch_sheet
@@ -31,45 +31,6 @@ from .units import UNIT_SYSTEMS, parse_quantity
 __all__ = ["FINE", "STEP_FAILED", "WRONG_INPUT", "main"]
 
 FINE, WRONG_INPUT, STEP_FAILED = 0, 2, 3
-
-
-class ProgressLines:
-    """Tells steps on a stream: one line that is written over on a terminal, else one line each.
-
-    Parameters
-    ----------
-    stream
-        Where to write.
-    """
-
-    def __init__(self, stream: TextIO) -> None:
-        self._stream = stream
-        self._live = stream.isatty()
-        self._start = time.monotonic()
-        self._step = ""
-        self._width = 0
-
-    def __call__(self, step: str, fraction: float | None = None) -> None:
-        """Tell a step and how far it is, 0 to 1."""
-        new = step != self._step
-        self._step = step
-        if self._live:
-            share = "" if fraction is None else f" {fraction:4.0%}"
-            line = f"{self._clock()} {step}{share}"[:118]
-            self._stream.write(f"\r{line:<{self._width}}")
-            self._width = len(line)
-        elif new:
-            self._stream.write(f"{self._clock()} {step}\n")
-        self._stream.flush()
-
-    def close(self) -> None:
-        """Wipe the live line, so that what follows starts on a clean one."""
-        if self._live and self._width:
-            self._stream.write(f"\r{' ' * self._width}\r")
-            self._stream.flush()
-
-    def _clock(self) -> str:
-        return f"[{time.monotonic() - self._start:5.0f} s]"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -231,6 +192,35 @@ def _pictures(options: argparse.Namespace) -> int:
     return STEP_FAILED if made.failed else FINE
 
 
+def _model(options: argparse.Namespace) -> int:
+    """Write each variant of a job as a model to turn about."""
+    try:
+        job = load_job(options.job)
+        own = None if job.body is None else job.body.load(job.tape.sex)
+        edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
+    except (InputError, FileError) as error:
+        return _complain(error, WRONG_INPUT)
+    progress = ProgressLines(sys.stdout)
+    try:
+        made = make_model_set(
+            job, options.out, edge_length_m, say=progress, own=own, mannequin=options.mannequin
+        )
+    except NapfoldError as error:
+        progress.close()
+        return _complain(error, WRONG_INPUT if isinstance(error, InputError) else STEP_FAILED)
+    except KeyboardInterrupt:
+        progress.close()
+        sys.stderr.write("Stopped. Drapes that were finished are kept.\n")
+        return STEP_FAILED
+    progress.close()
+    for folder in made.folders:
+        sys.stdout.write(f"{folder}\n")
+    sys.stdout.write(f"{IN_A_LISTING}\n")
+    if made.failed:
+        sys.stderr.write(f"{made.failed}\n")
+    return STEP_FAILED if made.failed else FINE
+
+
 def _swept(job: Job, number: str, values: str) -> Job:
     """The job itself with one number changed: a variant for each value."""
     told = [value.strip() for value in values.split(";" if ";" in values else ",")]
@@ -296,6 +286,19 @@ def _parser() -> argparse.ArgumentParser:
     listing.add_argument("--quick", action="store_true", help="coarser pictures for a first look")
     _edge_length(listing)
     listing.set_defaults(run=_pictures)
+    solid = verbs.add_parser(
+        "model",
+        help="write every variant of a job in 3D for a product page: GLB, USDZ and OBJ",
+        description="Write every variant of a job in 3D, at true size, for a product page: GLB, USDZ "
+        "and OBJ, each in a folder of its own.",
+    )
+    solid.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    solid.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder for the models"
+    )
+    solid.add_argument("--mannequin", action="store_true", help="with the mannequin that wears it")
+    _edge_length(solid)
+    solid.set_defaults(run=_model)
     swatch = verbs.add_parser(
         "swatch",
         help="tell what is known of a job's cloths, and which swatch test to make next",

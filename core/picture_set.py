@@ -3,24 +3,24 @@
 
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from .blender_process import NO_BLENDER, has_blender, photograph
-from .drape import Drape, load_drape, save_drape
-from .errors import FileError, NapfoldError
-from .job import Job, load_job
+from .drape_store import DrapeStore
+from .errors import FileError
+from .job import Job
 from .mannequin.own_body import OwnBody
 from .picture_extras import plan_extras
 from .picture_manifest import is_taken, write_manifest
-from .picture_plan import LeftOut, Picture, drape_key, plan_pictures
+from .picture_plan import LeftOut, Picture, plan_pictures
 from .picture_words import PREVIEW
 from .pictures.take import Sheet, Take, write_sheet, write_takes
-from .workshop import Say, Single, Workshop
+from .workshop import Say, Workshop
 
 __all__ = ["PictureSet", "make_pictures"]
 
-DRAPES, TAKES, SHEET = "drapes", "takes.json", "contact_sheet.json"
+TAKES, SHEET = "takes.json", "contact_sheet.json"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,61 +31,6 @@ class PictureSet:
     left_out: tuple[LeftOut, ...]
     new: int
     failed: str
-
-
-class _Store:
-    """Drapes by their keys: those in the folder, those of an earlier preview there, new ones."""
-
-    def __init__(self, out: Path, edge_length_m: float, workshop: Workshop, say: Say) -> None:
-        self._folder = out / DRAPES
-        self._edge_length_m = edge_length_m
-        self._workshop = workshop
-        self._say = say
-        self._loaded: dict[str, tuple[str, Drape]] = {}
-        self._previewed = _previewed(out)
-
-    def drape_of(self, job: Job, pose: str) -> tuple[str, Drape]:
-        """File and content of the drape of a job in a pose, made where there is none."""
-        key = drape_key(job, pose, self._edge_length_m)
-        if key not in self._loaded:
-            path = self._folder / f"{key}.npz"
-            self._loaded[key] = (str(path), self._stored(path, key) or self._made(path, job, pose))
-        return self._loaded[key]
-
-    def _stored(self, path: Path, key: str) -> Drape | None:
-        if path.is_file():
-            return load_drape(path)
-        if key not in self._previewed:
-            return None
-        drape = load_drape(self._previewed[key])
-        save_drape(path, drape)
-        return drape
-
-    def _made(self, path: Path, job: Job, pose: str) -> Drape:
-        single = Single(
-            name=f"{job.name}, {pose}",
-            slug="",
-            job=replace(job, poses=(pose,), variants=()),
-            pose=pose,
-            variant="",
-        )
-        drape = self._workshop.drape(single, self._say)
-        save_drape(path, drape)
-        return drape
-
-
-def _previewed(out: Path) -> dict[str, Path]:
-    """Drapes that a preview left in the folder, by key."""
-    found = {}
-    for path in sorted(out.glob("*/job.toml")):
-        drape = path.with_name("drape.npz")
-        try:
-            job = load_job(path)
-            edge_length_m = load_drape(drape).panel.edge_length_m
-        except NapfoldError:
-            continue  # not what a preview leaves
-        found[drape_key(job, job.poses[0], edge_length_m)] = drape
-    return found
 
 
 def make_pictures(
@@ -119,7 +64,7 @@ def make_pictures(
     InputError, FileError, SolverError
         A drape cannot be made, or a file cannot be read or written. What was finished is kept.
     """
-    store = _Store(out, edge_length_m, Workshop(edge_length_m, own), say)
+    store = DrapeStore(out, edge_length_m, Workshop(edge_length_m, own), say)
     pictures, left_out = plan_pictures(job, out, store.drape_of, quick=quick)
     pictures += plan_extras(job, out, store.drape_of, quick=quick)
     todo = [one for one in pictures if not is_taken(one)]

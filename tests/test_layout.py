@@ -69,7 +69,8 @@ WAY = (
     {"swatch_report"},
     {"report"},
     {"workshop", "wish_on_drape"},
-    {"making_files", "picture_set", "preview", "swatch_sheet_files"},
+    {"drape_store"},
+    {"making_files", "model_set", "picture_set", "preview", "swatch_sheet_files"},
     {"cli"},
 )
 

@@ -21,6 +21,7 @@ Colour = tuple[float, float, float]
 MANNEQUIN_COLOUR: Colour = (0.75, 0.715, 0.67)
 FURNITURE_COLOUR: Colour = (0.62, 0.63, 0.64)
 GROUND_SHADE = 0.9
+MODEL_SHEEN = 0.12
 BACKDROP_CENTRE: Colour = (0.89, 0.88, 0.865)
 BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
 
@@ -164,7 +165,9 @@ def tile_material(
     shader = next(node for node in nodes if node.type == "BSDF_PRINCIPLED")
     shader.inputs["Roughness"].default_value = 1.0
     shader.inputs["Specular IOR Level"].default_value = 0.25
-    shader.inputs["Sheen Weight"].default_value = 0.25
+    # exporters know the sheen's colour, not its weight
+    shader.inputs["Sheen Weight"].default_value = 1.0
+    shader.inputs["Sheen Tint"].default_value = (*(MODEL_SHEEN,) * 3, 1.0)
     shader.inputs["Sheen Roughness"].default_value = 0.4
     painted = nodes.new("ShaderNodeTexImage")
     painted.image = colour

@@ -55,9 +55,7 @@ def make_models(
             _export(folder, model)
 
 
-def put_model(
-    drape: Drape, model: Model, collection: bpy.types.Collection, pictures: Path
-) -> None:
+def put_model(drape: Drape, model: Model, collection: bpy.types.Collection, pictures: Path) -> None:
     """Put the wrap of a model into ``collection``, and the pictures of its pile into a folder."""
     job = read_job_text(model.wrap.job_text, NO_PATH)
     panel, cloths = drape.panel, (job.outer_cloth, job.lining_cloth)

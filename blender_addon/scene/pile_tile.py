@@ -58,7 +58,9 @@ def pile_tile(
     normals = np.stack([-slope[0], -slope[1], np.ones_like(height)], axis=2)
     normals /= np.linalg.norm(normals, axis=2, keepdims=True)
     shade = ROOT_SHADE * style.root_shade
-    return PileTile(TILE_M, shaded(np.asarray(colour), shade + (1 - shade) * height), height, normals)
+    return PileTile(
+        TILE_M, shaded(np.asarray(colour), shade + (1 - shade) * height), height, normals
+    )
 
 
 def shaded(colour: FloatArray, shade: FloatArray) -> FloatArray:
@@ -69,7 +71,9 @@ def shaded(colour: FloatArray, shade: FloatArray) -> FloatArray:
 
 def _to_light(colour: FloatArray) -> FloatArray:
     """sRGB as linear light (IEC 61966-2-1)."""
-    light: FloatArray = np.where(colour <= 0.04045, colour / 12.92, ((colour + 0.055) / 1.055) ** 2.4)
+    light: FloatArray = np.where(
+        colour <= 0.04045, colour / 12.92, ((colour + 0.055) / 1.055) ** 2.4
+    )
     return light
 
 

@@ -37,7 +37,5 @@ def shells(
         # strands leave the ground upright and lean more the higher they are
         up = height * depth_m * sheet.normals + height**1.5 * lean_m * stroke
         moved = sheet.positions + full[:, None] * up
-        raised.append(
-            Sheet(moved, sheet.normals, sheet.flat, sheet.triangles, sheet.rim_distance)
-        )
+        raised.append(Sheet(moved, sheet.normals, sheet.flat, sheet.triangles, sheet.rim_distance))
     return raised

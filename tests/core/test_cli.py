@@ -15,7 +15,7 @@ import pytest
 from napfold.core import blender_process, option_page
 from napfold.core import wearer as wearer_module
 from napfold.core import workshop as workshop_module
-from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, ProgressLines, main
+from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, main
 from napfold.core.cloth import Cloth, library
 from napfold.core.drape import Drape, Progress, load_drape
 from napfold.core.errors import SolverError
@@ -27,6 +27,7 @@ from napfold.core.option_page import OPTIONS
 from napfold.core.panels import build_panel_mesh
 from napfold.core.pattern import Pattern, fitted
 from napfold.core.preview import singles
+from napfold.core.progress_lines import ProgressLines
 from napfold.core.tape import Tape
 from napfold.core.telling import Telling
 from napfold.core.units import RangeError

@@ -1,0 +1,112 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Every variant of a job in 3D for a product page."""
+
+import json
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from .blender_process import NO_BLENDER, has_blender, photograph
+from .drape_store import DrapeStore
+from .errors import FileError
+from .job import Job, job_text
+from .mannequin.own_body import OwnBody
+from .picture_plan import Look, looks, pose_of
+from .picture_words import alt_text, estimates, notice
+from .pictures.choice import PictureChoice
+from .pictures.model import MODEL_FILES, Model, write_models
+from .pictures.shots import SHOTS
+from .pictures.take import Wrap
+from .workshop import Say, Workshop
+
+__all__ = ["ModelSet", "make_model_set", "model_of"]
+
+MODELS = "models.json"
+FRONT = "front"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModelSet:
+    """The folders of the models that are there, and why others are not, if so."""
+
+    folders: tuple[Path, ...]
+    failed: str
+
+
+def make_model_set(
+    job: Job,
+    out: Path,
+    edge_length_m: float,
+    *,
+    say: Say,
+    own: OwnBody | None = None,
+    mannequin: bool = False,
+) -> ModelSet:
+    """Write every variant in every colourway, standing, into a folder of its own.
+
+    Parameters
+    ----------
+    job
+        The job.
+    out
+        Folder for the models' folders. Drapes are kept in it.
+    edge_length_m
+        Edge length of the cloth's mesh, metres.
+    say
+        Told at each step.
+    own
+        The body that ``job.body`` names, read; None if it names none.
+    mannequin
+        Whether who wears it is in the model.
+
+    Raises
+    ------
+    InputError, FileError, SolverError
+        A drape cannot be made, or a file cannot be read or written. What was finished is kept.
+    """
+    store = DrapeStore(out, edge_length_m, Workshop(edge_length_m, own), say)
+    models = []
+    for look in looks(job):
+        drape, _ = store.drape_of(look.job, pose_of(look.job, SHOTS[FRONT]))
+        models.append(model_of(look, out / look.slug, drape, mannequin=mannequin))
+    failed = NO_BLENDER
+    if has_blender():
+        listed = out / MODELS
+        write_models(listed, models)
+        say(f"Writing {len(models)} models: starting Blender")
+        try:
+            failed = photograph(["--models", str(listed)], lambda line: say(f"Models: {line}"))
+        finally:
+            _remove(listed)
+    folders = (Path(model.folder) for model in models)
+    return ModelSet(
+        folders=tuple(folder for folder in folders if (folder / MODEL_FILES[0]).is_file()),
+        failed=failed,
+    )
+
+
+def model_of(look: Look, folder: Path, drape: str, *, mannequin: bool) -> Model:
+    """The model of a look from the file of its drape, with what it says about itself."""
+    job = look.job
+    return Model(
+        folder=str(folder),
+        wrap=Wrap(
+            job_text=job_text(replace(job, variants=(), pictures=PictureChoice()), None),
+            drape=drape,
+        ),
+        mannequin=mannequin,
+        texts={
+            "Title": " ".join(filter(None, (job.name, look.variant, look.colourway))),
+            "Description": alt_text(job, FRONT, mannequin="shown" if mannequin else "hidden"),
+            "Comment": notice(job),
+            "Estimates": json.dumps(
+                {layer: list(words) for layer, words in estimates(job).items()}
+            ),
+        },
+    )
+
+
+def _remove(path: Path) -> None:
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise FileError(f"{path} cannot be removed: {error.strerror}.") from error
