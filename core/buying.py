@@ -128,7 +128,7 @@ class FlatFit:
     hand_m
         Wrist to knuckles, metres.
     body_ease_m, body_words
-        Room round the largest girth, the lining's own thickness taken off.
+        Room round the largest girth, the lining's own thickness and the gap of an open front taken off.
     sleeve_extra_m, sleeve_words
         Room round the upper arm, likewise.
     """
@@ -161,7 +161,8 @@ def flat_fit(
     hem_m = measures.value("back_neck_point_height") - _back_length_m(cut, allowances)
     sleeve_m = cut.wrist_m - allowances.sleeve_end_m - cut.cuff_depth_m
     bulk_m = math.pi * lining_thickness_m
-    body_m = 2 * cut.body_width_m - bulk_m - _largest_girth_m(measures)
+    around_m = 2 * cut.body_width_m - allowances.front_gap_m(cut) - bulk_m
+    body_m = around_m - _largest_girth_m(measures)
     arm_m = 2 * cut.sleeve_depth_m - bulk_m - measures.value("upper_arm_girth")
     return FlatFit(
         hem=land(hem_m, levels(measures)),
@@ -237,7 +238,8 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
             measures.value("waist_girth") + ease_m,
             measures.value("hip_girth") + max(SITTING_EASE_M, ease_m / 2),
         )
-        changes["body_width_m"] = up((around_m + bulk_m) / 2)
+        gap_m = allowances.front_gap_m(order.cut)
+        changes["body_width_m"] = up((around_m + gap_m + bulk_m) / 2)
     if wish.sleeve is not None:
         ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
         fall_m = order.cut.shoulder_fall_m(order.cut.body_width_m / 2)

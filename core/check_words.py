@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The words of the checks before cutting, in one place; names in braces are filled in."""
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["NAMES", "NUMBERS", "REMEDIES"]
+__all__ = ["NAMES", "NUMBERS", "REMEDIES", "spoken"]
 
 NAMES: Mapping[str, str] = MappingProxyType(
     {
@@ -23,12 +24,13 @@ NAMES: Mapping[str, str] = MappingProxyType(
 
 NUMBERS: Mapping[str, str] = MappingProxyType(
     {
-        "body": "{round} round inside, {ease} more than the largest girth: {words}",
-        "hip": "{ease} more than the hip girth; sitting takes up to {sitting} and more",
+        "body": "{round} round inside{gap}, {ease} more than the largest girth: {words}",
+        "hip": "{ease} more than the hip girth{gap}; sitting takes up to {sitting} and more",
+        "gap": " (without the {gap} between the fronts)",
         "arm": "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}",
         "depth": "{drop} deep; a one-piece sleeve asks for {kimono}, and for {least} at the least",
         "hand": "{sewn} round sewn, {round} inside for a hand of {hand}",
-        "turning": "the sleeve is {opening} round at its cut end; the bunched wrap goes through {needed} with patience "
+        "turning": "the sleeve is {opening} round at its end; the bunched wrap goes through {needed} with patience "
         "and {easily} easily",
         "neck": "{round} round for a neck base of {base}; the front opens, so the head needs no room",
         "head": "{round} round sewn, for a head of {head}: a closed front goes on over it",
@@ -53,3 +55,21 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
         "stride": "make cut.side_flare {flare}, or leave the sides open with cut.side_split {split}",
     }
 )
+
+_SPOKEN: Mapping[str, str] = MappingProxyType(
+    {
+        "length": "the length",
+        "body_width": "the body width",
+        "sleeve_drop": "the sleeve drop (shoulder to underarm)",
+        "wrist_opening": "the sleeve opening",
+        "neck_width": "the neck width",
+        "neck_front_depth": "the front neck depth",
+        "side_flare": "the flare of each side",
+        "side_split": "side splits of",
+    }
+)
+
+
+def spoken(remedy: str) -> str:
+    """A remedy for paper: the trade's words in the place of the job file's keys."""
+    return re.sub(r"cut\.(\w+)", lambda found: _SPOKEN[found[1]], remedy)

@@ -12,11 +12,11 @@ from enum import StrEnum
 import numpy as np
 
 from .buying import NICE_M, SITTING_EASE_M, flat_fit
-from .check_words import NAMES, NUMBERS, REMEDIES
+from .check_words import NAMES, NUMBERS, REMEDIES, spoken
 from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
 from .making import turning
-from .pattern import Cut, Front, neck_length_m
+from .pattern import HEAD_EASE_M, Cut, Front, neck_length_m
 from .phrases import phrase
 from .tape import Measures
 from .telling import Telling
@@ -32,7 +32,6 @@ KIMONO_BELOW_M = 0.051
 UNDER_THE_ARMPIT_M = 0.040
 HAND_EASE_M = 0.020
 TRIP_M, LOW_M = 0.03, 0.10
-HEAD_EASE_M = 0.02
 STEP_SHARE = 0.41
 """Length of a step over body height in easy walking (a common rule of thumb; an estimate)."""
 STRIDE_SHORT_M = 0.15
@@ -51,7 +50,8 @@ class State(StrEnum):
 class Check:
     """One check: what is looked at, how it came out, the numbers, and what would mend it.
 
-    ``key`` is the number of the job file that it is told beside.
+    ``key`` is the number of the job file that it is told beside; ``remedy`` names numbers by their
+    keys there.
     """
 
     name: str
@@ -62,8 +62,8 @@ class Check:
 
     @property
     def told_remedy(self) -> str:
-        """What to do; nothing where the check passes."""
-        return "" if self.state is State.PASS else self.remedy
+        """What to do, in the trade's words; nothing where the check passes."""
+        return "" if self.state is State.PASS else spoken(self.remedy)
 
 
 def checks(
@@ -95,6 +95,7 @@ class _Asked:
         self._outer, self._lining, self._tell = outer, lining, tell
         self._fit = flat_fit(measures, cut, allowances, lining.thickness_m)
         self._bulk_m = math.pi * lining.thickness_m
+        self._gap_m = allowances.front_gap_m(cut)
 
     def found(self) -> Iterator[Check]:
         yield self._body()
@@ -137,16 +138,27 @@ class _Asked:
             "body",
             "body_width",
             _state(ease_m, BODY_PASS_M, BODY_TIGHT_M),
-            {"round": 2 * self._cut.body_width_m - self._bulk_m, "ease": ease_m},
+            {
+                "round": 2 * self._cut.body_width_m - self._gap_m - self._bulk_m,
+                "ease": ease_m,
+            },
             self._wider("body_width", BODY_PASS_M - ease_m),
             words=self._fit.body_words,
+            gap=self._gap_told,
         )
+
+    @property
+    def _gap_told(self) -> str:
+        """What of the front nothing covers, in words."""
+        if not self._gap_m:
+            return ""
+        return phrase(NUMBERS["gap"], gap=self._tell.chosen(self._gap_m))
 
     def _hip(self) -> Check:
         """Round the hip where a flared side has come to by then."""
         measures = self._measures
         depth_m = measures.value("side_neck_point_height") - measures.value("hip_height")
-        around_m = 4 * self._cut.half_width_m(depth_m) - self._bulk_m
+        around_m = 4 * self._cut.half_width_m(depth_m) - self._gap_m - self._bulk_m
         ease_m = around_m - measures.value("hip_girth")
         return self._check(
             "hip",
@@ -154,6 +166,7 @@ class _Asked:
             _state(ease_m, SITTING_EASE_M, 0.0),
             {"ease": ease_m, "sitting": SITTING_EASE_M},
             self._wider("body_width", SITTING_EASE_M - ease_m),
+            gap=self._gap_told,
         )
 
     def _arm(self) -> Check:

@@ -3,6 +3,7 @@
 
 import os
 from collections.abc import Mapping
+from dataclasses import fields
 from enum import StrEnum
 from pathlib import Path
 from types import MappingProxyType
@@ -12,7 +13,7 @@ from .document import Table, shown
 from .errors import InputError
 from .mannequin.own_body import UNITS_M, UP_AXES, BodyChoice
 from .nap import NapDown
-from .pattern import Corner, Cut, Front, Neck, Shoulder, sized_to_neck
+from .pattern import Corner, Cut, Front, Neck, Shoulder, sized_to_head, sized_to_neck
 from .tape import SEXES, SYNONYMS, Measures, Tape, measure_names, measure_quantity
 from .units import RangeError, UnitSystem, write_quantity
 
@@ -58,6 +59,7 @@ CUT_LENGTHS: Mapping[str, str] = MappingProxyType(
 CUT_WORDS: Mapping[str, type[StrEnum]] = MappingProxyType(
     {"neck": Neck, "front": Front, "shoulder": Shoulder, "corner": Corner, "nap": NapDown}
 )
+NECK_LENGTHS = ("neck_width_m", "neck_front_depth_m")
 CUT_REQUIRED = ("cloth_width", "length", "body_width", "sleeve_drop")
 TAPE_REQUIRED = ("height", "bust_girth")
 
@@ -127,7 +129,10 @@ def write_body(choice: BodyChoice, folder: Path | None) -> dict[str, object]:
 
 
 def read_cut(document: Table, measures: Measures) -> Cut:
-    """The choices of the flat pattern; ``neck_ease`` sizes the neck to the wearer's measures."""
+    """The choices of the flat pattern; ``neck_ease`` sizes the neck to the wearer's measures.
+
+    Of a closed front what the table leaves out of the neck's width and depth is sized to the head.
+    """
     table = document.table("cut", (*CUT_LENGTHS, *CUT_WORDS))
     if "neck_ease" in table and "neck_width" in table:
         raise InputError(
@@ -144,16 +149,30 @@ def read_cut(document: Table, measures: Measures) -> Cut:
     for key, words in CUT_WORDS.items():
         if key in table:
             values[key] = words(table.word(key, words))
-    return sized_to_neck(Cut(**values), measures.value("neck_base_girth"))
+    cut = sized_to_neck(Cut(**values), measures.value("neck_base_girth"))
+    if cut.front is not Front.CLOSED or cut.neck_ease_m is not None:
+        return cut
+    left_out = [field for field in NECK_LENGTHS if field not in values]
+    return sized_to_head(cut, measures.value("head_girth"), left_out)
 
 
 def write_cut(cut: Cut, units: UnitSystem) -> dict[str, object]:
-    """The table that `read_cut` reads."""
+    """The table that `read_cut` reads.
+
+    A neck as it is where nothing is said of it stays unsaid: a variant that closes the front sizes it
+    to the head.
+    """
+    usual = {field.name: field.default for field in fields(Cut)}
+    unsaid = {
+        field
+        for field in NECK_LENGTHS
+        if cut.front is not Front.CLOSED and getattr(cut, field) == usual[field]
+    }
     lengths = {
         key: write_quantity("length", getattr(cut, field), units)
         for key, field in CUT_LENGTHS.items()
-        if getattr(cut, field) is not None
+        if getattr(cut, field) is not None and field not in unsaid
     }
     if cut.neck_ease_m is not None:
-        del lengths["neck_width"]
+        lengths.pop("neck_width", None)
     return {**lengths, **{key: str(getattr(cut, key)) for key in CUT_WORDS}}

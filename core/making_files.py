@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The maker's sheets as files, a folder for each variant of a job."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -72,29 +72,35 @@ def _written(
 ) -> tuple[Path, ...]:
     variants = job.expand()
     written: list[Path] = []
+    wraps: dict[str, SheetJob] = {}
     folders = folder_names(name for name, _ in variants)
     for (name, variant), own in zip(variants, folders, strict=True):
         inside = folder / own if len(variants) > 1 else folder
         heading = job.name if name == job.name else f"{job.name}, {name}"
         sheet = sheet_job(variant, text_mm=LARGE_PICTURE_TEXT_MM if large else PICTURE_TEXT_MM)
-        for words in doubts_told(sheet):
+        for words in doubts_told(sheet, by_key=True):
             warn(f"{heading}: {words}")
-        written += _write_variant(sheet, heading, inside, tell, large=large)
+        batch = _batch_title(job) if together else ""
+        written += _write_variant(sheet, heading, inside, tell, large=large, batch=batch)
+        wraps[name] = sheet
     if together:
-        written += _write_batch(job, folder, large=large)
+        written += _write_batch(job, wraps, folder, large=large)
     return tuple(written)
 
 
-def _write_batch(job: Job, folder: Path, *, large: bool) -> list[Path]:
+def _batch_title(job: Job) -> str:
+    return f"{job.name}: {WORDS['batch']}"
+
+
+def _write_batch(
+    job: Job, wraps: Mapping[str, SheetJob], folder: Path, *, large: bool
+) -> list[Path]:
     """One lay for all variants, as a page and on paper."""
-    variants = job.expand()
-    orders = [replace(variant.order, name=name) for name, variant in variants]
-    sheet = sheet_job(variants[0][1], text_mm=LARGE_PICTURE_TEXT_MM if large else PICTURE_TEXT_MM)
-    batch = replace(sheet, lay=lay_orders(orders, job.units))
-    blocks = batch_plan(batch, job.name)
+    orders = [replace(sheet.job.order, name=name) for name, sheet in wraps.items()]
+    blocks = batch_plan(wraps, lay_orders(orders, job.units), job.name)
     written = [folder / "batch.html"]
     write_text(written[0], document(job.name, [blocks], large=large))
-    title = f"{job.name}: {WORDS['batch']}"
+    title = _batch_title(job)
     for paper in PAPERS:
         written.append(folder / f"batch_{paper}.pdf")
         size_mm = LARGE_TEXT_MM if large else TEXT_MM
@@ -103,12 +109,19 @@ def _write_batch(job: Job, folder: Path, *, large: bool) -> list[Path]:
 
 
 def _write_variant(
-    sheet: SheetJob, heading: str, folder: Path, tell: Callable[[str, float], None], *, large: bool
+    sheet: SheetJob,
+    heading: str,
+    folder: Path,
+    tell: Callable[[str, float], None],
+    *,
+    large: bool,
+    batch: str,
 ) -> list[Path]:
+    """The sheets of one variant; ``batch`` is the title of the sheet of all, if there is one."""
     job = sheet.job
-    if job.wish is not None and job.wish.draped:
+    if not batch and job.wish is not None and job.wish.draped:
         sheet = replace(sheet, draped=grant_on_drapes(job, tell))
-    parts = (cutting_plan(sheet, heading), sewing_order(sheet, heading))
+    parts = (cutting_plan(sheet, heading, batch=batch), sewing_order(sheet, heading))
     page = folder / "making.html"
     write_text(page, document(heading, parts, large=large))
     written = [page]

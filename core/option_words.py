@@ -28,8 +28,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "closed": "Goes on over the head; the neck has to let it through.",
         "seamed": "Front and back are cut apart and sewn on the shoulders.",
         "shoulder_drop": "How far a seamed shoulder falls from the neck to the sleeve end.",
-        "wrist_opening": "How far round the sleeve end is at its cut edge; the sleeve narrows from the body to it, and "
-        "is a little wider where it is sewn.",
+        "wrist_opening": "How far round the sleeve end is, sewn; the sleeve narrows from the body to it and runs "
+        "straight for its last 5 cm (2 in).",
         "sleeve_shortened": "By how much each sleeve ends before the edge of the cloth.",
         "cuff_depth": "How much of the sleeve is turned back to the outside; straight that far and again.",
         "diagonal": "Under the arm cut off straight, corner_radius from the point on both lines.",

@@ -19,6 +19,7 @@ from .units import RangeError, UnitSystem, format_quantity
 
 __all__ = [
     "DrapedWish",
+    "Granted",
     "Purchase",
     "best_purchase",
     "lengths_compared",
@@ -30,6 +31,7 @@ __all__ = [
 _SHOP_UNITS: Mapping[UnitSystem, tuple[float, str]] = {"cm": (1.0, "m"), "in": (0.9144, "yd")}
 
 
+SAME_M = 1e-6
 LENGTHS = {"1": 1.0, "1 1/2": 1.5, "2": 2.0}
 
 
@@ -49,13 +51,32 @@ class Purchase:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Granted:
+    """What to buy for a cut.
+
+    Attributes
+    ----------
+    wished
+        The cut as it is wished, out of the shortest lengths that are sold.
+    less
+        The longest cut out of one step less of every bolt; None where that leaves no wrap.
+    used_up
+        The longest cut out of what is bought for the wished one; None where that is no longer.
+    """
+
+    wished: Purchase
+    less: Purchase | None
+    used_up: Purchase | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DrapedWish:
     """A wish granted on drapes: hem and sleeve ends of each purchase are those of its own drape.
 
     Attributes
     ----------
-    full, less
-        What to buy, and one step less of every bolt; None where that leaves no wrap.
+    granted
+        What to buy, one step less, and all of it used.
     lengths
         One length of cloth for each layer, one and a half, and two.
     drapes
@@ -64,8 +85,7 @@ class DrapedWish:
         Whether all of them passed their own checks.
     """
 
-    full: Purchase
-    less: Purchase | None
+    granted: Granted
     lengths: tuple[tuple[str, Purchase], ...]
     drapes: int
     sound: bool
@@ -83,11 +103,8 @@ def _purchase(measures: Measures, order: Order, money: Money, units: UnitSystem)
 
 def purchase_for(
     measures: Measures, order: Order, wish: Wish, money: Money, units: UnitSystem
-) -> tuple[Purchase, Purchase | None]:
-    """What to buy for a wish, and what one step less of every bolt would give.
-
-    The cut is lengthened to use what is bought. The second is None where a step less leaves no
-    wrap that can be cut.
+) -> Granted:
+    """What to buy for a wish, what one step less of every bolt would give, and all of it used.
 
     Raises
     ------
@@ -98,24 +115,28 @@ def purchase_for(
     return purchased(measures, wanted, money, units)
 
 
-def purchased(
-    measures: Measures, wanted: Order, money: Money, units: UnitSystem
-) -> tuple[Purchase, Purchase | None]:
-    """What to buy for a cut, lengthened to use all that is bought; and one step less of every bolt.
+def purchased(measures: Measures, wanted: Order, money: Money, units: UnitSystem) -> Granted:
+    """What to buy for a cut as it is, for the longest one out of a step less, and out of as much.
 
     Raises
     ------
     InputError
         No such wrap can be cut.
     """
-    bought = lay_orders([wanted], units)
-    full = _using(wanted, [bolt.bought_m for bolt in bought.bolts], units)
-    less_m = [bolt.bought_m - SHOP_STEP_M[units] for bolt in bought.bolts]
-    try:
-        less = _purchase(measures, _using(wanted, less_m, units), money, units)
-    except InputError:
-        less = None
-    return _purchase(measures, full, money, units), less
+    wished = _purchase(measures, wanted, money, units)
+    bought_m = [bolt.bought_m for bolt in wished.lay.bolts]
+    less_m = [length_m - SHOP_STEP_M[units] for length_m in bought_m]
+
+    def longest(lengths_m: Sequence[float]) -> Purchase | None:
+        try:
+            return _purchase(measures, _using(wanted, lengths_m, units), money, units)
+        except InputError:
+            return None
+
+    used_up = longest(bought_m)
+    if used_up is not None and used_up.order.cut.length_m < wanted.cut.length_m + SAME_M:
+        used_up = None
+    return Granted(wished=wished, less=longest(less_m), used_up=used_up)
 
 
 def best_purchase(

@@ -30,7 +30,8 @@ def _options(cut: Cut, length: Callable[[float], str]) -> Iterator[str]:
         (cut.sleeve_shortened_m, "Each sleeve is {} shorter than the cloth."),
         (
             cut.cuff_depth_m,
-            "Cuffs of {} are turned back; the drape shows the sleeve up to their fold.",
+            "Cuffs of {} are turned back; the drape shows the sleeve up to their fold, without their "
+            "weight and thickness (an estimate).",
         ),
         (cut.hem_curve_m, "The hem rises by {} to the side seams."),
         (cut.back_longer_m, "The back is {} longer than the front."),

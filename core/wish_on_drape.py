@@ -24,7 +24,7 @@ from .job import Job
 from .landing import Landing
 from .mannequin import Mannequin, build_mannequin
 from .pattern import Cut, build_pattern, fitted
-from .purchasing import DrapedWish, Purchase, lengths_compared, purchased
+from .purchasing import DrapedWish, Granted, Purchase, lengths_compared, purchased
 from .sleeve import measure_sleeve
 from .tape import Measures
 
@@ -101,18 +101,21 @@ def grant_on_drapes(job: Job, tell: Callable[[str, float], None]) -> DrapedWish:
     rail = _Rail(job, mannequin, tell)
     wanted = _mended(job, job.wish, mannequin.measures, rail)
     order = replace(job.order, cut=wanted)
-    full, less = purchased(mannequin.measures, order, job.money, job.units)
+    granted = purchased(mannequin.measures, order, job.money, job.units)
 
     def hung(purchase: Purchase) -> Purchase:
         found = rail.hang(purchase.order.cut)
         fit = replace(purchase.fit, hem=found.hem, past_wrist_m=found.past_wrist_m)
         return replace(purchase, fit=fit)
 
-    full = hung(full)
-    less = None if less is None else hung(less)
+    granted = Granted(
+        wished=hung(granted.wished),
+        less=None if granted.less is None else hung(granted.less),
+        used_up=None if granted.used_up is None else hung(granted.used_up),
+    )
     compared = lengths_compared(mannequin.measures, order, job.money, job.units)
     lengths = tuple((words, hung(purchase)) for words, purchase in compared)
-    return DrapedWish(full=full, less=less, lengths=lengths, drapes=rail.drapes, sound=rail.sound)
+    return DrapedWish(granted=granted, lengths=lengths, drapes=rail.drapes, sound=rail.sound)
 
 
 def _mended(job: Job, wish: Wish, measures: Measures, rail: _Rail) -> Cut:

@@ -44,6 +44,10 @@ class Allowances:
                 quantity="length",
             )
 
+    def front_gap_m(self, cut: Cut) -> float:
+        """How far apart two sewn fronts that meet edge to edge lie, metres; else 0."""
+        return 2 * self.front_m if cut.front is Front.EDGE_TO_EDGE else 0.0
+
     def beside(self, edge: str, cut: Cut) -> tuple[float, float]:
         """How far the cut line lies outside an edge of the outline, the stitch line inside it."""
         kind = "underarm" if edge.startswith("split") else edge
@@ -72,6 +76,7 @@ def finished_cut(cut: Cut, allowances: Allowances) -> Cut:
     }
     if cut.wrist_opening_m is not None:
         run_m, fall_m = cut.underarm_run
+        # only an allowance wider than what is straight ends in the narrowing part
         share = min((wrist_m - cut.body_width_m / 2) / run_m, 1.0)
         depth_m = cut.sleeve_drop_m + share * fall_m
         if share == 1.0:

@@ -10,9 +10,20 @@ import numpy as np
 from ..pattern import Corner, Cut, Edge, Front, Line, Piece, Point
 from .allowances import Allowances
 
-__all__ = ["Notch", "arrows", "folds", "middle_m", "notches"]
+__all__ = [
+    "Notch",
+    "arrows",
+    "folds",
+    "front_notches",
+    "middle_m",
+    "notches",
+    "opening_notches",
+]
 
 Pieces = tuple[Piece, ...]
+LEVEL_M = 1e-9
+OPENING_STEP_M = 0.002
+"""Places on a curved hem lie so close that straight lines between them stay on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +52,9 @@ def arrows(cut: Cut, name: str) -> dict[str, Line]:
 def middle_m(neck: Pieces, *, front: bool) -> float:
     """Where a neck's cut line crosses the centre line."""
     points = np.concatenate([piece.place(np.linspace(0, 1, 65)) for piece in neck])
-    on_half = points[:, 1] < points[:, 1].mean() if front else points[:, 1] > points[:, 1].mean()
+    # a high back is all at one height, but for rounding
+    mean = points[:, 1].mean()
+    on_half = points[:, 1] <= mean + LEVEL_M if front else points[:, 1] >= mean - LEVEL_M
     near = points[on_half]
     near = near[np.argsort(np.abs(near[:, 0]))[:2]]
     return float(near[:, 1].min() if front else near[:, 1].max())
@@ -95,6 +108,30 @@ def notches(cut: Cut, name: str, marks: Mapping[str, Pieces], neck: Pieces) -> I
             if cut.side_split_m:
                 hem_first = abs(chain[0].start[1]) > abs(chain[-1].end[1])
                 yield _snip(chain, 0.0 if hem_first else 1.0, "side left open from here to the hem")
+
+
+def front_notches(marks: Mapping[str, Pieces], slit: Line | None) -> Iterator[Notch]:
+    """Half way down each front edge, where outer and lining meet; both sides of a whole layer's cut."""
+    name = "middle of the front edge"
+    if slit is not None:
+        middle = (0.0, (slit.start[1] + slit.end[1]) / 2)
+        yield from (Notch(at=middle, towards=(sign, 0.0), name=name) for sign in (1.0, -1.0))
+    for edge in ("front_left", "front_right"):
+        if edge in marks:
+            yield _snip(marks[edge], 0.5, name)
+
+
+def opening_notches(marks: Mapping[str, Pieces], opening_m: float) -> Iterator[Notch]:
+    """Both ends of what stays open of the back hem, centre back in its middle."""
+    if not opening_m or "hem_back" not in marks:
+        return
+    edge = Edge(name="hem_back", pieces=marks["hem_back"])
+    along_m = np.linspace(0.0, edge.length_m, 1 + math.ceil(edge.length_m / OPENING_STEP_M))
+    across_m = edge.at(along_m)[:, 0]
+    order = np.argsort(across_m)
+    for side_m in (-opening_m / 2, opening_m / 2):
+        at_m = float(np.interp(side_m, across_m[order], along_m[order]))
+        yield _snip(edge.pieces, at_m / edge.length_m, "end of the opening for turning")
 
 
 def _on_the_fold(neck: Pieces) -> Iterator[float]:

@@ -11,7 +11,7 @@ import numpy as np
 from ..pattern import Front, Line, Pattern, Piece, inside, meeting, parallel, sewn, until_across
 from ..units import require_range
 from .allowances import LEAST_ALLOWANCE_M, Allowances
-from .marks import Notch, arrows, folds, middle_m, notches
+from .marks import Notch, arrows, folds, front_notches, middle_m, notches, opening_notches
 
 __all__ = ["CutLine", "Part", "build_cut_line"]
 
@@ -99,8 +99,8 @@ class CutLine:
         return math.fsum(part.area_m2 for part in self.parts)
 
 
-def build_cut_line(pattern: Pattern, allowances: Allowances) -> CutLine:
-    """Draw what is marked on one layer.
+def build_cut_line(pattern: Pattern, allowances: Allowances, opening_m: float = 0.0) -> CutLine:
+    """Draw what is marked on one layer; ``opening_m`` of the back hem stay open for turning.
 
     Raises
     ------
@@ -116,20 +116,20 @@ def build_cut_line(pattern: Pattern, allowances: Allowances) -> CutLine:
         "make the neck opening larger or its allowance smaller",
         quantity="length",
     )
-    return CutLine(parts=tuple(_parts(pattern, allowances)))
+    return CutLine(parts=tuple(_parts(pattern, allowances, opening_m)))
 
 
-def _parts(pattern: Pattern, allowances: Allowances) -> Iterator[Part]:
+def _parts(pattern: Pattern, allowances: Allowances, opening_m: float) -> Iterator[Part]:
     cut, edges = pattern.cut, pattern.edges
     ring = [name for name in edges if not name.startswith(("neck", "front", "shoulder"))]
     if not cut.seamed:
         neck = inside(edges["neck"].pieces, allowances.neck_m)
         loop = [(name, edges[name].pieces) for name in ring]
-        yield _part("layer", pattern, allowances, loop, neck)
+        yield _part("layer", pattern, allowances, loop, neck, opening_m)
         return
     halves = _halved(pattern)
     back = [(name, halves[name]) for name in _around(halves, "back")]
-    yield _part("back", pattern, allowances, back, ())
+    yield _part("back", pattern, allowances, back, (), opening_m)
     if cut.front is Front.CLOSED:
         front = [(name, halves[name]) for name in _around(halves, "front")]
         yield _part("front", pattern, allowances, front, ())
@@ -178,6 +178,7 @@ def _part(
     allowances: Allowances,
     loop: Sequence[tuple[str, Pieces]],
     hole: Pieces,
+    opening_m: float = 0.0,
 ) -> Part:
     """One part; ``hole`` is the neck's cut line in a whole layer."""
     cut = pattern.cut
@@ -202,7 +203,11 @@ def _part(
         neck=neck,
         front=slit,
         stitch=_stitch(pattern, allowances, loop, whole=bool(hole)),
-        notches=tuple(notches(cut, name, marks, neck)),
+        notches=(
+            *notches(cut, name, marks, neck),
+            *front_notches(marks, slit),
+            *opening_notches(marks, opening_m),
+        ),
         folds=tuple(folds(cut, allowances, name, neck)),
         **arrows(cut, name),
     )

@@ -15,6 +15,7 @@ from itertools import groupby
 
 from ..cloth import Cloth, ClothChoice
 from ..cut_line import Allowances, CutLine, Part, build_cut_line
+from ..errors import InputError
 from ..pattern import LEAST_SLEEVE_M, Cut, build_pattern
 from ..units import UnitSystem, require_range
 from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
@@ -214,6 +215,14 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
             f"the bolt of {cloth.name} has no more when it is cut; cut narrower, or state the "
             "cloth's bolt_width, its shrinkage or a smaller lay.selvedge",
             quantity="length",
+        )
+    naps = dict.fromkeys(layer.order.cut.nap for layer in layers)
+    if len(naps) > 1:
+        raise InputError(
+            "cut.nap",
+            " and ".join(f'"{nap}"' for nap in naps),
+            "the same for all wraps of one cloth",
+            "lay them apart, or give them the same nap",
         )
     orders = {layer.order.name for layer in layers}
     several = len({(layer.order.name, layer.garment) for layer in layers}) > 1

@@ -19,11 +19,12 @@ from .cut import (
     fitted,
     largest_overlap_m,
 )
-from .neck import neck_length_m, sized_to_neck
+from .neck import HEAD_EASE_M, neck_length_m, sized_to_head, sized_to_neck
 from .outline import Pattern, Quarter, build_pattern, sewn
 from .parallel import inside, meeting, parallel
 
 __all__ = [
+    "HEAD_EASE_M",
     "LEAST_LENGTH_M",
     "LEAST_SIDE_M",
     "LEAST_SLEEVE_M",
@@ -50,6 +51,7 @@ __all__ = [
     "parallel",
     "reverse",
     "sewn",
+    "sized_to_head",
     "sized_to_neck",
     "until_across",
 ]

@@ -34,6 +34,8 @@ LEAST_OPENING_M = 0.12
 """No sleeve end is smaller: a child's hand goes through."""
 CUFF_BEYOND_M = 0.02
 """A sleeve is straight so far beyond what its turned-back cuff covers."""
+STRAIGHT_END_M = 0.05
+"""A sleeve that narrows is straight so far from its cut edge: the widest allowance."""
 MOST_TAPER = math.tan(math.radians(45))
 """How steeply a sleeve may narrow, or a side flare: beyond, seams pull on the bias."""
 MOST_OVERLAP = 0.8
@@ -103,7 +105,7 @@ class Cut:
     shoulder, shoulder_drop_m
         Whether the shoulders are folded or seamed; how far a seam falls from neck to sleeve end.
     wrist_opening_m
-        Flat circumference of the sleeve end; None for a straight sleeve.
+        Flat circumference of the sleeve end, where it is sewn; None for a straight sleeve.
     sleeve_shortened_m
         By how much each sleeve ends before the edge of the cloth.
     cuff_depth_m
@@ -248,7 +250,7 @@ class Cut:
         )
         if self.wrist_opening_m is not None:
             depth_m = self.sleeve_depth_m
-            taper_m = MOST_TAPER * (self.sleeve_m - self.cuff_straight_m)
+            taper_m = MOST_TAPER * (self.sleeve_m - self.straight_end_m)
             yield (
                 "wrist_opening",
                 max(LEAST_OPENING_M, 2 * (depth_m - taper_m)),
@@ -365,15 +367,22 @@ class Cut:
         return self.shoulder_drop_m + self.sleeve_opening_m / 2
 
     @property
-    def cuff_straight_m(self) -> float:
-        """How much of the sleeve is straight for a cuff to turn back over, metres."""
-        return 2 * self.cuff_depth_m + CUFF_BEYOND_M if self.cuff_depth_m else 0.0
+    def straight_end_m(self) -> float:
+        """How much of the sleeve is straight at its end, metres.
+
+        A cuff turns back over it; of a sleeve that narrows, so that it is as wide where it is sewn as
+        at its cut edge.
+        """
+        if self.cuff_depth_m:
+            return 2 * self.cuff_depth_m + CUFF_BEYOND_M
+        narrows = self.wrist_opening_m is not None
+        return min(STRAIGHT_END_M, self.sleeve_m / 2) if narrows else 0.0
 
     @property
     def underarm_run(self) -> tuple[float, float]:
         """From the corner under the arm outwards and down to where the sleeve is straight, metres."""
-        across_m = self.sleeve_m - self.cuff_straight_m
-        end_m = self.wrist_m - self.cuff_straight_m
+        across_m = self.sleeve_m - self.straight_end_m
+        end_m = self.wrist_m - self.straight_end_m
         fall_m = self.shoulder_fall_m(end_m) + self.sleeve_opening_m / 2 - self.sleeve_drop_m
         return across_m, fall_m
 

@@ -47,8 +47,8 @@ def underarm_pieces(cut: Cut) -> tuple[Piece, ...]:
     corner = (cut.body_width_m / 2, -cut.sleeve_drop_m)
     end = (cut.wrist_m, -cut.sleeve_end_m)
     straight_from = (
-        (cut.wrist_m - cut.cuff_straight_m, corner[1] - cut.underarm_run[1])
-        if cut.cuff_straight_m
+        (cut.wrist_m - cut.straight_end_m, corner[1] - cut.underarm_run[1])
+        if cut.straight_end_m
         else end
     )
     down, out = _along(cut.side_run), _along(cut.underarm_run)

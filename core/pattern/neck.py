@@ -2,14 +2,17 @@
 """The neckline: one half of it in front or behind, from the shoulder line to the centre and beyond."""
 
 import math
+from collections.abc import Collection
 from dataclasses import replace
 
 from ..units import require_range
 from .curves import Arc, Cubic, Line, Piece, Point, until_across
 from .cut import LEAST_SHOULDER_M, Cut, Neck, largest_overlap_m
 
-__all__ = ["neck_length_m", "neck_pieces", "sized_to_neck"]
+__all__ = ["HEAD_EASE_M", "neck_length_m", "neck_pieces", "sized_to_head", "sized_to_neck"]
 
+HEAD_EASE_M = 0.02
+"""A sewn neckline is so much longer than the girth of the head that goes through it."""
 OVAL_SHARE = 0.8
 """How far the handles of an oval's curve reach; 0.552 would be a quarter of an ellipse."""
 
@@ -104,3 +107,29 @@ def sized_to_neck(cut: Cut, neck_base_girth_m: float) -> Cut:
         else:
             high_m = middle_m
     return replace(cut, neck_width_m=high_m)
+
+
+def sized_to_head(cut: Cut, head_girth_m: float, grows: Collection[str]) -> Cut:
+    """The cut with a neck through which a head goes.
+
+    What ``grows`` (of the fields ``neck_width_m`` and ``neck_front_depth_m``) grows in proportion, to
+    whole millimetres and no farther than the rest of the cut leaves room for.
+    """
+    most_m = {name: cut.limits[name.removesuffix("_m")][1] for name in grows}
+
+    def grown(share: float) -> Cut:
+        lengths = {
+            name: math.ceil(1000 * share * getattr(cut, name) - 1e-6) / 1000 for name in grows
+        }
+        return replace(cut, **{name: min(lengths[name], most_m[name]) for name in grows})
+
+    least, most = 1.0, max((most_m[name] / getattr(cut, name) for name in grows), default=1.0)
+    if neck_length_m(cut) >= head_girth_m + HEAD_EASE_M:
+        return cut
+    for _ in range(40):
+        middle = (least + most) / 2
+        if neck_length_m(grown(middle)) < head_girth_m + HEAD_EASE_M:
+            least = middle
+        else:
+            most = middle
+    return grown(most)

@@ -12,6 +12,8 @@ __all__ = [
     "LONG_PILE_M",
     "OFFCUTS_HEAD",
     "PIECES_HEAD",
+    "SUPPLIES",
+    "TOOLS",
     "WORDS",
 ]
 
@@ -66,6 +68,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "in hand": "The longest wrap out of the cloth in hand (by flat measures: estimates)",
         "batch": "batch",
         "together": "All of these wraps on the same cloth",
+        "batch has": 'This wrap is laid and cut with others: the sheet "{batch}" has the cloth to buy, how all '
+        "of them lie on it, and how they are cut apart. What follows begins with this wrap's pieces, each "
+        "cut to its rectangle.",
+        "batch for": "Wraps, each with its own cutting plan and sewing order: {wraps}.",
         "too short": "This wrap cannot be cut out of {lengths} for each layer.",
         "too narrow": "The cloth is not wide enough for sleeves to the {end}.",
         "cautions": "Cautions",
@@ -91,7 +97,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "corner square": "The corner stays sharp: cut exactly to the point and no farther.",
         "shoulder line fold": "fold",
         "shoulder line seam": "shoulder line",
-        "straight cuff": "The last {cuff_straight} of each sleeve run straight on, as deep as at its end.",
+        "straight end": "The last {straight_end} of each sleeve run straight on, as deep as at its end.",
         "splits too": " Close the edges of both side splits alike.",
         "one ply": "one ply at a time",
         "hem alike": "curve ends {front} above the edge",
@@ -129,24 +135,54 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is in no piece.",
         "pockets": "patch pockets, {width} by {length}: {count}",
         "job file": "In the job file: length {length}, cloth_width {cloth_width}, body_width "
-        "{body_width}, sleeve_drop {sleeve_drop}. The second row is one step less of cloth.",
+        "{body_width}, sleeve_drop {sleeve_drop}.",
+        "wished": "as wished",
+        "one step less": "out of one step less",
+        "all used": "if all bought is used",
+        "all used words": "The wish is granted by the first row; the last one is longer than wished, out of "
+        "the same cloth.",
+        "cuffs undraped": "Turned-back cuffs are not draped: sleeve ends are told up to their fold, without "
+        "the cuffs' weight and thickness (an estimate).",
         "each of": "each of {count}",
         "total": "total",
         "estimate": " (estimate).",
-        "gap notches": " On the back hem two more, {half_gap} to either side of centre back: between them "
-        "the hem stays open for turning.",
         "turning not": "{words} It is {state}: {remedy}.",
         "stitch": "{stitch}, {length} long, with a walking foot",
         "pins": "pins or clips every {distance}",
         "tools": "Needle, thread, stitch",
         "shopping cloth": "{bought} of {cloth} for {layers}, usable width at least {width}"
         " ({exact} of the length are needed, shrinkage included)",
-        "shopping thread": "polyester thread in the colour of the cloth, and one to tell the fold by",
-        "shopping needles": "needles: {needle}",
-        "shopping holding": "{holding}",
-        "shopping marking": "chalk or a washable pen, long ruler or tape, weights, paper for the templates",
+        "at hand": "To have at hand",
+        "in all": "{length} in all",
     }
 )
+
+SUPPLIES: Mapping[str, str] = MappingProxyType(
+    {
+        "thread": "polyester thread in the colours of the cloths",
+        "basting thread": "thread to baste and to gather with, in a colour that shows",
+        "needle": "needles for the sewing machine: {needle}",
+        "hand needle": "needles for sewing by hand",
+        "shoulder tape": "narrow woven tape that does not stretch, for the shoulder seams: {tape}",
+        "fastening": "hooks, buttons or tapes, where the overlapping front is to be fastened",
+        "labels": "labels for the fibre and the care of both cloths",
+    }
+)
+"""What the steps use up."""
+TOOLS: Mapping[str, str] = MappingProxyType(
+    {
+        "holding": "{holding}",
+        "needle": "a walking foot for the sewing machine",
+        "scissors": "sharp scissors for cloth, and small pointed ones for snips",
+        "chalk": "chalk or a washable pen",
+        "ruler": "a long ruler, a measuring tape, a set square",
+        "weights": "weights to hold the folded cloth",
+        "paper": "the printed templates; scissors and sticky tape for paper",
+        "comb": "a fine comb or shears for the pile in the allowances",
+        "blunt": "something blunt to push corners out with",
+    }
+)
+"""What the steps are done with."""
 
 # Heads of tables
 PIECES_HEAD = ("piece", "wide", "long", "from the left end", "from the lower edge", "cut from")

@@ -3,8 +3,6 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from ..cut_line import Part
 from ..pattern import Piece
 from .drawing import points_mm
@@ -20,11 +18,8 @@ NOTCH_MM = 3.2
 FOLD_DASHES_MM = (5.0, 1.5, 1.0, 1.5)
 
 
-def notched(garment: Garment, gap_m: float = 0.0) -> Picture:
-    """Every part as cut, its notches drawn long, its folds and the arrow of the nap.
-
-    ``gap_m`` of the back hem lie between two notches more: they stay open for turning.
-    """
+def notched(garment: Garment) -> Picture:
+    """Every part as cut, its notches drawn long, its folds and the arrow of the nap."""
     parts = garment.mark.parts
     up_m = 2 * garment.top_m + GAP_M if garment.cut.seamed else 0.0
     beside_m = GAP_M if garment.cut.overlap_half_m else 0.0
@@ -40,7 +35,6 @@ def notched(garment: Garment, gap_m: float = 0.0) -> Picture:
         across = {"front left": 1, "front right": -1}.get(part.name, 0)
         moved = across * (garment.cut.overlap_half_m + beside_m / 2)
         _part(sketch, part, moved if beside_m else 0.0, up_m if part.name == "back" else 0.0)
-    _gap_notches(sketch, garment, gap_m, up_m)
     height_mm = (top_m - low_m) * scale + 2 * margin_mm
     return sketch.picture(garment.small_mm, height_mm, PICTURE["notched"])
 
@@ -62,20 +56,6 @@ def _part(sketch: Sketch, part: Part, right_m: float, up_m: float) -> None:
         sketch.line(moved([notch.at, end]), width_mm=0.9)
     tail, head = moved([part.nap.start, part.nap.end])
     sketch.arrow(tail, head, width_mm=0.3)
-
-
-def _gap_notches(sketch: Sketch, garment: Garment, gap_m: float, up_m: float) -> None:
-    """The two ends of what stays open of the back hem."""
-    hem = sorted(
-        point
-        for part in garment.mark.parts
-        for edge, chain in part.cut.items()
-        if edge.startswith("hem_back")
-        for point in _points(chain)
-    )
-    for x in (-gap_m / 2, gap_m / 2) if gap_m else ():
-        edge_m = float(np.interp(x, [at[0] for at in hem], [at[1] for at in hem])) + up_m
-        sketch.line([(x, edge_m), (x, edge_m - NOTCH_MM / sketch.scale)], width_mm=0.9)
 
 
 def slope_marked(garment: Garment) -> Picture:

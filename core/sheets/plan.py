@@ -2,15 +2,16 @@
 """The cutting plan: the cloth on the table, step by step, with all that is to be bought."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from ..cut_line import finished_cut
-from ..lay import Bolt, Layer, Offcut
+from ..lay import Bolt, Lay, Layer, Offcut
 from ..telling import Telling
 from ..units import UnitSystem
 from .flow import Block, Heading, Items, Paragraph, Rows
 from .lay_picture import bolt_picture
 from .making_words import OFFCUTS_HEAD, PIECES_HEAD, WORDS
-from .plan_steps import allowances_told, plan_steps, sheet_cautions
+from .plan_steps import allowances_told, batch_steps, plan_steps, sheet_cautions
 from .purchase import (
     bought_told,
     checks_blocks,
@@ -25,12 +26,28 @@ from .sheet_job import SheetJob
 __all__ = ["batch_plan", "cutting_plan"]
 
 
-def cutting_plan(sheet: SheetJob, heading: str) -> list[Block]:
-    """The whole plan."""
-    return [
+def cutting_plan(sheet: SheetJob, heading: str, *, batch: str = "") -> list[Block]:
+    """The whole plan; of a wrap of a ``batch`` without what is told of the cloth that all share."""
+    begins: list[Block] = [
         Heading(f"{WORDS['cutting plan']}: {heading}", 1),
         *(Paragraph(words, bold=True) for words in doubts_told(sheet)),
         *_head(sheet),
+    ]
+    ends: list[Block] = [
+        *checks_blocks(sheet),
+        Heading(WORDS["cautions"]),
+        Items(sheet_cautions(sheet)),
+    ]
+    if batch:
+        return [
+            *begins,
+            Paragraph(WORDS["batch has"].format(batch=batch), bold=True),
+            Heading(WORDS["steps"]),
+            *plan_steps(sheet, in_batch=True),
+            *ends,
+        ]
+    return [
+        *begins,
         *_table(sheet),
         Heading(WORDS["steps"]),
         *plan_steps(sheet),
@@ -39,15 +56,25 @@ def cutting_plan(sheet: SheetJob, heading: str) -> list[Block]:
         *wish_blocks(sheet),
         *in_hand_blocks(sheet),
         *lengths_blocks(sheet),
-        *checks_blocks(sheet),
-        Heading(WORDS["cautions"]),
-        Items(sheet_cautions(sheet)),
+        *ends,
     ]
 
 
-def batch_plan(sheet: SheetJob, heading: str) -> list[Block]:
-    """The lay of several wraps together, what to buy for it and what it costs."""
-    return [Heading(f"{WORDS['together']}: {heading}", 1), *_table(sheet), *shopping_blocks(sheet)]
+def batch_plan(wraps: Mapping[str, SheetJob], lay: Lay, heading: str) -> list[Block]:
+    """Several wraps (by their names) laid together: the cloth, how it is cut apart, what to buy."""
+    sheet = replace(next(iter(wraps.values())), lay=lay)
+    cautions = dict.fromkeys(one for wrap in wraps.values() for one in sheet_cautions(wrap))
+    return [
+        Heading(f"{WORDS['together']}: {heading}", 1),
+        Paragraph(WORDS["batch for"].format(wraps=", ".join(wraps))),
+        *_table(sheet),
+        Heading(WORDS["steps"]),
+        *batch_steps(sheet, pieces=any(wrap.extras for wrap in wraps.values())),
+        *_offcuts(sheet),
+        *shopping_blocks(sheet, tuple(wraps.values())),
+        Heading(WORDS["cautions"]),
+        Items(tuple(cautions)),
+    ]
 
 
 def _head(sheet: SheetJob) -> Iterator[Block]:

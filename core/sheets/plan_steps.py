@@ -1,11 +1,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The steps of the cutting plan, as this job's cut asks for them."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from ..cautions import cautions
 from ..cut_line import EDGES
-from ..lay import Bolt, Kind, Lay, Layer
+from ..lay import Bolt, Kind, Lay, Layer, Placed
 from ..pattern import Corner, Front
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
@@ -15,7 +15,7 @@ from .mark_pictures import hem_marked, notched, slope_marked
 from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
 from .sheet_job import SheetJob
 
-__all__ = ["allowances_told", "plan_steps", "sheet_cautions", "step"]
+__all__ = ["allowances_told", "batch_steps", "plan_names", "plan_steps", "sheet_cautions", "step"]
 
 SLACK_M = 1e-6
 
@@ -53,8 +53,23 @@ def sheet_cautions(sheet: SheetJob) -> tuple[str, ...]:
     return (*always, WORDS["belt caution"]) if sheet.has(Kind.BELT) else always
 
 
-def plan_steps(sheet: SheetJob) -> Iterator[Step]:
-    """All steps, numbered."""
+_ON_THE_BOLT = ("prepare", "apart", "pieces")
+"""Steps that are done on the whole cloth: once for several wraps on it."""
+
+
+def batch_steps(sheet: SheetJob, *, pieces: bool) -> Iterator[Step]:
+    """The steps on a cloth that several wraps share; ``pieces`` whether there are small ones."""
+    names = [name for name in _ON_THE_BOLT if pieces or name != "pieces"]
+    yield from _steps(sheet, [*names, "sort"])
+
+
+def plan_steps(sheet: SheetJob, *, in_batch: bool = False) -> Iterator[Step]:
+    """All steps, numbered; without those that are done for a whole batch where it is one of it."""
+    names = plan_names(sheet)
+    yield from _steps(sheet, [name for name in names if not in_batch or name not in _ON_THE_BOLT])
+
+
+def _steps(sheet: SheetJob, names: Sequence[str]) -> Iterator[Step]:
     garment = sheet.garment
     values = _measures(sheet) | _words(sheet)
     pictures: dict[str, Callable[[], Picture]] = {
@@ -67,17 +82,17 @@ def plan_steps(sheet: SheetJob) -> Iterator[Step]:
         "corners slanted": garment.marked,
         "slope": lambda: slope_marked(garment),
         "hem": lambda: hem_marked(garment),
-        "notches": lambda: notched(garment, sheet.hem_gap_m),
+        "notches": lambda: notched(garment),
         "neck": garment.neck_marked,
         "necks": garment.neck_marked,
     }
-    for number, name in enumerate(_names(sheet), start=1):
+    for number, name in enumerate(names, start=1):
         picture = pictures[name]() if name in pictures else None
         yield step(PLAN, name, number, values, picture)
 
 
-def _names(sheet: SheetJob) -> Iterator[str]:
-    """The steps that this cut needs, in their order."""
+def plan_names(sheet: SheetJob) -> Iterator[str]:
+    """The names of the steps that this cut needs, in their order."""
     cut, garment = sheet.job.cut, sheet.garment
     longer = " longer" if cut.back_longer_m else ""
     yield from ("prepare", "apart")
@@ -121,7 +136,7 @@ def _measures(sheet: SheetJob) -> dict[str, str]:
         "knee_across": arm.knee[0],
         "hem_across": arm.hem[0],
         "hem_depth": arm.hem[1],
-        "cuff_straight": cut.cuff_straight_m,
+        "straight_end": cut.straight_end_m,
         "cuff_at": cut.cuff_depth_m + allowances.sleeve_end_m,
         "shoulder": allowances.shoulder_m,
         "slope": cut.shoulder_drop_m,
@@ -163,21 +178,21 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "longer_too": WORDS["longer too"] if cut.back_longer_m and folded else "",
         "shoulder_line": line,
         "corner": WORDS[f"corner {corner}"].format_map(measures | {"shoulder_line": line}),
-        "cuff_words": WORDS["straight cuff"].format_map(measures) if cut.cuff_depth_m else "",
+        "straight_words": WORDS["straight end"].format_map(measures) if cut.straight_end_m else "",
         "hem_halves": hem_words.format(
             **{half: tell.chosen(rise_m) for half, rise_m in rises.items()}
         ),
         "front_centre": FRONT_CENTRE[cut.front].format_map(measures),
         "front_necks": FRONT_NECKS[cut.front],
-        "places": "; ".join(dict.fromkeys(NOTCH_PLACES[name] for name in notched)),
-        "gap_notches": WORDS["gap notches"].format(half_gap=tell.chosen(sheet.hem_gap_m / 2))
-        if sheet.hem_gap_m
-        else "",
+        "places": "; ".join(
+            dict.fromkeys(
+                NOTCH_PLACES[name].format(half_gap=tell.chosen(sheet.hem_gap_m / 2))
+                for name in notched
+            )
+        ),
         "count": WORDS["count long" if sheet.long_pile else "count short"],
         "count_parts": WORDS["one ply"],
-        "pieces": ", ".join(
-            WORDS["count of"].format(count=extra.count, name=extra.name) for extra in sheet.extras
-        ),
+        "pieces": _counted([piece.name for piece in _small(sheet.lay)]),
     }
 
 
@@ -208,11 +223,21 @@ def _across_first(lay: Lay) -> str:
     ]
     if not names:
         return ""
-    told = (
+    return WORDS["across first"].format(pieces=_counted(names))
+
+
+def _small(lay: Lay) -> Iterator[Placed]:
+    """The small pieces of all bolts."""
+    for bolt in lay.bolts:
+        yield from (piece for piece in bolt.placed if not isinstance(piece.source, Layer))
+
+
+def _counted(names: Sequence[str]) -> str:
+    """Names that come several times, each once with its count."""
+    return ", ".join(
         WORDS["count of"].format(count=names.count(name), name=name)
         for name in dict.fromkeys(names)
     )
-    return WORDS["across first"].format(pieces=", ".join(told))
 
 
 def _widths(lay: Lay, tell: Telling) -> str:

@@ -15,6 +15,9 @@ NOTCH_PLACES: Mapping[str, str] = MappingProxyType(
         "middle of the shoulder": "the middle of each shoulder seam",
         "side, curve begins": "where each corner under an arm begins and ends",
         "underarm, curve begins": "where each corner under an arm begins and ends",
+        "middle of the front edge": "half way down each front edge",
+        "end of the opening for turning": "both ends of the opening in the back hem, {half_gap} to either "
+        "side of centre back: between them the hem stays open for turning",
         "side left open from here to the hem": "where each side begins to stay open",
     }
 )
@@ -51,6 +54,11 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "side, straight along the cloth; from this cut edge measure the width at several places, "
             "join the marks with the ruler and cut along them, one ply.",
         ),
+        "sort": (
+            "Sort what belongs together",
+            "Chalk on every piece the name of its wrap, outer or lining. Lay each wrap's layers and small "
+            "pieces together, and go on with that wrap's own cutting plan.",
+        ),
         "middle": (
             "Mark the middle of each layer",
             "Opened out, wrong side up, the nap arrow pointing {towards}: the half near you is the front. "
@@ -79,7 +87,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Mark sides and underarms",
             "The point under each arm lies {knee_depth} from the {shoulder_line} and {knee_across} from the "
             "centre line. At each sleeve end measure {drop} from the {shoulder_line}, and rule a line from "
-            "there to the point. {cuff_words}",
+            "there to the point. {straight_words}",
             "{hem_depth} from the {shoulder_line} measure {hem_across} from the centre line to each side: "
             "there the side seam ends. Rule a line from there to the point under the arm, and below it "
             "straight on to the edge of the cloth.",
@@ -154,7 +162,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "notches": (
             "Snip the notches",
-            "{notch} deep, into the allowance only: {places}.{gap_notches}",
+            "{notch} deep, into the allowance only: {places}.",
             "Then cut the next layer alike. Outer and lining are cut with the same lines.",
         ),
     }

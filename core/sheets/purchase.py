@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What to buy, what it costs, what other lengths and wishes would take, and the checks."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ..buying import FlatFit, wished_past_wrist_m
 from ..check_words import NAMES
@@ -20,6 +20,7 @@ from ..telling import Telling
 from .flow import Block, Heading, Items, Paragraph, Rows
 from .making_words import CHECKS_HEAD, COST_HEAD, FIT_HEAD, HAND_HEAD, WORDS
 from .sheet_job import SheetJob
+from .supplies import supplies, tools
 
 __all__ = [
     "bought_told",
@@ -42,7 +43,8 @@ def bought_told(length_m: float, tell: Telling) -> str:
     return " ".join(part for part in (str(whole) if whole else "", fraction, "yd") if part)
 
 
-def shopping_blocks(sheet: SheetJob) -> Iterator[Block]:
+def shopping_blocks(sheet: SheetJob, wraps: Sequence[SheetJob] = ()) -> Iterator[Block]:
+    """What to buy and what it costs; ``wraps`` are the garments where several lie on the cloth."""
     tell, job = sheet.tell, sheet.job
     yield Heading(WORDS["shopping"])
     items = [
@@ -55,12 +57,9 @@ def shopping_blocks(sheet: SheetJob) -> Iterator[Block]:
         )
         for bolt in sheet.lay.bolts
     ]
-    items += [WORDS["shopping thread"]]
-    items += [
-        WORDS[f"shopping {name}"].format_map(sheet.handling)
-        for name in ("needles", "holding", "marking")
-    ]
-    yield Items(tuple(items), boxes=True)
+    yield Items((*items, *supplies(wraps or (sheet,))), boxes=True)
+    yield Heading(WORDS["at hand"])
+    yield Items(tools(wraps or (sheet,)), boxes=True)
     bill = cost(sheet.lay, job.money)
     yield Heading(WORDS["cost"])
     rows = [
@@ -122,20 +121,31 @@ def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
         return
     draped = sheet.draped
     if draped is None:
-        full, less = purchase_for(sheet.measures, job.order, job.wish, job.money, job.units)
+        granted = purchase_for(sheet.measures, job.order, job.wish, job.money, job.units)
         yield Heading(WORDS["wish"])
     else:
-        full, less = draped.full, draped.less
+        granted = draped.granted
         yield Heading(WORDS["wish draped"])
         words = WORDS["drapes sound" if draped.sound else "drapes doubtful"]
         yield Paragraph(words.format(count=draped.drapes), bold=not draped.sound)
-    rows = [_fit_row(tell.chosen(full.order.cut.length_m), full, sheet)]
-    if less is not None:
-        rows.append(_fit_row(tell.chosen(less.order.cut.length_m), less, sheet))
+        if job.cut.cuff_depth_m:
+            yield Paragraph(WORDS["cuffs undraped"])
+    found = {
+        "wished": granted.wished,
+        "one step less": granted.less,
+        "all used": granted.used_up,
+    }
+    rows = [
+        _fit_row(f"{tell.chosen(one.order.cut.length_m)}: {WORDS[name]}", one, sheet)
+        for name, one in found.items()
+        if one is not None
+    ]
     yield Rows(head=FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
-    cut = full.order.cut
+    if granted.used_up is not None:
+        yield Paragraph(WORDS["all used words"])
+    cut = granted.wished.order.cut
     wished_m = wished_past_wrist_m(sheet.measures, job.wish)
-    if wished_m is not None and full.fit.past_wrist_m < wished_m - SHORT_M:
+    if wished_m is not None and granted.wished.fit.past_wrist_m < wished_m - SHORT_M:
         yield Paragraph(WORDS["too narrow"].format(end=job.wish.sleeve_end), bold=True)
     yield Paragraph(
         WORDS["job file"].format(
@@ -172,12 +182,18 @@ def checks_blocks(sheet: SheetJob) -> Iterator[Block]:
     )
 
 
-def doubts_told(sheet: SheetJob) -> tuple[str, ...]:
-    """A sentence for each check that is tight or too small: what has to be known before cutting."""
+def doubts_told(sheet: SheetJob, *, by_key: bool = False) -> tuple[str, ...]:
+    """A sentence for each check that is tight or too small: what has to be known before cutting.
+
+    ``by_key`` names numbers as the job file does, for whoever is editing it.
+    """
     return tuple(
         # a wrap too thick for a sleeve is turned through its hem, as the steps say
         WORDS["doubt tight" if one.name == NAMES["turning"] else f"doubt {one.state}"].format(
-            name=one.name, state=one.state, numbers=one.numbers, remedy=one.remedy
+            name=one.name,
+            state=one.state,
+            numbers=one.numbers,
+            remedy=one.remedy if by_key else one.told_remedy,
         )
         for one in sheet.checks
         if one.state is not State.PASS

@@ -21,7 +21,7 @@ from .seam_picture import seam_section
 from .sewing_words import SEWING
 from .sheet_job import SheetJob
 
-__all__ = ["sewing_order"]
+__all__ = ["sewing_names", "sewing_order"]
 
 UNDERARMS = ("underarm_front_left", "underarm_front_right")
 SHOULDERS = ("shoulder_front_left", "shoulder_front_right")
@@ -89,7 +89,7 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "pocket_across": tell.chosen(_pocket_m(sheet)[1]),
     }
     pictures = _pictures(sheet)
-    for number, name in enumerate(_names(sheet), start=1):
+    for number, name in enumerate(sewing_names(sheet), start=1):
         picture = pictures[name]() if name in pictures else None
         yield step(SEWING, name, number, values, picture)
 
@@ -99,8 +99,8 @@ def _sleeve_end_m(sheet: SheetJob) -> float:
     return math.fsum(piece.length_m for piece in sheet.garment.mark.stitch["sleeve_end_left"])
 
 
-def _names(sheet: SheetJob) -> Iterator[str]:
-    """The steps that this cut and its small pieces need, in their order."""
+def sewing_names(sheet: SheetJob) -> Iterator[str]:
+    """The names of the steps that this cut and its small pieces need, in their order."""
     cut = sheet.job.cut
     closed = cut.front is Front.CLOSED
     yield from ("try", "clear")
@@ -155,7 +155,7 @@ def _turning_words(sheet: SheetJob) -> str:
     return (
         words
         if one.state is State.PASS or sheet.hem_gap_m
-        else WORDS["turning not"].format(words=words, state=one.state, remedy=one.remedy)
+        else WORDS["turning not"].format(words=words, state=one.state, remedy=one.told_remedy)
     )
 
 

@@ -104,7 +104,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Put the layers together, right sides facing",
             "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back at "
             "neck and hem, side seams at the hem, {shoulders} at the neck, then the corners of the "
-            "fronts. Turn the allowances of the two side seams opposite ways.",
+            "fronts and the notches half way down them. Turn the allowances of the two side seams opposite ways.",
         ),
         "rim": (
             "Sew neck, fronts and hem as one ring",

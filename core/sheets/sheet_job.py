@@ -9,7 +9,7 @@ from ..cloth import Cloth
 from ..cut_line import build_cut_line
 from ..job import Job
 from ..lay import Extra, Kind, Lay, lay_orders
-from ..making import Making, making
+from ..making import Making, making, turning
 from ..pattern import Front, build_pattern
 from ..purchasing import DrapedWish
 from ..tape import Measures, complete
@@ -63,10 +63,7 @@ class SheetJob:
     @property
     def hem_gap_m(self) -> float:
         """What of the back hem stays open for turning, metres; 0 where a sleeve end will do."""
-        turning = self.sewn.turning
-        if self.job.cut.front is Front.CLOSED or turning.goes != "not":
-            return 0.0
-        return self.tell.halvable_m(turning.gap_m)
+        return _hem_gap_m(self.job, self.tell)
 
     @property
     def handling(self) -> Mapping[str, str]:
@@ -93,7 +90,7 @@ def sheet_job(job: Job, *, text_mm: float = 3.0) -> SheetJob:
         The cloth is too narrow, or an allowance does not suit the cut.
     """
     tell = Telling(job.units)
-    line = build_cut_line(build_pattern(job.cut), job.allowances)
+    line = build_cut_line(build_pattern(job.cut), job.allowances, _hem_gap_m(job, tell))
     measures, _ = complete(job.tape)
     return SheetJob(
         job=job,
@@ -102,3 +99,10 @@ def sheet_job(job: Job, *, text_mm: float = 3.0) -> SheetJob:
         tell=tell,
         garment=Garment(job.cut, job.allowances, line, tell, text_mm=text_mm),
     )
+
+
+def _hem_gap_m(job: Job, tell: Telling) -> float:
+    through = turning(job.cut, job.outer_cloth, job.lining_cloth)
+    if job.cut.front is Front.CLOSED or through.goes != "not":
+        return 0.0
+    return tell.halvable_m(through.gap_m)

@@ -88,22 +88,28 @@ def test_a_wished_hem_is_reached_and_a_step_less_is_shorter(measures, hem, units
         with pytest.raises(InputError, match=r"wish\.hem is"):
             purchase_for(measures, ORDER, Wish(hem=hem), Money(), units)
         return
-    full, less = purchase_for(measures, ORDER, Wish(hem=hem), Money(), units)
-    assert full.fit.hem.height_m <= wished_m + 1e-9
-    for bolt in full.lay.bolts:
-        step_m = 0.1143 if units == "in" else 0.10
+    found = purchase_for(measures, ORDER, Wish(hem=hem), Money(), units)
+    # where it is wished, to a step of the cut of which half hangs behind, and no longer
+    assert wished_m - 0.0064 / 2 <= found.wished.fit.hem.height_m <= wished_m + 1e-9
+    step_m = 0.1143 if units == "in" else 0.10
+    for bolt in found.wished.lay.bolts:
         assert bolt.bought_m / step_m == pytest.approx(round(bolt.bought_m / step_m))
-        # all that is bought is used, to a step of the cut
-        assert bolt.bought_m - bolt.exact_m < 0.0064
-    if less is not None:
-        assert less.bought_m == pytest.approx(full.bought_m - 2 * step_m)
-        assert less.fit.hem.height_m > wished_m - 1e-9
+        # the shortest length sold that holds it
+        assert bolt.exact_m <= bolt.bought_m + 1e-9 < bolt.exact_m + step_m + 1e-6
+    if found.less is not None:
+        assert found.less.bought_m == pytest.approx(found.wished.bought_m - 2 * step_m)
+        assert found.less.fit.hem.height_m > wished_m - 1e-9
+    if found.used_up is not None:
+        assert found.used_up.bought_m == pytest.approx(found.wished.bought_m)
+        assert found.used_up.fit.hem.height_m < found.wished.fit.hem.height_m
+        for bolt in found.used_up.lay.bolts:
+            assert bolt.bought_m - bolt.exact_m < 0.0064
 
 
 @pytest.mark.parametrize("measures", [HER, HIM])
 @pytest.mark.parametrize("end", SLEEVE_ENDS)
 def test_a_wished_sleeve_end_is_reached(measures, end: str) -> None:
-    full, _ = purchase_for(measures, ORDER, Wish(sleeve_end=end), Money(), "cm")
+    full = purchase_for(measures, ORDER, Wish(sleeve_end=end), Money(), "cm").wished
     expected_m = {
         "elbow": -measures.value("elbow_to_wrist"),
         "wrist": 0.0,
@@ -114,7 +120,7 @@ def test_a_wished_sleeve_end_is_reached(measures, end: str) -> None:
 
 def test_sleeves_reach_as_far_as_the_cloth() -> None:
     narrow = replace(ORDER, outer=replace(PLUSH, bolt_width_m=1.403))
-    full, _ = purchase_for(HIM, narrow, Wish(sleeve_end="knuckles"), Money(), "cm")
+    full = purchase_for(HIM, narrow, Wish(sleeve_end="knuckles"), Money(), "cm").wished
     assert full.order.cut.cloth_width_m == pytest.approx(1.40)
     assert full.fit.past_wrist_m < 0
 
@@ -123,7 +129,7 @@ def test_sleeves_reach_as_far_as_the_cloth() -> None:
 @pytest.mark.parametrize("sleeve", SLEEVE_ROOM)
 def test_wished_room_is_given_in_the_same_words(room: str, sleeve: str) -> None:
     wish = Wish(body=room, sleeve=sleeve, hem="knee")
-    full, _ = purchase_for(BROAD, ORDER, wish, Money(), "cm")
+    full = purchase_for(BROAD, ORDER, wish, Money(), "cm").wished
     assert full.fit.sleeve_words == SLEEVE_ROOM[sleeve]
     assert full.fit.body_words == room
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from napfold.core.cut_line import Allowances, Part, build_cut_line, finished_cut, under_arm
 from napfold.core.nap import NapDown
-from napfold.core.pattern import Cut, Front, Neck, build_pattern
+from napfold.core.pattern import Cut, Front, Neck, build_pattern, fitted
 from napfold.core.units import RangeError
 
 from .options import CUTS
@@ -195,20 +195,53 @@ def test_the_measures_under_a_tapered_sleeve() -> None:
     """The underarm rises by the tangent of its slope; its cut line lies the allowance beside it."""
     cut = CUTS["tapered"]
     found = under_arm(cut, Allowances())
-    rise, run = 0.24 - 0.17, 1.47 / 2 - 0.34
+    # the last 5 cm of the sleeve are straight
+    rise, run = 0.24 - 0.17, 1.47 / 2 - 0.34 - 0.05
     beside_m = 0.0127 / math.cos(math.atan2(rise, run))
-    assert found.end == pytest.approx((0.735, 0.17 + beside_m))
+    assert found.end == pytest.approx((0.735, 0.17 + 0.0127))
+    assert found.straight_from[1] == pytest.approx(0.17 + 0.0127)
+    assert found.straight_from[0] == pytest.approx(0.735 - 0.05, abs=0.0127 * rise / run)
     assert found.knee == pytest.approx(
         (0.34 + 0.0127, 0.24 + beside_m - 0.0127 * rise / run), abs=1e-9
     )
     assert found.slanted
 
 
-def test_a_sewn_tapered_sleeve_keeps_its_underarm_line() -> None:
-    cut = CUTS["tapered"]
-    sewn = finished_cut(cut, Allowances(sleeve_end_m=0.02))
-    slope = (0.24 - 0.17) / (1.47 / 2 - 0.34)
-    assert sewn.sleeve_opening_m == pytest.approx(0.34 + 2 * 0.02 * slope)
+def test_a_narrowed_sleeve_is_as_wide_where_it_is_sewn_as_at_its_edge() -> None:
+    for allowance_m in (0.004, 0.02, 0.05):
+        sewn = finished_cut(CUTS["tapered"], Allowances(sleeve_end_m=allowance_m))
+        assert sewn.sleeve_opening_m == pytest.approx(0.34)
+        (part,) = build_cut_line(
+            build_pattern(CUTS["tapered"]), Allowances(sleeve_end_m=allowance_m)
+        ).parts
+        round_m = sum(piece.length_m for piece in part.stitch["sleeve_end_left"])
+        assert round_m == pytest.approx(0.34)
+    # on a sleeve of 8 cm half is straight
+    short = fitted(CUTS["tapered"], sleeve_shortened_m=1.47 / 2 - 0.34 - 0.08, wrist_opening_m=0.42)
+    assert short.straight_end_m == pytest.approx(0.04)
+
+
+def test_what_stays_open_of_the_hem_and_the_fronts_are_notched() -> None:
+    for name in ("plain", "curved hem", "longer back", "overlapping", "flared"):
+        parts = build_cut_line(build_pattern(CUTS[name]), Allowances(), 0.26).parts
+        found = [
+            (part, notch) for part in parts for notch in part.notches if "opening" in notch.name
+        ]
+        assert sorted(notch.at[0] for _, notch in found) == pytest.approx([-0.13, 0.13], abs=1e-5)
+        for part, notch in found:
+            # on the hem of the back, inwards
+            hem = np.concatenate(
+                [piece.place(np.linspace(0, 1, 4001)) for piece in part.cut["hem_back"]]
+            )
+            assert np.hypot(*(hem - notch.at).T).min() < 2e-4
+            assert notch.towards[1] < -0.85
+        fronts = [
+            notch.at for part in parts for notch in part.notches if "front edge" in notch.name
+        ]
+        assert len(fronts) == 2
+        assert fronts[0][1] == pytest.approx(fronts[1][1], abs=1e-6)
+    closed = build_cut_line(build_pattern(CUTS["closed"]), Allowances()).parts[0]
+    assert not [notch for notch in closed.notches if "front edge" in notch.name]
 
 
 def test_a_cuff_turned_back_shortens_the_sleeve_by_its_depth() -> None:

@@ -519,6 +519,29 @@ def test_a_neck_has_either_an_ease_or_a_width(tmp_path: Path) -> None:
         with_options(tmp_path, '\nneck_ease = "18 cm"\nneck_width = "20 cm"\n')
 
 
+def test_a_closed_front_lets_the_head_through_where_nothing_is_said_of_the_neck(tmp_path) -> None:
+    closed = PLAIN.replace("[cut]", '[cut]\nfront = "closed"\n')
+    measures, _ = complete(read(tmp_path, PLAIN).tape)
+    head_m = measures.value("head_girth")
+    for neck in ("", 'neck = "V"\n', 'neck = "oval"\n', 'neck = "high back"\n'):
+        cut = read(tmp_path, closed.replace("[cut]", f"[cut]\n{neck}")).cut
+        assert head_m + 0.02 <= neck_length_m(cut) < head_m + 0.025
+        # both grew alike
+        assert cut.neck_width_m / cut.neck_front_depth_m == pytest.approx(2, abs=0.02)
+    chosen = read(tmp_path, closed.replace("[cut]", '[cut]\nneck_width = "18 cm"\n')).cut
+    assert chosen.neck_width_m == pytest.approx(0.18)
+    assert head_m + 0.02 <= neck_length_m(chosen) < head_m + 0.025
+    both = '[cut]\nneck_width = "18 cm"\nneck_front_depth = "9 cm"\n'
+    assert neck_length_m(read(tmp_path, closed.replace("[cut]", both)).cut) < head_m
+    # a variant of an open front closes it: it is sized then, and only then
+    text = (
+        PLAIN + '\n[[variant]]\nname = "open"\n[[variant]]\nname = "closed"\ncut.front = "closed"\n'
+    )
+    cuts = {name: one.cut for name, one in read(tmp_path, text).expand()}
+    assert cuts["open"].neck_width_m == pytest.approx(0.18)
+    assert head_m + 0.02 <= neck_length_m(cuts["closed"]) < head_m + 0.025
+
+
 def test_a_variant_may_size_the_neck_in_the_other_way(tmp_path: Path) -> None:
     variants = """
 [[variant]]

@@ -275,8 +275,15 @@ cut.length = "150 cm"
     text = "".join(
         page.extract_text() for page in PdfReader(out / "long" / "cutting_plan_a4.pdf").pages
     )
-    assert "For what you wish" in text
-    assert "59 in" in text  # 150 cm
+    # the cloth is told once, on the sheet of the batch
+    assert "laid and cut with others" in text
+    assert not re.search("For what you wish|Shopping list|What it costs", text)
+    assert "Shopping list" in batch
+    alone = told(
+        cutting_plan(sheet_job(dict(load_job(tmp_path / "job.toml").expand())["long"]), "w")
+    )
+    assert "For what you wish" in alone
+    assert "59 in" in alone  # 150 cm
     page = (out / "short" / "making.html").read_text(encoding="utf-8")
     # it needs nothing else: no address but the name of the drawing's own language
     assert set(re.findall(r"https?://[^\"]+", page)) == {"http://www.w3.org/2000/svg"}

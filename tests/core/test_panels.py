@@ -146,7 +146,8 @@ def cuts_with_options(draw: st.DrawFn) -> Cut:
     cut = fitted(cut, cuff_depth_m=draw(share) * max(0.0, (cut.sleeve_m - 0.08) / 2))
     narrow_m = draw(st.sampled_from([None, 0.4, 0.9]))
     if narrow_m is not None:
-        least_m = max(0.12, cut.sleeve_opening_m - 1.9 * (cut.sleeve_m - cut.cuff_straight_m), 0.12)
+        straight_m = cut.straight_end_m or min(0.05, cut.sleeve_m / 2)
+        least_m = max(0.12, cut.sleeve_opening_m - 1.9 * (cut.sleeve_m - straight_m))
         cut = fitted(cut, wrist_opening_m=least_m + narrow_m * (cut.sleeve_opening_m - least_m))
     side_m = cut.side_end_m - cut.sleeve_drop_m
     return fitted(
