@@ -8,10 +8,10 @@ the same way in all of them.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from ..cloth import Cloth, ClothChoice
 from ..cut_line import Allowances, CutLine, Part, build_cut_line
@@ -21,10 +21,11 @@ from ..units import UnitSystem, require_range
 from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
 from .offcuts import LEAST_SIDE_M, Corner, Offcut, corner_of
 from .packing import Box, Ground, put
-from .words import BETWEEN, CORNER, END, LAYERS, PARTS, STRIP
+from .words import ACROSS, BETWEEN, CORNER, END, LAYERS, PARTS, STRIP
 
 __all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders", "usable_width_m"]
 
+SAME_M = 1e-6
 SHOP_STEP_M: dict[UnitSystem, float] = {"cm": 0.10, "in": 0.1143}
 """Cloth is sold by 10 cm, or by the eighth of a yard."""
 CORNER_NAMES: Mapping[str, tuple[str, ...]] = {
@@ -339,7 +340,7 @@ def _on_the_bolt(bolt: _Laying, corner: _Corner, box: Box) -> Box:
 
 
 def _offcuts(bolt: _Laying, corners: Sequence[_Corner], washed_m: float) -> list[Offcut]:
-    """Corners alike together, then the strip beside the layers and the end of the cloth."""
+    """Corners alike together, then strips beside the pieces and across the cloth, and its end."""
 
     def shape(corner: _Corner) -> tuple[object, ...]:
         cut_away = corner.shape
@@ -363,12 +364,27 @@ def _offcuts(bolt: _Laying, corners: Sequence[_Corner], washed_m: float) -> list
                 taken=tuple(same[0].taken),
             )
         )
-    boxes = bolt.boxes()
-    widest_m, top_m = max(box.right_m for box in boxes), max(box.top_m for box in boxes)
-    for name, width_m, length_m in (
-        (STRIP, bolt.usable_width_m - widest_m, top_m),
-        (END, bolt.usable_width_m, washed_m - top_m),
-    ):
+    for name, width_m, length_m in _free(bolt, washed_m):
         if min(width_m, length_m) >= LEAST_SIDE_M:
             offcuts.append(Offcut(name=name, count=1, width_m=width_m, length_m=length_m))
     return offcuts
+
+
+def _free(bolt: _Laying, washed_m: float) -> Iterator[tuple[str, float, float]]:
+    """What of the cloth lies beyond the pieces, from end to end: name, width, length."""
+    boxes = bolt.boxes()
+    top_m = max(box.top_m for box in boxes)
+    ends_m = sorted({0.0, washed_m, *(end_m for box in boxes for end_m in (box.y_m, box.top_m))})
+    strips: list[tuple[float, float, float]] = []  # taken up to, from, to
+    for low_m, high_m in pairwise(ends_m):
+        if high_m - low_m < SAME_M:
+            continue
+        middle_m = (low_m + high_m) / 2
+        taken_m = max((b.right_m for b in boxes if b.y_m < middle_m < b.top_m), default=0.0)
+        if strips and abs(strips[-1][0] - taken_m) < SAME_M:
+            low_m = strips.pop()[1]
+        strips.append((taken_m, low_m, high_m))
+    for taken_m, low_m, high_m in strips:
+        across = END if low_m > top_m - SAME_M else ACROSS
+        name = STRIP if taken_m else across
+        yield name, bolt.usable_width_m - taken_m, high_m - low_m

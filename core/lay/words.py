@@ -4,7 +4,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["BETWEEN", "CORNER", "END", "LAYERS", "PARTS", "STRIP"]
+__all__ = ["ACROSS", "BETWEEN", "CORNER", "END", "LAYERS", "PARTS", "STRIP"]
 
 LAYERS: Mapping[str, str] = MappingProxyType({"outer": "outer", "lining": "lining"})
 PARTS: Mapping[str, str] = MappingProxyType(
@@ -19,5 +19,6 @@ PARTS: Mapping[str, str] = MappingProxyType(
 BETWEEN = " and "
 """Between the names of layers that share a cloth."""
 
-CORNER, STRIP, END = "corner under an arm", "strip beside the pieces", "end of the cloth"
+CORNER, STRIP = "corner under an arm", "strip beside the pieces"
+ACROSS, END = "strip across the cloth", "end of the cloth"
 """What is left over."""

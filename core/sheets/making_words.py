@@ -131,6 +131,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "one round": ", one corner round ({radius})",
         "or": ", or ",
         "then": ", then ",
+        "cloth for": "{cloth} for {layers}",
         "corner of": "corner {corner} of {layer}",
         "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is in no piece.",
         "pockets": "patch pockets, {width} by {length}: {count}",
@@ -186,7 +187,7 @@ TOOLS: Mapping[str, str] = MappingProxyType(
 
 # Heads of tables
 PIECES_HEAD = ("piece", "wide", "long", "from the left end", "from the lower edge", "cut from")
-OFFCUTS_HEAD = ("piece", "size, across by along", "each holds")
+OFFCUTS_HEAD = ("cloth", "piece", "size, across by along", "each holds")
 COST_HEAD = ("what", "amount")
 FIT_HEAD = ("length of each layer", "to buy", "hem, centre back", "sleeve ends", "cost")
 HAND_HEAD = ("length of each layer", "in hand", "hem, centre back", "sleeve ends")

@@ -143,9 +143,10 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
     tell = sheet.tell
     rows = []
     for bolt in sheet.lay.bolts:
-        for offcut in bolt.offcuts:
+        for offcut in sorted(bolt.offcuts, key=lambda one: -one.width_m * one.length_m):
             rows.append(
                 (
+                    WORDS["cloth for"].format(cloth=bolt.cloth.name, layers=bolt.layers),
                     WORDS["count of"].format(count=offcut.count, name=offcut.name),
                     WORDS["size"].format(
                         width=tell.chosen(offcut.width_m), length=tell.chosen(offcut.length_m)
@@ -162,7 +163,7 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
     yield Rows(
         head=OFFCUTS_HEAD,
         rows=tuple(rows),
-        shares=(0.28, 0.36, 0.36),
+        shares=(0.2, 0.22, 0.29, 0.29),
     )
 
 

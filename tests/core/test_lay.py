@@ -78,6 +78,24 @@ def test_waste_is_what_the_drawing_leaves() -> None:
     assert 0.005 < neck_m2 < 0.018 * 0.75  # smaller than the finished neck's 0.0163 m²
 
 
+def test_what_is_left_beside_each_piece_and_between_is_told() -> None:
+    narrow = replace(order(replace(CUT, cloth_width_m=1.2, length_m=0.8)), name="narrow")
+    (bolt,) = lay_orders([order(print_repeat_m=0.32), narrow], "cm").bolts
+    free = [(one.name, one.width_m, one.length_m) for one in bolt.offcuts if not one.line]
+    # two layers of 1.45 m by 0.9144 m, two of 1.2 m by 0.8 m, each beginning at a repeat of 32 cm
+    between_m, end_m = 0.96 - YARD_M, bolt.lying_m - (3 * 0.96 + 0.8)
+    expected = [("strip beside the pieces", 0.3, 0.8)] * 2
+    assert [one for one in free if one[0] == "strip beside the pieces" and one[1] > 0.1] == [
+        (name, pytest.approx(wide_m), pytest.approx(long_m)) for name, wide_m, long_m in expected
+    ]
+    strips = [one[2] for one in free if one[1] == pytest.approx(0.05)]
+    assert strips == pytest.approx([YARD_M, YARD_M])
+    # pieces narrower than 5 cm are not worth keeping
+    assert between_m < 0.05
+    assert [one[2] for one in free if one[0] == "strip across the cloth"] == pytest.approx([0.16])
+    assert end_m < 0.05 or ("end of the cloth", 1.5, pytest.approx(end_m)) in free
+
+
 def test_corner_offcuts_are_exact() -> None:
     (bolt,) = lay_orders([order()], "in").bolts
     corner = bolt.offcuts[0]
