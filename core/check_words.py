@@ -24,9 +24,12 @@ NAMES: Mapping[str, str] = MappingProxyType(
 
 NUMBERS: Mapping[str, str] = MappingProxyType(
     {
-        "body": "{round} round inside{gap}, {ease} more than the largest girth: {words}",
-        "hip": "{ease} more than the hip girth{gap}; sitting takes up to {sitting} and more",
-        "gap": " (without the {gap} between the fronts)",
+        "body": "{round} round inside, {ease} more than the largest girth: {words}",
+        "body, open": "{round} round inside without the {gap} between the fronts, {ease} more than the largest girth: "
+        "{words}",
+        "hip": "{ease} more than the hip girth; sitting takes up to {sitting} and more",
+        "hip, open": "{ease} more than the hip girth without the {gap} between the fronts; sitting takes up to "
+        "{sitting} and more",
         "arm": "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}",
         "depth": "{drop} deep; a one-piece sleeve asks for {kimono}, and for {least} at the least",
         "hand": "{sewn} round sewn, {round} inside for a hand of {hand}",

@@ -124,11 +124,15 @@ class _Asked:
         **words: str,
     ) -> Check:
         told = {what: self._tell.length(value_m) for what, value_m in lengths_m.items()}
+        numbers = NUMBERS[name]
+        if self._gap_m and f"{name}, open" in NUMBERS:
+            numbers = NUMBERS[f"{name}, open"]
+            told["gap"] = self._tell.chosen(self._gap_m)
         return Check(
             name=phrase(NAMES[name]),
             key=f"cut.{key}",
             state=state,
-            numbers=phrase(NUMBERS[name], **told, **words),
+            numbers=phrase(numbers, **told, **words),
             remedy=remedy,
         )
 
@@ -144,15 +148,7 @@ class _Asked:
             },
             self._wider("body_width", BODY_PASS_M - ease_m),
             words=self._fit.body_words,
-            gap=self._gap_told,
         )
-
-    @property
-    def _gap_told(self) -> str:
-        """What of the front nothing covers, in words."""
-        if not self._gap_m:
-            return ""
-        return phrase(NUMBERS["gap"], gap=self._tell.chosen(self._gap_m))
 
     def _hip(self) -> Check:
         """Round the hip where a flared side has come to by then."""
@@ -166,7 +162,6 @@ class _Asked:
             _state(ease_m, SITTING_EASE_M, 0.0),
             {"ease": ease_m, "sitting": SITTING_EASE_M},
             self._wider("body_width", SITTING_EASE_M - ease_m),
-            gap=self._gap_told,
         )
 
     def _arm(self) -> Check:
