@@ -112,11 +112,11 @@ def _plain(name: str, colour: Colour, roughness: float) -> bpy.types.Material:
 
 
 def pile_material(
-    name: str, colour: Colour, *, root_shade: float, softness: float
+    name: str, colour: Colour, *, root_shade: float, softness: float, sheen: float
 ) -> bpy.types.Material:
     """Strands: deeper at the root, paler at the tip, no two quite alike.
 
-    ``root_shade`` and ``softness`` are those of a `PileStyle`.
+    ``root_shade``, ``softness`` and ``sheen`` are those of a `PileStyle`.
     """
     material = bpy.data.materials.new(f"{name} pile")
     material.diffuse_color = linear(colour)
@@ -139,7 +139,7 @@ def pile_material(
     shader = nodes.new("ShaderNodeBsdfPrincipled")
     shader.inputs["Roughness"].default_value = 0.7
     shader.inputs["Specular IOR Level"].default_value = 0.15
-    shader.inputs["Sheen Weight"].default_value = 0.25
+    shader.inputs["Sheen Weight"].default_value = sheen
     shader.inputs["Sheen Roughness"].default_value = 0.4
     links.new(tint.outputs["Color"], shader.inputs["Base Color"])
     links.new(_soft_normal(tree, softness), shader.inputs["Normal"])

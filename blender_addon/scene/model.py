@@ -92,7 +92,7 @@ def _put_layer(
     """One layer: its surface, and ``count`` sheets over it that show ever fewer tips of its pile."""
     pile_m = cloth.pile_height_m
     depth_m = pile_m * standing_share(pile_m, cloth.thickness_m) if pile_m > LEAST_PILE_M else 0.0
-    tile = pile_tile(pile_style(pile_m), cloth.colour, max(depth_m, LEAST_PILE_M))
+    tile = pile_tile(pile_style(pile_m, cloth.name), cloth.colour, max(depth_m, LEAST_PILE_M))
     colour, normals = _painted(name, tile, pictures)
     _put_sheet(name, sheet, tile, tile_material(name, colour, normals), collection)
     if not depth_m:

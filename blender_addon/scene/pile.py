@@ -6,7 +6,9 @@ make a likeness; none is a measurement of a cloth.
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from types import MappingProxyType
 
 import numpy as np
 
@@ -42,6 +44,10 @@ class PileStyle:
         How far light is scattered by the pile as one surface (1) or by each strand (0).
     bends
         Straight pieces in a strand.
+    curl_m, curls
+        Radius of the ringlets that a tuft's strands make together, and how many turns they have.
+    sheen
+        Shine of strands that are seen along their sides (0 to 1).
     """
 
     strands_per_m2: float
@@ -54,6 +60,9 @@ class PileStyle:
     root_shade: float
     softness: float
     bends: float
+    curl_m: float = 0.0
+    curls: float = 0.0
+    sheen: float = 0.25
 
 
 _SHORT = PileStyle(
@@ -82,8 +91,78 @@ _LONG = PileStyle(
 )
 
 
-def pile_style(pile_height_m: float) -> PileStyle:
-    """The style between velvety short pile and shaggy long pile that a pile height (m) asks for."""
+# Kinds of the library whose pile is of its own make: sherpa's knots, the worms of coral fleece,
+# velour's cropped shine, the felted faces of fleece.
+_MADE: Mapping[str, PileStyle] = MappingProxyType(
+    {
+        "curly pile": PileStyle(
+            strands_per_m2=210e3,
+            radius_m=0.00058,
+            shortest=0.85,
+            ruffle=0.10,
+            droop=0.0,
+            tuft_m=0.0075,
+            cling=0.65,
+            root_shade=0.70,
+            softness=0.75,
+            bends=5,
+            curl_m=0.0026,
+            curls=1.2,
+            sheen=0.1,
+        ),
+        "flannel fleece": PileStyle(
+            strands_per_m2=300e3,
+            radius_m=0.00042,
+            shortest=0.85,
+            ruffle=0.10,
+            droop=0.0,
+            tuft_m=0.0048,
+            cling=0.85,
+            root_shade=0.70,
+            softness=0.65,
+            bends=3,
+            sheen=0.2,
+        ),
+        "velour knit": PileStyle(
+            strands_per_m2=450e3,
+            radius_m=0.00034,
+            shortest=0.97,
+            ruffle=0.04,
+            droop=0.0,
+            tuft_m=0.002,
+            cling=0.0,
+            root_shade=0.80,
+            softness=0.95,
+            bends=2,
+            sheen=0.9,
+        ),
+        **dict.fromkeys(
+            ("medium fleece", "heavy fleece"),
+            PileStyle(
+                strands_per_m2=300e3,
+                radius_m=0.00036,
+                shortest=0.40,
+                ruffle=0.5,
+                droop=0.0,
+                tuft_m=0.0035,
+                cling=0.5,
+                root_shade=0.85,
+                softness=0.8,
+                bends=3,
+                sheen=0.05,
+            ),
+        ),
+    }
+)
+
+
+def pile_style(pile_height_m: float, kind: str = "") -> PileStyle:
+    """The style of a kind of cloth whose pile is made otherwise than by length alone.
+
+    Else the style between velvety short pile and shaggy long pile that a pile height (m) asks for.
+    """
+    if kind in _MADE:
+        return _MADE[kind]
     place = math.log(max(pile_height_m, SHORT_PILE_M) / SHORT_PILE_M)
     share = min(place / math.log(LONG_PILE_M / SHORT_PILE_M), 1.0)
     return PileStyle(
@@ -146,7 +225,10 @@ def grow(
     upright = standing_share(pile_height_m, thickness_m)
     way = stroke + chance.normal(0.0, style.ruffle, stroke.shape)
     points = _bend(root, normal, way, math.acos(upright), length, style)
-    points = _clump(points, flat, style, chance)
+    tuft = _tufts(flat, style, chance)
+    points = _clump(points, tuft, style, chance)
+    if style.curl_m:
+        points = _curled(points, tuft, normal, stroke, style, chance)
     taper = np.linspace(1.0, 0.25, points.shape[1]) ** 0.7
     return Strands(points, taper * style.radius_m, _unit(normal - 0.4 * stroke))
 
@@ -204,13 +286,18 @@ def _bend(
     return np.stack(points, axis=1)
 
 
-def _clump(
-    points: FloatArray, flat: FloatArray, style: PileStyle, chance: np.random.Generator
-) -> FloatArray:
-    """Draw the tips of neighbours together, more towards the tip, as tufts cling."""
+def _tufts(flat: FloatArray, style: PileStyle, chance: np.random.Generator) -> IntArray:
+    """Number (n,) of the tuft that each strand belongs to."""
     scatter = chance.normal(0.0, 0.4 * style.tuft_m, flat.shape)
     cell = np.floor((flat + scatter) / style.tuft_m).astype(np.int64)
     _, tuft = np.unique(cell[:, 0] * 1_000_003 + cell[:, 1], return_inverse=True)
+    return tuft.reshape(-1)
+
+
+def _clump(
+    points: FloatArray, tuft: IntArray, style: PileStyle, chance: np.random.Generator
+) -> FloatArray:
+    """Draw the tips of neighbours together, more towards the tip, as tufts cling."""
     members = np.bincount(tuft)
     cling = style.cling * chance.uniform(0.4, 1.0, (len(members), 1))
     drawn = points.copy()
@@ -222,3 +309,26 @@ def _clump(
         near = np.linalg.norm(way, axis=1, keepdims=True) < 2 * style.tuft_m  # not across a cut
         drawn[:, k] += cling[tuft] * along**1.5 * near * way
     return drawn
+
+
+def _curled(
+    points: FloatArray,
+    tuft: IntArray,
+    normal: FloatArray,
+    stroke: FloatArray,
+    style: PileStyle,
+    chance: np.random.Generator,
+) -> FloatArray:
+    """Wind the strands of a tuft to a ringlet that lies on the pile: never into the ground."""
+    count = int(tuft.max(initial=-1)) + 1
+    heading = chance.uniform(0, 2 * np.pi, count)[tuft, None]
+    hand = chance.choice([-1.0, 1.0], count)[tuft, None]
+    size = style.curl_m * chance.uniform(0.6, 1.0, count)[tuft, None]
+    across = np.cross(normal, stroke)
+    way = np.cos(heading) * stroke + np.sin(heading) * across
+    curled = points.copy()
+    for k, along in enumerate(np.linspace(0.0, 1.0, points.shape[1])):
+        turn = 2 * np.pi * style.curls * along
+        aside = math.sin(turn) * way + hand * (1 - math.cos(turn)) * np.cross(normal, way)
+        curled[:, k] += size * along**0.5 * (aside + 0.4 * (1 - math.cos(turn)) * normal)
+    return curled

@@ -117,7 +117,7 @@ def put_layer(
     ground.data.materials.append(ground_material(name, cloth.colour))
     if cloth.pile_height_m < LEAST_PILE_M:
         return
-    style = pile_style(cloth.pile_height_m)
+    style = pile_style(cloth.pile_height_m, cloth.name)
     # fewer strands are drawn thicker, so that they cover the ground alike
     thinned = replace(
         style,
@@ -141,5 +141,11 @@ def put_layer(
         scale_length=scale_length,
     )
     pile.data.materials.append(
-        pile_material(name, cloth.colour, root_shade=style.root_shade, softness=style.softness)
+        pile_material(
+            name,
+            cloth.colour,
+            root_shade=style.root_shade,
+            softness=style.softness,
+            sheen=style.sheen,
+        )
     )

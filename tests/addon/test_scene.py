@@ -41,6 +41,7 @@ pytestmark = pytest.mark.addon
 
 ROOT = Path(__file__).resolve().parents[2]
 NO_PAIRS = np.zeros((0, 2), dtype=np.int64)
+PILE_KINDS = ("curly pile", "flannel fleece", "velour knit", "medium fleece")
 
 
 def grid(width_m: float, length_m: float, edge_m: float) -> tuple[np.ndarray, np.ndarray]:
@@ -337,6 +338,26 @@ class TestPile:
         for name, sign in (("droop", 1), ("tuft_m", 1), ("softness", -1), ("strands_per_m2", -1)):
             values = sign * np.array([getattr(style, name) for style in styles[1:5]])
             assert (np.diff(values) > 0).all()
+
+    def test_kinds_of_one_height_are_told_apart(self) -> None:
+        # all four stand in the library with a pile of 1 to 7 mm
+        made = [pile_style(0.004, kind) for kind in PILE_KINDS]
+        assert len({pile_style(0.004), *made}) == len(PILE_KINDS) + 1
+        assert set(PILE_KINDS) <= set(library())
+
+    def test_only_curly_pile_winds_and_it_stays_above_its_ground(self) -> None:
+        sheet = level_sheet()
+        wound = {}
+        for kind in PILE_KINDS:
+            style = replace(pile_style(0.007, kind), strands_per_m2=20_000)
+            points = grow(sheet, style, pile_height_m=0.007, thickness_m=0.007).points
+            if kind == "curly pile":
+                assert points[..., 2].min() >= sheet.positions[:, 2].min() - 1e-6
+            along = np.linalg.norm(np.diff(points, axis=1), axis=2).sum(axis=1)
+            apart = np.linalg.norm(points[:, -1] - points[:, 0], axis=1)
+            wound[kind] = float(np.median(along / apart))
+        assert wound.pop("curly pile") > 1.3
+        assert max(wound.values()) < 1.1
 
 
 class TestBridge:
