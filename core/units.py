@@ -13,6 +13,7 @@ import math
 import re
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal, get_args
 
@@ -204,6 +205,7 @@ def require_range(
         raise RangeError(key, value_si, low_si, high_si, remedy, quantity=quantity)
 
 
+@lru_cache(maxsize=1024)
 def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
     """Read a quantity as people write it, for example ``"1 1/2 yd"``, in SI.
 

@@ -22,6 +22,7 @@ from ..figures import forget
 from ..jobs import job_of
 from ..language import translated
 from ..session import SLICE_S, WITHOUT_PAUSE_S, DrapeSession
+from .variants import idle
 
 __all__ = ["NAPFOLD_OT_cancel", "NAPFOLD_OT_drape", "NAPFOLD_OT_stop"]
 
@@ -35,9 +36,10 @@ KEYS = "Esc: as before, Enter: stop and keep what is there"
 
 
 class NapfoldProgress(PropertyGroup):
-    """How far the running drape is, and what the user wishes for it."""
+    """How far the running drape or set of pictures is, and what the user wishes for it."""
 
-    running: BoolProperty(name="Running", description="A drape is being computed")
+    running: BoolProperty(name="Running", description="Something is being computed")
+    pictures: BoolProperty(name="Pictures", description="It is a set of pictures")
     fraction: FloatProperty(
         name="Fraction", description="Share that is done", subtype="FACTOR", min=0.0, max=1.0
     )
@@ -45,6 +47,10 @@ class NapfoldProgress(PropertyGroup):
         name="Seconds Left", description="About how many seconds are left", min=0
     )
     text: StringProperty(name="Text", description="What is being done")
+    pictures_told: StringProperty(
+        name="Told", description="How the last set of pictures ended, until the next one"
+    )
+    pictures_failed: BoolProperty(name="Failed", description="It ended before its time")
     wish: EnumProperty(
         name="Wish",
         description="What the user wants of the running drape",
@@ -83,8 +89,7 @@ class NAPFOLD_OT_drape(Operator):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        if context.window_manager.napfold.running:
-            cls.poll_message_set("A drape is being computed")
+        if not idle(cls, context):
             return False
         try:
             job_of(context.scene)

@@ -87,7 +87,8 @@ _going = _Going()
 def _begin(context: Context, run: PictureRun) -> None:
     _going.run, _going.take, _going.cancelled = run, None, False
     progress = context.window_manager.napfold
-    progress.running, progress.wish = True, "GO_ON"
+    progress.running, progress.pictures, progress.wish = True, True, "GO_ON"
+    progress.pictures_told, progress.pictures_failed = "", False
     progress.fraction, progress.seconds_left, progress.text = 0.0, 0, ""
     bpy.app.handlers.render_cancel.append(_on_cancel)
     bpy.app.timers.register(_look, first_interval=LOOK_S)
@@ -106,24 +107,40 @@ def _look() -> float | None:
     if bpy.app.is_job_running("RENDER"):
         return LOOK_S
     try:
-        if _going.take is not None and not _going.cancelled:
-            run.keep(_going.take)
-        _going.take = None
-        found = None if _going.cancelled or progress.wish != "GO_ON" else run.next()
-    except (NapfoldError, OSError) as error:
+        if _advance(run):
+            return LOOK_S
+    except Exception as error:
+        shot = "" if _going.take is None else _going.take.shot
+        progress.pictures_told = translated("No picture {}: {}").format(shot, error)
+        progress.pictures_failed = True
         end()
-        if not isinstance(error, FileError):
+        if not isinstance(error, NapfoldError | OSError | RuntimeError):
             raise
         return None
+    told = translated("{} of {} pictures in the folder")
+    there = len(run.pictures) - len(run.todo) + run.done
+    progress.pictures_told = told.format(there, len(run.pictures))
+    end()
+    return None
+
+
+def _advance(run: PictureRun) -> bool:
+    """Keep what was rendered and begin the next one; False where there is none or Esc was pressed."""
+    progress = bpy.context.window_manager.napfold
+    if _going.take is not None and not _going.cancelled:
+        if not run.unfinished.is_file():
+            raise FileError(translated("Blender rendered nothing; is there room on the disk?"))
+        run.keep(_going.take)
+    _going.take = None
+    found = None if _going.cancelled or progress.wish != "GO_ON" else run.next()
     if found is None:
-        end()
-        return None
+        return False
     _going.take, studio = found
     progress.fraction, progress.seconds_left = run.fraction, run.seconds_left
     told = translated("Picture {} of {}: {}")
     progress.text = told.format(run.done + 1, len(run.todo), _going.take.shot)
     bpy.ops.render.render("INVOKE_DEFAULT", write_still=True, scene=studio.name)
-    return LOOK_S
+    return True
 
 
 def end() -> None:
@@ -136,7 +153,8 @@ def end() -> None:
     if bpy.app.timers.is_registered(_look):
         bpy.app.timers.unregister(_look)
     clear_away(STUDIO)
-    bpy.context.window_manager.napfold.running = False
+    progress = bpy.context.window_manager.napfold
+    progress.running = progress.pictures = False
 
 
 _register, _unregister = bpy.utils.register_classes_factory((NAPFOLD_OT_picture_set,))

@@ -19,8 +19,12 @@ __all__ = [
 
 def idle(kind: type[Operator], context: Context) -> bool:
     """Whether nothing is being computed; says so where something is."""
-    if context.window_manager.napfold.running:
-        kind.poll_message_set("A drape is being computed")
+    progress = context.window_manager.napfold
+    pictures = progress.pictures or bpy.app.is_job_running("RENDER")
+    if progress.running or pictures:
+        kind.poll_message_set(
+            "A picture is being taken" if pictures else "A drape is being computed"
+        )
         return False
     return True
 

@@ -218,7 +218,6 @@ class NAPFOLD_PT_pictures(Tab, Panel):
     """Pictures with pile."""
 
     bl_label = "Pictures"
-    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
 
     def draw(self, context: Context) -> None:
         layout = self.layout
@@ -236,6 +235,10 @@ class NAPFOLD_PT_pictures(Tab, Panel):
             translated("Takes about a minute. The Image menu saves it; it stays in this file."),
         )
         layout.operator(NAPFOLD_OT_picture_set.bl_idname, icon="RENDER_STILL")
+        progress = context.window_manager.napfold
+        if progress.pictures_told:
+            icon = "ERROR" if progress.pictures_failed else "CHECKMARK"
+            draw_text(layout, context, progress.pictures_told, icon=icon)
         layout.operator(NAPFOLD_OT_cloth_assets.bl_idname, icon="ASSET_MANAGER")
 
 

@@ -5,6 +5,7 @@ __all__ = ["WORDS"]
 
 WORDS = {
     "A drape is being computed": "Un drapé est en cours de calcul",
+    "A picture is being taken": "Une prise d'image est en cours",
     "About {} s left": "Encore {} s environ",
     "Add Cloth Preset": "Ajouter un préréglage de tissu",
     "Add Lining Preset": "Ajouter un préréglage de doublure",
@@ -298,5 +299,7 @@ WORDS = {
     "Every Variant": "Toutes les variantes",
     "Drape every variant that was not draped yet, one after another": "Draper l'une après l'autre toutes les variantes qui ne le sont pas encore",
     "Keep Cloths as Assets": "Garder les tissus comme ressources",
+    "Blender rendered nothing; is there room on the disk?": "Blender n'a rien rendu ; reste-t-il de la place sur le disque ?",
+    "{} of {} pictures in the folder": "{} images sur {} dans le dossier",
     "{} pictures in the folder": "{} images dans le dossier",
 }

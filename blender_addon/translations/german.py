@@ -5,6 +5,7 @@ __all__ = ["WORDS"]
 
 WORDS = {
     "A drape is being computed": "Ein Fall wird berechnet",
+    "A picture is being taken": "Ein Bild wird aufgenommen",
     "About {} s left": "Noch etwa {} s",
     "Add Cloth Preset": "Stoffvorgabe hinzufügen",
     "Add Lining Preset": "Futtervorgabe hinzufügen",
@@ -298,5 +299,7 @@ WORDS = {
     "Every Variant": "Jede Variante",
     "Drape every variant that was not draped yet, one after another": "Jede Variante, die noch nicht gefallen ist, nacheinander fallen lassen",
     "Keep Cloths as Assets": "Stoffe als Assets behalten",
+    "Blender rendered nothing; is there room on the disk?": "Blender hat nichts gerendert; ist auf dem Datenträger Platz?",
+    "{} of {} pictures in the folder": "{} von {} Bildern im Ordner",
     "{} pictures in the folder": "{} Bilder im Ordner",
 }

@@ -14,6 +14,7 @@ together); another cloth of that name differs.
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 
 from ..heavy_strip import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
@@ -274,6 +275,7 @@ _KINDS: Mapping[str, _Kind] = MappingProxyType(
 _FRICTION_BACKS, _FRICTION_BODY = 0.4, 0.4
 
 
+@cache
 def library() -> Mapping[str, Cloth]:
     """Cloth by kind and weight: pile cloth first, then plain cloth to compare with.
 

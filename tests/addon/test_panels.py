@@ -77,7 +77,15 @@ def panels() -> Iterator[type]:
 
 def drawn(scene: bpy.types.Scene, *, running: bool = False) -> dict[str, list[tuple[str, str]]]:
     """Panel to the notes of what it shows, in the order in which they are registered."""
-    progress = SimpleNamespace(running=running, fraction=0.3, text="Coming to rest", seconds_left=9)
+    progress = SimpleNamespace(
+        running=running,
+        fraction=0.3,
+        text="Coming to rest",
+        seconds_left=9,
+        pictures=False,
+        pictures_told="2 of 3 pictures in the folder",
+        pictures_failed=False,
+    )
     context = SimpleNamespace(
         scene=scene,
         preferences=SimpleNamespace(system=SimpleNamespace(ui_scale=1.0)),

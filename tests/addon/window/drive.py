@@ -2,10 +2,12 @@
 """Clicks through the job in a real Blender window, as a maker would; run by Blender itself.
 
 blender --enable-event-simulate --python drive.py, with the extension installed and these in the
-environment: NAPFOLD_TOLD where to write what happened (JSON), NAPFOLD_PICTURES a folder for
-pictures of the screen, taken where the program scrot is there. Each step gives the seconds to wait.
+environment: NAPFOLD_TOLD where to write what happened (JSON), NAPFOLD_JOB a job file to drop into
+the window, NAPFOLD_PICTURES a folder for pictures of the screen, taken where the program scrot is
+there. Each step gives the seconds to wait.
 """
 
+import importlib
 import json
 import os
 import shutil
@@ -13,16 +15,18 @@ import subprocess
 import sys
 import time
 import traceback
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import bpy
 
 TOLD = Path(os.environ["NAPFOLD_TOLD"])
 PICTURES = os.environ.get("NAPFOLD_PICTURES", "")
-EDGE_M = 0.05
+JOB = Path(os.environ["NAPFOLD_JOB"])
 MOST_SCROLLS, SCROLL_NOTCHES = 9, 5
-MOST_DRAPE_S = 600.0
+MOST_WAIT_S = 600.0
+SMALL_PX = 64
 
 Steps = Iterator[float]
 told: dict[str, object] = {"clicks": 0, "done": False}
@@ -93,12 +97,59 @@ def to_the_top() -> Steps:
     yield 0.5
 
 
-def until_draped() -> Steps:
+def until(ended: Callable[[], bool], what: str) -> Steps:
+    """Wait, and tell how long that took."""
     began_s = time.monotonic()
-    while bpy.context.window_manager.napfold.running:
-        if time.monotonic() - began_s > MOST_DRAPE_S:
-            raise TimeoutError("The drape did not end")
+    while not ended():
+        if time.monotonic() - began_s > MOST_WAIT_S:
+            raise TimeoutError(f"Without an end: {what}")
         yield 0.2
+    told[f"seconds of {what}"] = round(time.monotonic() - began_s, 1)
+
+
+def idle() -> bool:
+    return not bpy.context.window_manager.napfold.running
+
+
+def within(name: str) -> object:
+    """A module of the installed extension."""
+    return importlib.import_module(f"bl_ext.user_default.napfold.{name}")
+
+
+def take_the_set(folder: Path, spoil: Callable[[], None] | None = None) -> Steps:
+    """Two small pictures of the wrap in the panel by the task that the button starts."""
+    scene, progress = window().scene, bpy.context.window_manager.napfold
+    choice, jobs = within("core.pictures.choice"), within("blender_addon.jobs")
+    choice.SIZES_PX["square"] = (SMALL_PX, SMALL_PX)
+    wanted = choice.PictureChoice(shots=("front", "back"))
+    jobs.put_job(scene, replace(jobs.job_of(scene), pictures=wanted))
+    folder.mkdir()
+    with bpy.context.temp_override(window=window(), area=area()):
+        bpy.ops.napfold.picture_set("EXEC_DEFAULT", directory=str(folder))
+    yield 0.1
+    told["set_started"] = progress.running and progress.pictures
+    with bpy.context.temp_override(window=window(), area=area()):
+        told["others_wait"] = not bpy.ops.napfold.variant_add.poll()
+    if spoil is not None:
+        spoil()
+    yield from until(idle, f"the set {folder.name}")
+    told[folder.name] = {
+        "files": sorted(path.name for path in folder.rglob("*.png")) if folder.is_dir() else [],
+        "told": progress.pictures_told,
+        "failed": progress.pictures_failed,
+        "scenes": sorted(bpy.data.scenes.keys()),
+    }
+
+
+def drop(path: Path) -> Steps:
+    """What Blender does where a file is dragged into the 3D view."""
+    region = next(one for one in area().regions if one.type == "WINDOW")
+    with bpy.context.temp_override(window=window(), area=area(), region=region):
+        bpy.ops.wm.drop_import_file(
+            "INVOKE_DEFAULT", directory=str(path.parent), files=[{"name": path.name}]
+        )
+    yield 1.0
+    told["dropped"] = window().scene.napfold.title
 
 
 def steps() -> Steps:
@@ -115,11 +166,10 @@ def steps() -> Steps:
     picture("1_first")
     began_s = time.monotonic()
     yield from press("napfold.start")
-    window().scene.napfold.edge_length = EDGE_M
     told["started"] = bpy.context.window_manager.napfold.running
     yield 2.0
     picture("2_draping")
-    yield from until_draped()
+    yield from until(idle, "the first drape")
     yield 0.5
     picture("3_draped")
     yield from press("napfold.variant_add")
@@ -129,11 +179,18 @@ def steps() -> Steps:
     picture("4_changed")
     yield from to_the_top()
     yield from press("napfold.drape")
-    yield from until_draped()
+    yield from until(idle, "the second drape")
     yield from press("napfold.variant_add")
     yield 0.5
     picture("5_compared")
-    told["seconds"] = time.monotonic() - began_s
+    told["seconds_compared"] = round(time.monotonic() - began_s, 1)
+    yield from press("napfold.picture(")
+    yield from until(lambda: not bpy.app.is_job_running("RENDER"), "the picture")
+    yield 1.5
+    picture("6_picture")
+    told["seconds"] = round(time.monotonic() - began_s, 1)
+    told["images"] = [one.name for one in bpy.data.images if one.packed_file is not None]
+    told["clicks_to_picture"] = told["clicks"]
     told["variants"] = [one.title for one in window().scene.napfold.variants]
     yield from to_the_top()
     yield from press("napfold.turn")
@@ -144,7 +201,18 @@ def steps() -> Steps:
     yield 1.5
     told["running_after_escape"] = bpy.context.window_manager.napfold.running
     told["collections"] = sorted(bpy.data.collections.keys())
-    picture("6_escaped")
+    picture("7_escaped")
+    window().scene.napfold.turned = False
+    yield 0.5
+    yield from take_the_set(TOLD.parent / "whole_set")
+    broken = TOLD.parent / "broken_set"
+    yield from take_the_set(
+        broken, lambda: shutil.rmtree(broken) or broken.write_text("in the way")
+    )
+    yield 0.5
+    picture("8_failed_set")
+    yield from drop(JOB)
+    picture("9_dropped")
     told["done"] = True
 
 

@@ -15,6 +15,7 @@ import pytest
 
 BLENDER = os.environ.get("NAPFOLD_BLENDER", "")
 MOST_S = 2400
+JOB = Path(__file__).resolve().parents[3] / "sample_avatars" / "jobs" / "larch_hut.toml"
 
 pytestmark = [
     pytest.mark.addon,
@@ -40,6 +41,7 @@ def test_from_nothing_to_a_compared_pair_in_few_clicks(extension_zip: Path, tmp_
     environment = os.environ | {
         "BLENDER_USER_RESOURCES": str(tmp_path / "blender"),
         "NAPFOLD_TOLD": str(told),
+        "NAPFOLD_JOB": str(JOB),
     }
     subprocess.run([BLENDER, *install, str(extension_zip)], env=environment, check=True)
     subprocess.run(command, env=environment, timeout=MOST_S, check=True)
@@ -48,8 +50,20 @@ def test_from_nothing_to_a_compared_pair_in_few_clicks(extension_zip: Path, tmp_
     assert found["done"]
     assert found["started"]
     assert len(found["variants"]) == 2
-    assert found["clicks"] <= 10
+    # five minutes and ten clicks from the first button to a compared pair and a picture
+    assert found["clicks_to_picture"] <= 10
+    assert found["seconds"] < 300
+    assert any(name.endswith((", front", ", side", ", back")) for name in found["images"])
     assert found["turned"]
     # Esc leaves nothing on its way behind
     assert not found["running_after_escape"]
     assert "Napfold Draping" not in found["collections"]
+    assert found["set_started"]
+    assert found["others_wait"]
+    assert len(found["whole_set"]["files"]) == 2
+    assert not found["whole_set"]["failed"]
+    # a picture that cannot be put in its place ends the set, and that is told
+    assert found["broken_set"]["failed"]
+    assert found["broken_set"]["told"]
+    assert "Napfold Picture" not in found["broken_set"]["scenes"]
+    assert found["dropped"] == "Larch Hut reading wrap"
