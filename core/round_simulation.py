@@ -8,11 +8,11 @@ import numpy as np
 from .arrays import BoolArray, FloatArray, IntArray
 from .cloth import Cloth
 from .drape.body_contact import CLOTH_N_PER_M3
+from .drape.contact_points import ContactPoints
 from .drape.equilibrium import Contact
 from .drape.motion import LONGEST_MOVE
 from .drape.pieces import Held, come_to_rest, one_layer, sheet, start_flat
 from .drape.self_contact import SelfContact
-from .drape.surroundings import BALL_SHARE
 from .errors import SolverError
 from .swatch import Swatch
 from .triangulate import fill_polygon
@@ -71,13 +71,9 @@ def hang_round_piece(cloth: Cloth, edge_m: float = EDGE_M, seed: int = 0) -> Rou
     start[:, 2] = edge_m / 50 * np.random.default_rng(seed).standard_normal(len(start))
     held = np.flatnonzero(np.hypot(flat[:, 0], flat[:, 1]) < plate_m + edge_m / 2)
     start[held, 2] = 0.0
-    nodes, places = garment.flat_places(0)
     touch: Contact = SelfContact(
-        nodes,
-        places,
-        max(cloth.thickness_m, BALL_SHARE * edge_m),
+        ContactPoints.of_sheet(garment, 0, cloth.thickness_m, CLOTH_N_PER_M3 * garment.area_m2),
         LONGEST_MOVE * edge_m,
-        CLOTH_N_PER_M3 * garment.area_m2,
     )
     positions, balances = come_to_rest(
         garment, [Held(held, start[held]), touch], start, rounds=ROUNDS, still_m=STILL_M

@@ -209,15 +209,26 @@ def _turned(corners: FloatArray, slope: FloatArray) -> tuple[FloatArray, FloatAr
 def balls(
     positions: FloatArray, pairs: IntArray, stiffness_n_per_m: FloatArray, diameter_m: float
 ) -> tuple[float, FloatArray]:
-    """Energy in J of pairs (p, 2) of nodes nearer than a diameter, and its gradient (n, 3) in N."""
-    axes = positions.T.copy()
-    gap = axes[:, pairs[:, 0]] - axes[:, pairs[:, 1]]
+    """Energy in J of points nearer than a diameter, and its gradient (n, 3) in N by nodes (n, 3).
+
+    Of each pair (p, 4) one point lies midway between the first two nodes, one between the others.
+    """
+    gap = _midway(positions, pairs)
     length = np.maximum(np.sqrt(_product(gap, gap)), 1e-9)
     near = np.flatnonzero(length < diameter_m)
     depth = diameter_m - length[near]
     force = stiffness_n_per_m[near] * depth
-    push = gap[:, near] * (force / length[near])
-    return 0.5 * float(force @ depth), _scattered(pairs[near], (-push, push), len(positions))
+    push = 0.5 * gap[:, near] * (force / length[near])
+    pulls = (-push, -push, push, push)
+    return 0.5 * float(force @ depth), _scattered(pairs[near], pulls, len(positions))
+
+
+def _midway(positions: FloatArray, pairs: IntArray) -> FloatArray:
+    """(3, p) from the middle of the last two nodes of pairs (p, 4) to the middle of the first two."""
+    axes = positions.T.copy()
+    one, two, three, four = (axes[:, nodes] for nodes in pairs.T)
+    gap: FloatArray = 0.5 * (one + two - three - four)
+    return gap
 
 
 def rubs(
@@ -228,23 +239,23 @@ def rubs(
     sway_m: FloatArray,
     stiffness_n_per_m: FloatArray,
 ) -> tuple[float, FloatArray]:
-    """Energy in J of pairs (p, 2) of nodes that rub, and its gradient (n, 3) in N.
+    """Energy in J of pairs of points that rub, and its gradient (n, 3) in N.
 
     Parameters
     ----------
     positions
         (n, 3) nodes.
     pairs
-        (p, 2) nodes; what counts is the first's place less the second's.
+        (p, 4) nodes; what counts is the middle of the first two less that of the others.
     normal
         (p, 3) unit direction along which a pair presses and does not rub.
     anchor, sway_m, stiffness_n_per_m
         (p, 3) where the pair sticks, (p,) how far it sways before it slides, and with what spring.
     """
-    axes, out = positions.T.copy(), normal.T.copy()
-    slide = axes[:, pairs[:, 0]] - axes[:, pairs[:, 1]] - anchor.T
-    energy, pull = _swaying(slide, out, sway_m, stiffness_n_per_m)
-    return energy, _scattered(pairs, (pull, -pull), len(positions))
+    slide = _midway(positions, pairs) - anchor.T
+    energy, pull = _swaying(slide, normal.T.copy(), sway_m, stiffness_n_per_m)
+    pull = 0.5 * pull
+    return energy, _scattered(pairs, (pull, pull, -pull, -pull), len(positions))
 
 
 def bent(

@@ -196,27 +196,34 @@ def layers(
     return energy, gradient
 
 
+@numba.njit(cache=True, inline="always")
+def _midway(positions, nodes, k):
+    first = positions[nodes[0], k] + positions[nodes[1], k]
+    return 0.5 * (first - positions[nodes[2], k] - positions[nodes[3], k])
+
+
 @numba.njit(cache=True)
 def balls(positions, pairs, stiffness_n_per_m, diameter_m):
     gradient = np.zeros_like(positions)
+    gap = np.zeros(3)
     energy = 0.0
     for p in range(len(pairs)):
-        i, j = pairs[p, 0], pairs[p, 1]
-        x = positions[i, 0] - positions[j, 0]
-        y = positions[i, 1] - positions[j, 1]
-        z = positions[i, 2] - positions[j, 2]
-        length = max(math.sqrt(x * x + y * y + z * z), 1e-9)
+        square = 0.0
+        for k in range(3):
+            gap[k] = _midway(positions, pairs[p], k)
+            square += gap[k] * gap[k]
+        if square >= diameter_m * diameter_m:
+            continue
+        length = max(math.sqrt(square), 1e-9)
         depth = diameter_m - length
-        if depth > 0.0:
-            force = stiffness_n_per_m[p] * depth
-            energy += 0.5 * force * depth
-            scale = force / length
-            gradient[j, 0] += scale * x
-            gradient[j, 1] += scale * y
-            gradient[j, 2] += scale * z
-            gradient[i, 0] -= scale * x
-            gradient[i, 1] -= scale * y
-            gradient[i, 2] -= scale * z
+        force = stiffness_n_per_m[p] * depth
+        energy += 0.5 * force * depth
+        for k in range(3):
+            push = 0.5 * gap[k] * force / length
+            gradient[pairs[p, 0], k] -= push
+            gradient[pairs[p, 1], k] -= push
+            gradient[pairs[p, 2], k] += push
+            gradient[pairs[p, 3], k] += push
     return energy, gradient
 
 
@@ -226,10 +233,9 @@ def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
     slide = np.zeros(3)
     energy = 0.0
     for p in range(len(pairs)):
-        i, j = pairs[p, 0], pairs[p, 1]
         out = square = 0.0
         for k in range(3):
-            slide[k] = positions[i, k] - positions[j, k] - anchor[p, k]
+            slide[k] = _midway(positions, pairs[p], k) - anchor[p, k]
             out += slide[k] * normal[p, k]
         for k in range(3):
             slide[k] -= out * normal[p, k]
@@ -238,8 +244,11 @@ def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
         pull = stiffness_n_per_m[p] * held
         energy += pull * square * (1.0 - 0.5 * held)
         for k in range(3):
-            gradient[i, k] += pull * slide[k]
-            gradient[j, k] -= pull * slide[k]
+            half = 0.5 * pull * slide[k]
+            gradient[pairs[p, 0], k] += half
+            gradient[pairs[p, 1], k] += half
+            gradient[pairs[p, 2], k] -= half
+            gradient[pairs[p, 3], k] -= half
     return energy, gradient
 
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Friction of garment on garment: where two nodes press as balls, they also rub.
+"""Friction of garment on garment: where two points press as balls, they also rub.
 
 While the garment is moved about, the anchor of a pair is a place in the cloth round its second node,
 so that a fold or a sleeve that turns as a whole does not rub. On the way to rest it stays where it
@@ -14,6 +14,7 @@ from ..arrays import FloatArray, IntArray
 from .backend import chosen
 from .body_contact import PILE_SWAY
 from .cloth_frames import Nap
+from .contact_points import between, blocks_at_ends
 from .friction import drawn_after, share_held
 from .sums import lengths
 
@@ -36,7 +37,7 @@ class SelfFriction:
         self._turns = turns
         self._key: IntArray = np.zeros(0, dtype=np.int64)
         self._place: FloatArray = np.zeros((0, 3))
-        self._pairs: IntArray = np.zeros((0, 2), dtype=np.int64)
+        self._pairs: IntArray = np.zeros((0, 4), dtype=np.int64)
         self._normal: FloatArray = np.zeros((0, 3))
         self._anchor: FloatArray = np.zeros((0, 3))
         self._sway_m: FloatArray = np.zeros(0)
@@ -44,7 +45,12 @@ class SelfFriction:
         self._held: FloatArray = np.zeros(0)
 
     def refresh(
-        self, positions: FloatArray, pairs: IntArray, depth_m: FloatArray, stiffness: FloatArray
+        self,
+        positions: FloatArray,
+        pairs: IntArray,
+        key: IntArray,
+        depth_m: FloatArray,
+        stiffness: FloatArray,
     ) -> None:
         """Let slid pairs go, forget those that parted, hold those that met.
 
@@ -53,17 +59,15 @@ class SelfFriction:
         positions
             (m, 3) nodes.
         pairs
-            (p, 2) nodes that touch, each pair once.
+            (p, 4) of those that touch: the nodes that either point is midway between.
+        key
+            (p,) a number of each pair that stays the same, in order.
         depth_m, stiffness
             (p,) how deep they press and their resistance to it, N/m.
         """
-        pairs = np.sort(pairs, axis=1)
-        key = pairs[:, 0] * len(positions) + pairs[:, 1]
-        order = np.argsort(key)
-        pairs, key, depth_m, stiffness = pairs[order], key[order], depth_m[order], stiffness[order]
-        apart = positions[pairs[:, 0]] - positions[pairs[:, 1]]
+        apart = between(positions, pairs)
         normal = apart / np.maximum(np.sqrt((apart**2).sum(axis=1, keepdims=True)), 1e-9)
-        first, second = (self._nap.frames.at(positions, side) for side in pairs.T)
+        first, second = (self._nap.frames.at(positions, pairs[:, end]) for end in (0, 2))
         within = second if self._turns else np.broadcast_to(np.eye(3), second.shape)
         slide = apart - np.einsum("pac,pa->pc", within, self._held_at(key, apart, within))
         slide -= (slide * normal).sum(axis=1, keepdims=True) * normal
@@ -94,10 +98,7 @@ class SelfFriction:
         return result
 
     def node_blocks(self, count: int) -> FloatArray:
-        """(m, 3, 3) second derivatives in N/m, couplings moved to the nodes and so doubled."""
+        """(m, 3, 3) second derivatives in N/m, couplings moved to the nodes."""
         across = np.eye(3) - self._normal[:, :, None] * self._normal[:, None, :]
-        pair = (2 * self._stiffness * self._held)[:, None, None] * across
-        blocks = np.zeros((count, 3, 3))
-        np.add.at(blocks, self._pairs[:, 0], pair)
-        np.add.at(blocks, self._pairs[:, 1], pair)
-        return blocks
+        pair = (self._stiffness * self._held)[:, None, None] * across
+        return blocks_at_ends(self._pairs, pair, count)

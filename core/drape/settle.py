@@ -22,6 +22,7 @@ from ..pattern import Pattern
 from ..slices import Slices
 from .arrange import lay_round
 from .body_parts import BodyParts
+from .contact_points import ball_size_m
 from .going_on import start_from
 from .half_panel import HalfPanel, left_half, whole_of
 from .layer_contact import LayerContact
@@ -183,7 +184,9 @@ class _Draping:
         self._half = self._halved((yield from self._prepared(text, mesh)))
         panel, around = self._half.panel, self._around
         clear_m = CLEARANCE_M + around.thickness_m
-        placed = lay_round(panel, around.body, clear_m, 0.75 * around.ball_m(panel))
+        placed = lay_round(
+            panel, around.body, clear_m, 0.75 * ball_size_m(panel.edge_length_m, around.thickness_m)
+        )
         yield Progress(0.0, text)
         self._motion = yield from self._prepared(text, around.one_sheet(panel, placed, moves=True))
         self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + MOST_STEPS // 2 + SWINGING_STEPS

@@ -14,6 +14,7 @@ from ..slices import Slices
 from .body_contact import CLOTH_N_PER_M3, BodyContact
 from .body_parts import BodyParts
 from .cloth_frames import ClothFrames, Nap
+from .contact_points import APART, ContactPoints
 from .equilibrium import Contact
 from .friction import PileFriction
 from .fronts import Fronts
@@ -21,7 +22,7 @@ from .garment import Garment
 from .layer_contact import LayerContact, node_normals, rim_share
 from .middle_plane import MiddlePlane
 from .motion import LONGEST_MOVE, Motion
-from .self_contact import APART, SelfContact
+from .self_contact import SelfContact
 from .self_friction import SelfFriction
 from .stiffness import Stiffness
 
@@ -32,9 +33,6 @@ LIMB_RADIUS_M = 0.05
 
 PARTED_SHARE = 0.3
 """Share of their distance by which the layers start apart: with all, they cross in every fold."""
-
-BALL_SHARE = 0.85
-"""Nodes as balls of this share of the edge length close the mesh against other cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +63,6 @@ class Surroundings:
         """Thickness of both layers together."""
         return self.outer.thickness_m + self.lining.thickness_m
 
-    def ball_m(self, panel: PanelMesh) -> float:
-        """Distance that nodes of one sheet keep where it touches itself."""
-        return max(self.thickness_m, BALL_SHARE * panel.edge_length_m)
-
     def one_sheet(self, panel: PanelMesh, placed: FloatArray, *, moves: bool) -> Slices[Motion]:
         """Both layers as one sheet, its vertices at (n, 3), to be moved about or to come to rest."""
         garment = yield from Garment.one_sheet(panel, self.outer, self.lining)
@@ -79,7 +73,7 @@ class Surroundings:
         yield
         # mostly outer on outer: sleeve on side, front on front
         others: list[Contact] = [
-            self._self_contact(garment, 0, self.ball_m(panel), self.outer, turns=moves)
+            self._self_contact(garment, 0, self.thickness_m, self.outer, turns=moves)
         ]
         others += self._middle(garment)
         stiffness = yield from Stiffness.prepared(garment)
@@ -123,13 +117,7 @@ class Surroundings:
         layers = LayerContact(garment, apart_m, CLOTH_N_PER_M3, friction_backs)
         yield
         others: list[Contact] = [
-            self._self_contact(
-                garment,
-                sheet,
-                max(cloth.thickness_m, BALL_SHARE * panel.edge_length_m),
-                cloth,
-                turns=False,
-            )
+            self._self_contact(garment, sheet, cloth.thickness_m, cloth, turns=False)
             for sheet, cloth in enumerate((self.outer, self.lining))
         ]
         others += self._middle(garment)
@@ -173,13 +161,13 @@ class Surroundings:
         return contact
 
     def _self_contact(
-        self, garment: Garment, sheet: int, ball_m: float, cloth: Cloth, *, turns: bool
+        self, garment: Garment, sheet: int, thickness_m: float, cloth: Cloth, *, turns: bool
     ) -> SelfContact:
-        nodes, rest = garment.flat_places(sheet)
         travel_m = LONGEST_MOVE * garment.panel.edge_length_m
         stiffness = CLOTH_N_PER_M3 * garment.area_m2
+        points = ContactPoints.of_sheet(garment, sheet, thickness_m, stiffness)
         rubbing = SelfFriction(self._nap(garment, sheet, cloth), turns=turns)
-        return SelfContact(nodes, rest, ball_m, travel_m, stiffness, rubbing)
+        return SelfContact(points, travel_m, rubbing)
 
     def _nap(self, garment: Garment, sheet: int, cloth: Cloth) -> Nap:
         friction = PileFriction(cloth.friction_with_nap, cloth.friction_against_nap)

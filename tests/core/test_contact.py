@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from napfold.core.drape.backend import chosen
+from napfold.core.drape.contact_points import ContactPoints
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.friction import PileFriction, drawn_after
 from napfold.core.drape.layer_contact import LayerContact, node_normals
@@ -17,10 +18,16 @@ from napfold.core.drape.self_contact import SelfContact
 from .strips import strip
 
 
+def two_points(apart_m: float) -> ContactPoints:
+    """Two nodes so far apart on cloth of 1 cm."""
+    rest = np.array([[[0.0, 0.0]] * 2, [[apart_m, 0.0]] * 2])
+    ends = np.array([[0, 0], [1, 1]])
+    return ContactPoints(ends, rest, np.full(2, 100.0), 0.01, 0.015)
+
+
 def test_a_fold_is_kept_as_thick_as_two_plies() -> None:
     """Two nodes far apart on the cloth and 4 mm apart in space are pushed with k d each."""
-    rest = np.array([[[0.0, 0.0]] * 2, [[0.5, 0.0]] * 2])
-    contact = SelfContact(np.arange(2), rest, 0.01, 0.005, np.full(2, 100.0))
+    contact = SelfContact(two_points(0.5), 0.005)
     positions = np.array([[0.0, 0.0, 0.0], [0.0, 0.0, 0.004]])
     contact.refresh(positions)
     energy, gradient = contact.energy_and_gradient(positions)
@@ -29,8 +36,7 @@ def test_a_fold_is_kept_as_thick_as_two_plies() -> None:
 
 
 def test_neighbours_on_the_cloth_do_not_repel() -> None:
-    rest = np.array([[[0.0, 0.0]] * 2, [[0.012, 0.0]] * 2])
-    contact = SelfContact(np.arange(2), rest, 0.01, 0.005, np.full(2, 100.0))
+    contact = SelfContact(two_points(0.012), 0.005)
     contact.refresh(np.array([[0.0, 0.0, 0.0], [0.0, 0.0, 0.004]]))
     assert contact.pair_count == 0
 

@@ -39,7 +39,7 @@ def mannequin() -> Mannequin:
 def draped(name: str) -> Drape:
     cut: Cut = finished_cut(DRAPED[name], Allowances())
     pattern = build_pattern(cut)
-    return run(settle(pattern, PLUSH, PLUSH, mannequin(), "standing", edge_length_m=0.03))
+    return run(settle(pattern, PLUSH, PLUSH, mannequin(), "standing", edge_length_m=0.025))
 
 
 @pytest.mark.parametrize("name", DRAPED)

@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 from napfold.core.arrays import FloatArray
 from napfold.core.drape.cloth_frames import ClothFrames, Nap
+from napfold.core.drape.contact_points import ContactPoints
 from napfold.core.drape.friction import PileFriction
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.self_contact import SelfContact
@@ -28,8 +29,8 @@ def two_pieces() -> tuple[Garment, int]:
 
 def contact_of(garment: Garment, friction: PileFriction, *, turns: bool = True) -> SelfContact:
     rubbing = SelfFriction(Nap(ClothFrames.of_sheet(garment, 0), friction), turns=turns)
-    nodes, places = garment.flat_places(0)
-    return SelfContact(nodes, places, BALL_M, 1e-3, 2e6 * garment.area_m2, rubbing)
+    points = ContactPoints.of_sheet(garment, 0, BALL_M, 2e6 * garment.area_m2)
+    return SelfContact(points, 1e-3, rubbing)
 
 
 def laid(garment: Garment, count: int, turn: float, depth_m: float) -> FloatArray:

@@ -25,10 +25,10 @@ import numpy as np
 from napfold.core.arrays import BoolArray, FloatArray, IntArray
 from napfold.core.cloth import STANDARD_GRAVITY_M_S2, Cloth, bending_rigidity_n_m
 from napfold.core.drape.body_contact import CLOTH_N_PER_M3
+from napfold.core.drape.contact_points import ContactPoints
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import LONGEST_MOVE, Balance, Motion
 from napfold.core.drape.self_contact import SelfContact
-from napfold.core.drape.surroundings import BALL_SHARE
 from napfold.core.drape.threads import one_thread
 from napfold.core.slices import finished
 
@@ -166,8 +166,8 @@ class Specimen:
     held
         Nodes between the plates. Held nodes clamp the cloth half a step behind the last of them, so
         they reach half a step beyond the disc's rim.
-    ball_m
-        How near nodes that are far apart in the cloth may come to each other.
+    thickness_m
+        Of the cloth.
     """
 
     flat: FloatArray
@@ -175,7 +175,7 @@ class Specimen:
     garment: Garment
     start: FloatArray
     held: IntArray
-    ball_m: float
+    thickness_m: float
 
 
 def lay_round_piece(material: Cloth, edge_m: float, seed: int) -> Specimen:
@@ -187,8 +187,7 @@ def lay_round_piece(material: Cloth, edge_m: float, seed: int) -> Specimen:
     start[:, 2] += edge_m / 50 * np.random.default_rng(seed).standard_normal(len(start))
     held = np.flatnonzero(np.hypot(flat[:, 0], flat[:, 1]) < DISC_M + 0.75 * step_m)
     start[held, 2] = 0.0
-    ball_m = max(material.thickness_m, BALL_SHARE * edge_m)
-    return Specimen(flat, triangles, garment, start, held, ball_m)
+    return Specimen(flat, triangles, garment, start, held, material.thickness_m)
 
 
 def isotropic(
@@ -254,14 +253,9 @@ def falling(piece: Specimen, rounds: int = ROUNDS) -> Iterator[tuple[FloatArray,
 
 def moving(piece: Specimen, positions: FloatArray) -> Motion:
     """The specimen on the drape's solver, held by the plates and touching itself."""
-    nodes, places = piece.garment.flat_places(0)
-    touch = SelfContact(
-        nodes,
-        places,
-        piece.ball_m,
-        LONGEST_MOVE * piece.garment.panel.edge_length_m,
-        CLOTH_N_PER_M3 * piece.garment.area_m2,
-    )
+    stiffness = CLOTH_N_PER_M3 * piece.garment.area_m2
+    points = ContactPoints.of_sheet(piece.garment, 0, piece.thickness_m, stiffness)
+    touch = SelfContact(points, LONGEST_MOVE * piece.garment.panel.edge_length_m)
     hold = Held(piece.held, piece.start[piece.held])
     return Motion(piece.garment, hold, [touch], positions)
 

@@ -10,11 +10,11 @@ import numpy as np
 from napfold.core.arrays import FloatArray
 from napfold.core.drape.body_contact import CLOTH_N_PER_M3
 from napfold.core.drape.cloth_frames import ClothFrames, Nap
+from napfold.core.drape.contact_points import BALL_SHARE, ContactPoints
 from napfold.core.drape.friction import PileFriction
 from napfold.core.drape.motion import LONGEST_MOVE, Motion
 from napfold.core.drape.self_contact import SelfContact
 from napfold.core.drape.self_friction import SelfFriction
-from napfold.core.drape.surroundings import BALL_SHARE
 from napfold.core.drape.threads import one_thread
 from napfold.core.slices import finished
 
@@ -56,12 +56,12 @@ def _piece_on_itself(tangent: float, friction: float, turn: float) -> tuple[Moti
     start[len(low) :, :2] = (high - [1.0, 0.0]) @ np.array([[cos, sin], [-sin, cos]]) - [0.04, 0.0]
     start[len(low) :, 2] = 0.9 * ball_m
     start = start @ _slope(tangent)
-    nodes, places = garment.flat_places(0)
     rubbing = SelfFriction(
         Nap(ClothFrames.of_sheet(garment, 0), PileFriction(friction, friction)), turns=True
     )
     stiffness = CLOTH_N_PER_M3 * garment.area_m2
-    touch = SelfContact(nodes, places, ball_m, LONGEST_MOVE * EDGE_M, stiffness, rubbing)
+    points = ContactPoints.of_sheet(garment, 0, ball_m, stiffness)
+    touch = SelfContact(points, LONGEST_MOVE * EDGE_M, rubbing)
     held = np.arange(len(low))
     return Motion(garment, Held(held, start[held]), [touch], start), len(low)
 
