@@ -26,7 +26,7 @@ FRONT = "front"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ModelSet:
-    """The folders of the models that are there, and why others are not, if so."""
+    """The folders of the models that were made, and why others were not, if so."""
 
     folders: tuple[Path, ...]
     failed: str
@@ -68,20 +68,20 @@ def make_model_set(
     for look in looks(job):
         drape, _ = store.drape_of(look.job, pose_of(look.job, SHOTS[FRONT]))
         models.append(model_of(look, out / look.slug, drape, mannequin=mannequin))
-    failed = NO_BLENDER
-    if has_blender():
-        listed = out / MODELS
-        write_models(listed, models)
-        say(f"Writing {len(models)} models: starting Blender")
-        try:
-            failed = photograph(["--models", str(listed)], lambda line: say(f"Models: {line}"))
-        finally:
-            _remove(listed)
-    folders = (Path(model.folder) for model in models)
-    return ModelSet(
-        folders=tuple(folder for folder in folders if (folder / MODEL_FILES[0]).is_file()),
-        failed=failed,
-    )
+    if not has_blender():
+        return ModelSet(folders=(), failed=NO_BLENDER)
+    folders = [Path(model.folder) for model in models]
+    for folder in folders:  # an earlier model may be of another cut
+        _remove(folder / MODEL_FILES[0])
+    listed = out / MODELS
+    write_models(listed, models)
+    say(f"Writing {len(models)} models: starting Blender")
+    try:
+        failed = photograph(["--models", str(listed)], lambda line: say(f"Models: {line}"))
+    finally:
+        _remove(listed)
+    made = tuple(folder for folder in folders if (folder / MODEL_FILES[0]).is_file())
+    return ModelSet(folders=made, failed=failed)
 
 
 def model_of(look: Look, folder: Path, drape: str, *, mannequin: bool) -> Model:
