@@ -177,7 +177,7 @@ TOOLS: Mapping[str, str] = MappingProxyType(
         "scissors": "sharp scissors for cloth, and small pointed ones for snips",
         "chalk": "chalk or a washable pen",
         "ruler": "a long ruler, a measuring tape, a set square",
-        "weights": "weights to hold the folded cloth",
+        "weights": "weights to hold the cloth",
         "paper": "the printed templates; scissors and sticky tape for paper",
         "comb": "a fine comb or shears for the pile in the allowances",
         "blunt": "something blunt to push corners out with",

@@ -127,10 +127,14 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
         for bolt in sheet.lay.bolts
         for piece in bolt.placed
     ]
+    if any(row[-1] for row in pieces):
+        shares: tuple[float, ...] = (0.26, 0.14, 0.14, 0.14, 0.14, 0.18)
+    else:  # no piece lies in a corner that is cut away
+        shares = (0.44, 0.14, 0.14, 0.14, 0.14)
     yield Rows(
-        head=PIECES_HEAD,
-        rows=tuple(pieces),
-        shares=(0.26, 0.14, 0.14, 0.14, 0.14, 0.18),
+        head=PIECES_HEAD[: len(shares)],
+        rows=tuple(row[: len(shares)] for row in pieces),
+        shares=shares,
     )
 
 
