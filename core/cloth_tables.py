@@ -3,11 +3,13 @@
 
 import math
 from collections.abc import Mapping
+from pathlib import Path
 from types import MappingProxyType
 
 from .cloth import ClothChoice, library
 from .document import Table, shown
 from .errors import InputError
+from .print_tables import read_photograph, read_print, write_photograph, write_print
 from .swatch import READINGS, Content, Reading, Swatch
 from .units import (
     Quantity,
@@ -40,9 +42,9 @@ CLOTH_FIGURES = (*_STATED, "swatch")
 """Keys that belong to one cloth and not to another of another kind."""
 
 
-def read_cloth(cloth: Table, layer: str) -> ClothChoice:
-    """The choice of cloth for one layer."""
-    table = cloth.table(layer, ("kind", *CLOTH_FIGURES, "colour"))
+def read_cloth(cloth: Table, layer: str, folder: Path) -> ClothChoice:
+    """The choice of cloth for one layer, its pictures looked for from a folder."""
+    table = cloth.table(layer, ("kind", *CLOTH_FIGURES, "colour", "print", "photograph"))
     figures = {
         field: table.quantity(key, quantity)
         for key, (field, quantity) in _STATED.items()
@@ -53,7 +55,14 @@ def read_cloth(cloth: Table, layer: str) -> ClothChoice:
     readings = table.table("swatch", READINGS)
     try:
         given = {key: _read(readings, key, READINGS[key]) for key in readings.content}
-        return ClothChoice(kind=kind, colour=colour, swatch=Swatch(given=given), **figures)
+        return ClothChoice(
+            kind=kind,
+            colour=colour,
+            swatch=Swatch(given=given),
+            print=read_print(table, folder),
+            photograph=read_photograph(table, folder),
+            **figures,
+        )
     except InputError as error:
         if error.key.startswith(f"{table.path}."):
             raise
@@ -63,8 +72,8 @@ def read_cloth(cloth: Table, layer: str) -> ClothChoice:
         raise InputError(key, error.value, error.allowed, error.remedy) from error
 
 
-def write_cloth(choice: ClothChoice, units: UnitSystem) -> dict[str, object]:
-    """The table that `read_cloth` reads."""
+def write_cloth(choice: ClothChoice, units: UnitSystem, folder: Path | None) -> dict[str, object]:
+    """The table that `read_cloth` reads; paths in it start from the folder, or are whole."""
     table: dict[str, object] = {"kind": choice.kind}
     for key, (field, quantity) in _STATED.items():
         value: float | None = getattr(choice, field)
@@ -72,6 +81,10 @@ def write_cloth(choice: ClothChoice, units: UnitSystem) -> dict[str, object]:
             table[key] = write_quantity(quantity, value, units)
     if choice.colour is not None:
         table["colour"] = choice.colour
+    if choice.print is not None:
+        table["print"] = write_print(choice.print, units, folder)
+    if choice.photograph is not None:
+        table["photograph"] = write_photograph(choice.photograph, units, folder)
     readings = {
         key: _write(READINGS[key], content, units) for key, content in choice.swatch.given.items()
     }

@@ -8,7 +8,7 @@ units and what to do.
 
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
@@ -32,7 +32,7 @@ from .job_tables import (
     write_cut,
     write_tape,
 )
-from .lay import LayChoice, Order, sized
+from .lay import MOST_REPEAT_M, LayChoice, Nap, Order, sized
 from .making_tables import (
     read_lay,
     read_money,
@@ -50,6 +50,7 @@ from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut
 from .picture_tables import PICTURE_KEYS, read_picture_set, write_picture_set
 from .pictures.choice import PictureChoice
 from .pictures.shots import VIEWS
+from .print_tables import whole_path, written_path
 from .tape import Measures, Tape, complete
 from .units import UNIT_SYSTEMS, RangeError, UnitSystem, require_range
 
@@ -78,6 +79,11 @@ LEFT_OUT = "left out"
 LEAST_PICTURE_PX, MOST_PICTURE_PX = 64, 4096
 
 _TABLES = ("tape", "body", "cloth", "cut", "wish", "sewing", "lay", "money", "drape", "pictures")
+_PATHS = tuple(
+    f"cloth.{layer}.{table}.file"
+    for layer in ("outer", "lining")
+    for table in ("print", "photograph")
+)
 _VARIED = ("tape", "cloth", "cut", "wish", "sewing", "lay", "money", "drape")
 
 
@@ -187,8 +193,20 @@ class Job:
             allowances=self.allowances,
             outer=self.outer,
             lining=self.lining,
-            choice=replace(self.lay, extras=tuple(extras)),
+            choice=replace(self._lay_of_prints, extras=tuple(extras)),
         )
+
+    @property
+    def _lay_of_prints(self) -> LayChoice:
+        """The lay, with what the prints ask of it: their repeat where none is written, one way."""
+        prints = [one.shown_print for one in (self.outer, self.lining)]
+        repeats_m = [one.repeat_along_m for one in prints if one is not None and not one.mirrored]
+        longest_m = max((repeat_m for repeat_m in repeats_m if repeat_m), default=0.0)
+        lay = self.lay
+        if lay.print_repeat_m == 0.0 and longest_m <= MOST_REPEAT_M:
+            lay = replace(lay, print_repeat_m=longest_m)
+        upright = any(one is not None and one.upright for one in prints)
+        return replace(lay, nap=Nap.ONE_WAY) if upright else lay
 
     @property
     def outer_cloth(self) -> Cloth:
@@ -315,7 +333,11 @@ def job_text(job: Job, folder: Path | None) -> str:
     document = _write_job(job, folder)
     if job.variants:
         document["variant"] = [
-            {"name": variant.name, **nested(variant.changes)} for variant in job.variants
+            {
+                "name": variant.name,
+                **nested(_moved(variant.changes, lambda text: written_path(Path(text), folder))),
+            }
+            for variant in job.variants
         ]
     return tomli_w.dumps(document)
 
@@ -358,20 +380,20 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
         units=units,
         tape=tape,
         body=body,
-        outer=read_cloth(cloth, "outer"),
-        lining=read_cloth(cloth, "lining"),
+        outer=read_cloth(cloth, "outer", folder),
+        lining=read_cloth(cloth, "lining", folder),
         cut=read_cut(table, complete(tape)[0]),
         allowances=read_sewing(table),
         lay=read_lay(table),
         money=read_money(table),
         wish=read_wish(table),
         pictures=read_picture_set(pictures),
-        variants=_read_variants(table),
+        variants=_read_variants(table, folder),
         **optional,
     )
 
 
-def _read_variants(document: Table) -> tuple[Variant, ...]:
+def _read_variants(document: Table, folder: Path) -> tuple[Variant, ...]:
     tables = document.tables("variant", ("name", *_VARIED))
     if len(tables) > MOST_VARIANTS:
         raise InputError(
@@ -384,7 +406,10 @@ def _read_variants(document: Table) -> tuple[Variant, ...]:
         Variant(
             name=table.text("name", MOST_NAME_CHARACTERS),
             changes=MappingProxyType(
-                flat({key: part for key, part in table.content.items() if key != "name"})
+                _moved(
+                    flat({key: part for key, part in table.content.items() if key != "name"}),
+                    lambda text: whole_path(text, folder),
+                )
             ),
         )
         for table in tables
@@ -396,6 +421,16 @@ def _read_variants(document: Table) -> tuple[Variant, ...]:
                 "variant.name", shown(name), "a different name for each", "rename one of the two"
             )
     return variants
+
+
+def _moved(changes: Mapping[str, object], move: Callable[[str], str]) -> dict[str, object]:
+    """A variant's changes with every path in them told otherwise."""
+    return {
+        key: move(value)
+        if key in _PATHS and isinstance(value, str) and value != LEFT_OUT
+        else value
+        for key, value in changes.items()
+    }
 
 
 def _varied(job: Job, variant: Variant) -> Job:
@@ -442,8 +477,8 @@ def _write_job(job: Job, folder: Path | None) -> dict[str, Any]:
         "tape": write_tape(job.tape, job.units),
         **body,
         "cloth": {
-            "outer": write_cloth(job.outer, job.units),
-            "lining": write_cloth(job.lining, job.units),
+            "outer": write_cloth(job.outer, job.units, folder),
+            "lining": write_cloth(job.lining, job.units, folder),
         },
         "cut": write_cut(job.cut, job.units),
         **wish,

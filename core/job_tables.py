@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The tables of a job file: the wearer's tape and body, and the cut; read and written."""
 
-import os
 from collections.abc import Mapping
 from dataclasses import fields
 from enum import StrEnum
@@ -14,6 +13,7 @@ from .errors import InputError
 from .mannequin.own_body import UNITS_M, UP_AXES, BodyChoice
 from .nap import NapDown
 from .pattern import Corner, Cut, Front, Neck, Shoulder, sized_to_head, sized_to_neck
+from .print_tables import whole_path, written_path
 from .tape import SEXES, SYNONYMS, Measures, Tape, measure_names, measure_quantity
 from .units import RangeError, UnitSystem, write_quantity
 
@@ -108,7 +108,7 @@ def read_body(document: Table, folder: Path) -> BodyChoice | None:
             "copy the file beside the job file and write its name",
         )
     return BodyChoice(
-        path=Path(os.path.abspath(folder / text)),
+        path=Path(whole_path(text, folder)),
         unit=table.word("unit", UNITS_M) if "unit" in table else None,
         up=table.word("up", UP_AXES) if "up" in table else None,
     )
@@ -116,13 +116,7 @@ def read_body(document: Table, folder: Path) -> BodyChoice | None:
 
 def write_body(choice: BodyChoice, folder: Path | None) -> dict[str, object]:
     """The table that `read_body` reads, from a folder or with the whole path."""
-    path = choice.path
-    if folder is not None:
-        try:
-            path = Path(os.path.relpath(path, folder))
-        except ValueError:  # on another drive there is no way from here to there
-            path = choice.path
-    table: dict[str, object] = {"file": path.as_posix()}
+    table: dict[str, object] = {"file": written_path(choice.path, folder)}
     return table | {
         key: word for key, word in (("unit", choice.unit), ("up", choice.up)) if word is not None
     }

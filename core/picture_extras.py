@@ -12,7 +12,7 @@ from .arrays import FloatArray
 from .drape import Drape
 from .job import Job, job_text
 from .picture_plan import Look, Picture, keyed, looks, pose_of
-from .picture_words import cloth_words, notice
+from .picture_words import cloth_words, notice, print_words
 from .pictures.choice import SIZES_PX, PictureChoice
 from .pictures.framing import camera_for, frame_of
 from .pictures.shots import SHOTS
@@ -81,7 +81,7 @@ def _comparison(
     file = f"{pair[0].slug}_beside_{pair[1].slug}_{width_px}x{height_px}.png"
     alt = (
         f"Two wraps side by side on the same shop mannequin beside a height ruler, "
-        f"{cloth_words(pair[0].job.outer_cloth)} outside: {captions[0]}; {captions[1]}."
+        f"{cloth_words(pair[0].job.outer_cloth, job.units)} outside: {captions[0]}; {captions[1]}."
     )
     background = job.pictures.backgrounds[0]
     take = Take(
@@ -136,7 +136,7 @@ def _turntable(
         turn_rad = 2 * math.pi * number / count
         file = f"{FILM_FOLDER}/{look.slug}/frame_{number:03d}.png"
         alt = (
-            f"Turntable of the wrap on a shop mannequin, {cloth_words(look.job.outer_cloth)} outside, "
+            f"Turntable of the wrap on a shop mannequin, {cloth_words(look.job.outer_cloth, job.units)} outside, "
             f"turned by {math.degrees(turn_rad):.0f} degrees."
         )
         take = Take(
@@ -183,6 +183,8 @@ def _listed(job: Job, look: Look, take: Take, shot: str, file: str) -> Picture:
             "side_out": "outer",
             "outer_cloth": look.job.outer_cloth.name,
             "lining_cloth": look.job.lining_cloth.name,
+            "outer_print": print_words(look.job.outer_cloth, job.units),
+            "lining_print": print_words(look.job.lining_cloth, job.units),
             "size": job.pictures.sizes[0],
             "background": take.background,
             "mannequin": take.mannequin,

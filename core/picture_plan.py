@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from .arrays import FloatArray
-from .cloth import FIGURES
+from .cloth import FIGURES, ClothChoice
 from .cloth_tables import write_cloth
 from .cut_line import finished_cut
 from .drape import Drape
@@ -19,7 +19,7 @@ from .files import folder_names, slug
 from .job import AS_IT_STANDS, Job, job_text
 from .job_tables import write_cut, write_tape
 from .pattern import build_pattern
-from .picture_words import alt_text, notice
+from .picture_words import alt_text, notice, print_words
 from .pictures.choice import SIZES_PX, PictureChoice
 from .pictures.framing import Camera, camera_for, frame_of
 from .pictures.laid import folded_stack, laid_flat
@@ -236,7 +236,7 @@ def _picture(
     shot, choice = SHOTS[name], job.pictures
     dressed = worn(look.job, shot)
     width_px, height_px = SIZES_PX[size]
-    told = notice(dressed, shot.laid)
+    told = notice(dressed, shot.laid, worn=shot.subject not in LYING)
     alt = alt_text(dressed, name, mannequin=choice.mannequin)
     file = f"{look.slug}_{slug(name)}_{background}_{width_px}x{height_px}.png"
     take = Take(
@@ -261,6 +261,8 @@ def _picture(
         "side_out": "lining" if shot.turned else "outer",
         "outer_cloth": dressed.outer_cloth.name,
         "lining_cloth": dressed.lining_cloth.name,
+        "outer_print": print_words(dressed.outer_cloth, dressed.units),
+        "lining_print": print_words(dressed.lining_cloth, dressed.units),
         "size": size,
         "background": background,
         "mannequin": "" if shot.subject in LYING else choice.mannequin,
@@ -272,13 +274,23 @@ def _picture(
 
 def keyed(take: Take, *jobs: Job) -> Take:
     """The take with the key of all that it depends on, which its file carries as well."""
-    shown = [
-        (write_cloth(job.outer, "cm"), write_cloth(job.lining, "cm"), write_cut(job.cut, "cm"))
-        for job in jobs
-    ]
+    shown = [(_shown(job.outer), _shown(job.lining), write_cut(job.cut, "cm")) for job in jobs]
     depends = asdict(replace(take, path="", key=""))
     for wrap in depends["wraps"]:
         del wrap["job_text"]
         wrap["drape"] = Path(wrap["drape"]).name
     key = _digest(FORMAT, depends, asdict(SHOTS[take.shot]), shown)
     return replace(take, key=key, texts={**take.texts, "Key": key})
+
+
+def _shown(choice: ClothChoice) -> dict[str, object]:
+    """All of a cloth that a picture depends on: of its pictures the content, not where they lie."""
+    table = write_cloth(choice, "cm", None)
+    for key, picture in (
+        ("print", choice.print.picture if choice.print else None),
+        ("photograph", choice.photograph.picture if choice.photograph else None),
+    ):
+        part = table.get(key)
+        if picture is not None and isinstance(part, dict):
+            part["file"] = picture.digest
+    return table

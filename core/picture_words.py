@@ -4,10 +4,11 @@
 import colorsys
 from collections.abc import Mapping
 
-from .cloth import FIGURES, Cloth
+from .cloth import FIGURES, PICTURE, Cloth
 from .job import Job
 from .pictures.shots import SHOTS, Subject
 from .telling import Telling
+from .units import UnitSystem
 
 __all__ = [
     "IN_A_LISTING",
@@ -17,6 +18,7 @@ __all__ = [
     "colour_words",
     "estimates",
     "notice",
+    "print_words",
 ]
 
 IN_A_LISTING = (
@@ -24,6 +26,7 @@ IN_A_LISTING = (
     "not photographs, and that the sewn wrap may differ in shape, colour and pile."
 )
 PREVIEW = "Preview made by simulation with Napfold, not a photograph of a sewn garment."
+CUFFS = "The turned-back cuffs are plain geometry on a settled drape, not simulated."
 
 _HUES = (
     (0.03, "red"),
@@ -64,9 +67,30 @@ def colour_words(colour: tuple[float, float, float]) -> str:
     return name
 
 
-def cloth_words(cloth: Cloth) -> str:
-    """Colour and kind of a cloth."""
-    return f"{colour_words(cloth.colour)} {cloth.name}"
+def cloth_words(cloth: Cloth, units: UnitSystem) -> str:
+    """Colour, kind and print of a cloth."""
+    motif = print_words(cloth, units)
+    return f"{colour_words(cloth.colour)} {cloth.name}" + (f" with {motif}" if motif else "")
+
+
+def print_words(cloth: Cloth, units: UnitSystem) -> str:
+    """What is printed on a cloth, and how wide its repeat is; empty for plain cloth."""
+    motif = cloth.print
+    if motif is None or motif.mirrored:  # a photograph of the cloth shows the cloth as it is
+        return ""
+    width = Telling(units).chosen(motif.repeat_m)
+    way = ", upright in front and upside down behind" if motif.upright else ""
+    if motif.kind == PICTURE:
+        return f"a printed picture that repeats every {width}{way}"
+    figures = [_colour(colour) for colour in motif.colours]
+    colours = " and ".join(dict.fromkeys(colour_words(one) for one in figures))
+    named = f"{colours} {motif.kind}" if colours else motif.kind
+    return f"a {named} print that repeats every {width}{way}"
+
+
+def _colour(written: str) -> tuple[float, float, float]:
+    red, green, blue = bytes.fromhex(written[1:])
+    return red / 255, green / 255, blue / 255
 
 
 def alt_text(job: Job, shot_name: str, *, mannequin: str) -> str:
@@ -84,8 +108,8 @@ def alt_text(job: Job, shot_name: str, *, mannequin: str) -> str:
     shot = SHOTS[shot_name]
     length = Telling(job.units).chosen(job.cut.length_m)
     told = (
-        f"Fold-over wrap cut from {length} of cloth, {cloth_words(job.outer_cloth)} outside and "
-        f"{cloth_words(job.lining_cloth)} inside, "
+        f"Fold-over wrap cut from {length} of cloth, {cloth_words(job.outer_cloth, job.units)} outside and "
+        f"{cloth_words(job.lining_cloth, job.units)} inside, "
     )
     if shot.subject in (Subject.FLAT, Subject.FOLDED):
         return told + shot.words + "."
@@ -107,9 +131,14 @@ def estimates(job: Job) -> Mapping[str, tuple[str, ...]]:
     }
 
 
-def notice(job: Job, laid: str = "") -> str:
-    """That a picture is a preview, how it was laid for it, and which cloth figures are estimates."""
+def notice(job: Job, laid: str = "", *, worn: bool = True) -> str:
+    """That a picture is a preview, how it was laid for it, and which cloth figures are estimates.
+
+    ``worn`` is whether it shows a drape, with its cuffs if it has any.
+    """
     told = [PREVIEW] + ([laid] if laid else [])
+    if worn and job.cut.cuff_depth_m:
+        told.append(CUFFS)
     for layer, words in estimates(job).items():
         if words:
             told.append(f"Estimates in the {layer} cloth: {', '.join(words)}.")

@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The maker's choice of a cloth: a kind of the library, and what the maker knows better."""
 
-import re
 from dataclasses import dataclass, field, replace
 
 from ..errors import InputError
@@ -12,11 +11,11 @@ from .figures import Origin
 from .library import library
 from .material import Cloth
 from .measured import measured
+from .printed import COLOUR, Photograph, Print
 
 __all__ = ["ClothChoice"]
 
 _BENDING_LENGTH_RANGE_M = (0.002, 0.060)
-_COLOUR = re.compile("#[0-9a-fA-F]{6}")
 
 # Standard deviations of what is stated, over the value (our estimates, but for mass: lots of cloth
 # are traded within 5 % of it)
@@ -55,15 +54,19 @@ class ClothChoice:
     price_per_m
         Price of a metre off the bolt; None if it is not known.
     colour
-        ``"#rrggbb"``; None keeps the class's.
+        ``"#rrggbb"``; None takes that of the photograph or of the print's picture, else the class's.
     swatch
         What the maker read off a piece.
+    print
+        What is printed on the cloth; None for plain cloth.
+    photograph
+        A photograph of the cloth, which gives its colour.
 
     Raises
     ------
     InputError
-        An unknown kind, a figure out of range, readings that are impossible, or a colour that is
-        not written so.
+        An unknown kind, a figure out of range, readings that are impossible, a colour that is not
+        written so, or both a print and a photograph to be shown.
     """
 
     kind: str
@@ -78,6 +81,8 @@ class ClothChoice:
     price_per_m: float | None = None
     colour: str | None = None
     swatch: Swatch = field(default_factory=Swatch)
+    print: Print | None = None
+    photograph: Photograph | None = None
 
     def __post_init__(self) -> None:
         if self.kind not in library():
@@ -97,12 +102,19 @@ class ClothChoice:
                     "write half the overhang of the cantilever test",
                     quantity="length",
                 )
-        if self.colour is not None and _COLOUR.fullmatch(self.colour) is None:
+        if self.colour is not None and COLOUR.fullmatch(self.colour) is None:
             raise InputError(
                 "cloth.colour",
                 f'"{self.colour}"',
                 '"#000000" to "#ffffff"',
                 'write it like "#e6dcc8"',
+            )
+        if self.print is not None and self.photograph is not None and self.photograph.tiled:
+            raise InputError(
+                "cloth.photograph.tiled",
+                "true",
+                "either a print or the photograph itself",
+                "leave the print out, or take the photograph for its colour alone",
             )
         # both refuse what is impossible
         self.cloth()
@@ -113,9 +125,10 @@ class ClothChoice:
 
         A swatch's readings go before what is stated, and that before the class's estimates.
         """
-        cloth = library()[self.kind]
-        if self.colour is not None:
-            red, green, blue = bytes.fromhex(self.colour[1:])
+        cloth = replace(library()[self.kind], print=self.shown_print)
+        colour = self.colour or self._seen_colour()
+        if colour is not None:
+            red, green, blue = bytes.fromhex(colour[1:])
             cloth = replace(cloth, colour=(red / 255, green / 255, blue / 255))
         if self.mass_kg_m2 is not None:
             cloth = weighing(cloth, self.mass_kg_m2)
@@ -130,6 +143,19 @@ class ClothChoice:
             if value is not None:
                 cloth = replace(cloth, **{figure: value})
         return measured(known(cloth, *self._stated(cloth)), self.swatch)
+
+    @property
+    def shown_print(self) -> Print | None:
+        """The print, or the photograph shown as one."""
+        return self.print if self.photograph is None else self.photograph.print or self.print
+
+    def _seen_colour(self) -> str | None:
+        """The colour that a picture shows."""
+        if self.photograph is not None:
+            return self.photograph.picture.colour
+        if self.print is not None and self.print.picture is not None:
+            return self.print.picture.colour
+        return None
 
     def _stated(self, cloth: Cloth) -> list[Origin]:
         """The origins of what is stated."""

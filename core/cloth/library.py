@@ -16,6 +16,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
+from typing import Any
 
 from ..heavy_strip import STANDARD_GRAVITY_M_S2, bending_rigidity_n_m
 from .figures import Origin
@@ -291,7 +292,7 @@ def _cloth(name: str, kind: _Kind) -> Cloth:
     rubbing = [
         kind.friction * mass_kg_m2 * STANDARD_GRAVITY_M_S2 * length**2 for length in lengths_m
     ]
-    figures = {
+    figures: dict[str, Any] = {
         "mass_kg_m2": mass_kg_m2,
         "thickness_m": kind.thickness[1] / 1000,
         "compressed_thickness_m": kind.pressed * kind.thickness[1] / 1000,

@@ -7,13 +7,14 @@ course, x on the pattern).
 
 import math
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from ..errors import InputError
 from ..heavy_strip import elastic_rigidity_n_m
 from ..units import require_range
 from .figures import FIGURES, Origin, require_figure
+from .printed import Print
 
 __all__ = ["HARD_PRESSURE_PA", "LIGHT_PRESSURE_PA", "Cloth"]
 
@@ -69,10 +70,12 @@ class Cloth:
     price_per_m
         Price of a metre off the bolt, in the maker's own money; None if it is not known.
     colour
-        sRGB components from 0 to 1.
+        sRGB components from 0 to 1; with a print, of what lies behind its figures.
     origins
         Where figures came from and their standard deviations, at most one for each. A figure
         without one is exact by agreement, as in a test piece.
+    print
+        What is printed on it; None for plain cloth.
 
     Raises
     ------
@@ -106,6 +109,7 @@ class Cloth:
     price_per_m: float | None = None
     colour: tuple[float, float, float]
     origins: tuple[Origin, ...] = ()
+    print: Print | None = None
 
     def __post_init__(self) -> None:
         for figure in FIGURES:
@@ -193,8 +197,13 @@ class Cloth:
         )
 
     def words(self) -> dict[str, Any]:
-        """The cloth as words and numbers for a JSON file, with the names of its estimates."""
-        return asdict(self) | {"estimated": sorted(self.estimated)}
+        """The cloth as words and numbers for a JSON file, with the names of its estimates.
+
+        What is printed on it is left out: it stands in the job, and no figure follows from it.
+        """
+        words = asdict(replace(self, print=None))
+        del words["print"]
+        return words | {"estimated": sorted(self.estimated)}
 
     @classmethod
     def of_words(cls, words: Mapping[str, Any]) -> "Cloth":

@@ -1,12 +1,13 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The lay: what is cut, placed on the bought cloth; how much to buy, what is left over."""
 
-from .choice import Extra, Kind, LayChoice, Nap
+from .choice import MOST_REPEAT_M, Extra, Kind, LayChoice, Nap
 from .laying import Bolt, Lay, Layer, Order, Placed, lay_orders, usable_width_m
 from .offcuts import Corner, Offcut
 from .pieces import sized
 
 __all__ = [
+    "MOST_REPEAT_M",
     "Bolt",
     "Corner",
     "Extra",

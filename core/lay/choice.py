@@ -7,9 +7,10 @@ from enum import StrEnum
 from ..errors import InputError
 from ..units import require_range
 
-__all__ = ["Extra", "Kind", "LayChoice", "Nap"]
+__all__ = ["MOST_REPEAT_M", "Extra", "Kind", "LayChoice", "Nap"]
 
 MOST_GARMENTS, MOST_PIECES = 24, 24
+MOST_REPEAT_M = 1.5
 
 
 class Nap(StrEnum):
@@ -114,7 +115,7 @@ class LayChoice:
         for name, high_m, remedy in (
             ("selvedge", 0.10, "write the margin at one side"),
             ("squaring", 0.30, "write what both ends lose together"),
-            ("print_repeat", 1.5, "write the length after which the print comes again"),
+            ("print_repeat", MOST_REPEAT_M, "write the length after which the print comes again"),
         ):
             value_m = getattr(self, f"{name}_m")
             require_range(f"lay.{name}", value_m, 0.0, high_m, remedy, quantity="length")

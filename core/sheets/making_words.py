@@ -84,6 +84,12 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "unwashed": "The cloth is cut unwashed: it will shrink afterwards.",
         "laid one way": "All pieces are laid with the arrow the same way.",
         "laid either way": "Extra pieces may point either way.",
+        "print width": "The print of the {layer} comes again every {width} across.",
+        "print upright": "It has an upright way. The half on which it stands upright with the hem near you "
+        "becomes the front; behind it hangs upside down, since the cloth is folded over the shoulders. "
+        "Turn no piece end for end.",
+        "print along": "Along the cloth it comes again every {length}: begin every layer at the same place "
+        "of it.",
         "arrow down in front": "at you",
         "arrow down behind": "away from you",
         "count long": "one ply, four corners on each layer",

@@ -32,7 +32,7 @@ def step(
     return Step(
         number=number,
         title=title.format_map(values),
-        lines=tuple(line.format_map(values) for line in lines),
+        lines=tuple(told for line in lines if (told := line.format_map(values))),
         picture=picture,
     )
 
@@ -165,6 +165,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "wash": WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"],
         "nap": WORDS["nap runs"].format(front=cut.nap.runs("front"), back=cut.nap.runs("back")),
         "pace": WORDS[f"pace {tell.units}"],
+        "printed": _printed(sheet),
         "lying": WORDS[f"laid {sheet.job.lay.nap}"],
         "towards": WORDS[f"arrow {cut.nap}"],
         "nap_front": cut.nap.runs("front"),
@@ -194,6 +195,24 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "count_parts": WORDS["one ply"],
         "pieces": _counted([piece.name for piece in _small(sheet.lay)]),
     }
+
+
+def _printed(sheet: SheetJob) -> str:
+    """Which layer has a print, which way it stands, and after which length it comes again."""
+    told = []
+    for layer, cloth in (("outer", sheet.job.outer_cloth), ("lining", sheet.job.lining_cloth)):
+        motif = cloth.print
+        if motif is None or motif.mirrored:
+            continue
+        told.append(
+            WORDS["print width"].format(layer=layer, width=sheet.tell.chosen(motif.repeat_m))
+        )
+        if motif.upright and not motif.turn_rad:
+            told.append(WORDS["print upright"])
+        if motif.repeat_along_m:
+            along = sheet.tell.chosen(motif.repeat_along_m)
+            told.append(WORDS["print along"].format(length=along))
+    return " ".join(told)
 
 
 def _cuts(lay: Lay, tell: Telling) -> str:

@@ -45,6 +45,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "{wash} Trim both ends square to the selvedge.",
             "Lay the cloth wrong side up, pile down. Stroke the pile: the way it lies smooth, chalk an "
             "arrow on the wrong side, every {pace}. {lying} In the wrap the nap runs {nap}.",
+            "{printed}",
         ),
         "apart": (
             "Cut the layers apart, to their width",
