@@ -12,10 +12,15 @@ from ...core.arrays import FloatArray, IntArray
 
 __all__ = [
     "PILE_NORMAL",
+    "PILE_ROOT",
+    "PILE_TIP",
+    "PRINT_PLACE",
     "paint",
     "positions_of",
     "put_curves",
     "put_mesh",
+    "put_print_place",
+    "put_strand_colours",
     "put_values",
     "put_wires",
     "set_positions",
@@ -24,6 +29,8 @@ __all__ = [
 ]
 
 PILE_NORMAL = "pile_normal"
+PILE_ROOT, PILE_TIP = "pile_root", "pile_tip"
+PRINT_PLACE = "place in the print"
 PAINT = "napfold colours"
 
 
@@ -35,6 +42,7 @@ def put_mesh(
     *,
     flat: FloatArray | None = None,
     normals: FloatArray | None = None,
+    print_place: FloatArray | None = None,
     scale_length: float = 1.0,
 ) -> bpy.types.Object:
     """Make a smooth mesh object in ``collection``.
@@ -47,6 +55,8 @@ def put_mesh(
         (n, 2) m, becomes the texture coordinate: one unit of it is one metre of cloth.
     normals
         (n, 3) unit, drawn in place of those of the mesh, so that a seam is not a crease.
+    print_place
+        (n, 2), where each lies in its print, in repeats; becomes a second texture coordinate.
     """
     mesh = bpy.data.meshes.new(name)
     corner = np.ascontiguousarray(triangles, dtype=np.int32).reshape(-1)
@@ -59,6 +69,8 @@ def put_mesh(
     if flat is not None:
         texture = mesh.uv_layers.new(name="flat pattern in metres")
         texture.uv.foreach_set("vector", _single(flat[corner]))
+    if print_place is not None:
+        put_print_place(mesh, print_place)
     mesh.update(calc_edges=True)
     mesh.validate()
     mesh.shade_smooth()
@@ -67,6 +79,19 @@ def put_mesh(
     thing = bpy.data.objects.new(name, mesh)
     collection.objects.link(thing)
     return thing
+
+
+def put_print_place(mesh: bpy.types.Mesh, place: FloatArray | None) -> None:
+    """Tell where each vertex (n, 2) lies in its print, in repeats; None takes that away."""
+    old = mesh.uv_layers.get(PRINT_PLACE)
+    if old is not None:
+        mesh.uv_layers.remove(old)
+    if place is None:
+        return
+    corner = np.zeros(len(mesh.loops), dtype=np.int32)
+    mesh.loops.foreach_get("vertex_index", corner)
+    texture = mesh.uv_layers.new(name=PRINT_PLACE)
+    texture.uv.foreach_set("vector", _single(place[corner]))
 
 
 def put_wires(mesh: bpy.types.Mesh, pairs: IntArray) -> None:
@@ -161,6 +186,14 @@ def put_curves(
     thing = bpy.data.objects.new(name, hair)
     collection.objects.link(thing)
     return thing
+
+
+def put_strand_colours(hair: bpy.types.Object, root: FloatArray, tip: FloatArray) -> None:
+    """Give every strand its own linear colours (n, 3) at root and tip."""
+    for name, colours in ((PILE_ROOT, root), (PILE_TIP, tip)):
+        layer = hair.data.attributes.new(name, "FLOAT_COLOR", "CURVE")
+        padded = np.pad(colours, ((0, 0), (0, 1)), constant_values=1.0)
+        layer.data.foreach_set("color", _single(padded))
 
 
 def _single(values: FloatArray) -> np.ndarray:

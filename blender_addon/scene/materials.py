@@ -2,9 +2,12 @@
 """Materials: the mannequin, the ground of a cloth, its pile, the backdrop."""
 
 import bpy
+import numpy as np
 
+from ...core.arrays import FloatArray
+from ...core.picture_file import to_light
 from ..compat import node_tree
-from .bridge import PILE_NORMAL
+from .bridge import PILE_NORMAL, PILE_ROOT, PILE_TIP, PRINT_PLACE
 
 __all__ = [
     "backdrop_material",
@@ -13,6 +16,8 @@ __all__ = [
     "mannequin_material",
     "pile_material",
     "set_colour",
+    "set_print",
+    "strand_colours",
     "tile_material",
 ]
 
@@ -21,6 +26,8 @@ Colour = tuple[float, float, float]
 MANNEQUIN_COLOUR: Colour = (0.75, 0.715, 0.67)
 FURNITURE_COLOUR: Colour = (0.62, 0.63, 0.64)
 GROUND_SHADE = 0.9
+TIP_SHADE = 1.04
+FIBRE_GAIN = 2.4
 MODEL_SHEEN = 0.12
 BACKDROP_CENTRE: Colour = (0.89, 0.88, 0.865)
 BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
@@ -38,14 +45,25 @@ def _shade(colour: Colour, factor: float) -> Colour:
 
 
 def _fibre(colour: Colour) -> tuple[float, float, float, float]:
-    """Linear colour of a fibre in a pile that shall look like ``colour``.
+    red, green, blue = (float(channel) for channel in _fibres(np.asarray(colour)))
+    return red, green, blue, 1.0
+
+
+def _fibres(colours: FloatArray) -> FloatArray:
+    """Linear colours of fibres in a pile that shall look like these (sRGB).
 
     Light is lost between the strands, most where the colour is deep; the curve gives it back and
     keeps black black and white white.
     """
-    gain = 2.4
-    red, green, blue = (gain * c / (1.0 + (gain - 1.0) * c) for c in linear(colour)[:3])
-    return red, green, blue, 1.0
+    light = to_light(colours)
+    fibres: FloatArray = FIBRE_GAIN * light / (1.0 + (FIBRE_GAIN - 1.0) * light)
+    return fibres
+
+
+def strand_colours(colours: FloatArray, root_shade: float) -> tuple[FloatArray, FloatArray]:
+    """Linear colours (n, 3) at root and tip of strands that shall look like ``colours`` (n, 3) sRGB."""
+    root, tip = (_fibres(np.minimum(colours * shade, 1.0)) for shade in (root_shade, TIP_SHADE))
+    return root, tip
 
 
 def mannequin_material() -> bpy.types.Material:
@@ -112,11 +130,18 @@ def _plain(name: str, colour: Colour, roughness: float) -> bpy.types.Material:
 
 
 def pile_material(
-    name: str, colour: Colour, *, root_shade: float, softness: float, sheen: float
+    name: str,
+    colour: Colour,
+    *,
+    root_shade: float,
+    softness: float,
+    sheen: float,
+    printed: bool = False,
 ) -> bpy.types.Material:
     """Strands: deeper at the root, paler at the tip, no two quite alike.
 
-    ``root_shade``, ``softness`` and ``sheen`` are those of a `PileStyle`.
+    ``root_shade``, ``softness`` and ``sheen`` are those of a `PileStyle`; where it is ``printed``,
+    every strand has colours of its own, see `put_strand_colours`.
     """
     material = bpy.data.materials.new(f"{name} pile")
     material.diffuse_color = linear(colour)
@@ -125,17 +150,21 @@ def pile_material(
     nodes, links = tree.nodes, tree.links
     strand = nodes.new("ShaderNodeHairInfo")
     ramp = nodes.new("ShaderNodeValToRGB")
-    ramp.color_ramp.elements[0].color = _fibre(_shade(colour, root_shade))
-    ramp.color_ramp.elements[1].color = _fibre(_shade(colour, 1.04))
     ramp.color_ramp.elements[1].position = 0.8
     links.new(strand.outputs["Intercept"], ramp.inputs["Fac"])
+    if printed:
+        along = _own_colours(tree, ramp.outputs["Color"])
+    else:
+        ramp.color_ramp.elements[0].color = _fibre(_shade(colour, root_shade))
+        ramp.color_ramp.elements[1].color = _fibre(_shade(colour, TIP_SHADE))
+        along = ramp.outputs["Color"]
     vary = nodes.new("ShaderNodeMapRange")
     vary.inputs["To Min"].default_value = 0.93
     vary.inputs["To Max"].default_value = 1.07
     links.new(strand.outputs["Random"], vary.inputs["Value"])
     tint = nodes.new("ShaderNodeHueSaturation")
     links.new(vary.outputs["Result"], tint.inputs["Value"])
-    links.new(ramp.outputs["Color"], tint.inputs["Color"])
+    links.new(along, tint.inputs["Color"])
     shader = nodes.new("ShaderNodeBsdfPrincipled")
     shader.inputs["Roughness"].default_value = 0.7
     shader.inputs["Specular IOR Level"].default_value = 0.15
@@ -186,6 +215,37 @@ def tile_material(
     links.new(sloped.outputs["Color"], slopes.inputs["Color"])
     links.new(slopes.outputs["Normal"], shader.inputs["Normal"])
     return material
+
+
+def _own_colours(tree: bpy.types.NodeTree, share: bpy.types.NodeSocket) -> bpy.types.NodeSocket:
+    """The colours of each strand, from root to tip by a share."""
+    nodes, links = tree.nodes, tree.links
+    mixed = nodes.new("ShaderNodeMix")
+    mixed.data_type = "RGBA"
+    links.new(share, next(one for one in mixed.inputs if one.enabled and one.type == "VALUE"))
+    ends = [one for one in mixed.inputs if one.enabled and one.type == "RGBA"]
+    for name, end in zip((PILE_ROOT, PILE_TIP), ends, strict=True):
+        own = nodes.new("ShaderNodeAttribute")
+        own.attribute_name = name
+        links.new(own.outputs["Color"], end)
+    return next(one for one in mixed.outputs if one.enabled and one.type == "RGBA")
+
+
+def set_print(material: bpy.types.Material, image: bpy.types.Image | None) -> None:
+    """Give a material made by `ground_material` a picture in place of its colour, or take it away."""
+    tree = node_tree(material)
+    shader = next(node for node in tree.nodes if node.type == "BSDF_PRINCIPLED")
+    for node in [node for node in tree.nodes if node.type in ("TEX_IMAGE", "UVMAP")]:
+        tree.nodes.remove(node)
+    if image is None:
+        return
+    place = tree.nodes.new("ShaderNodeUVMap")
+    place.uv_map = PRINT_PLACE
+    painted = tree.nodes.new("ShaderNodeTexImage")
+    painted.image = image
+    tree.links.new(place.outputs["UV"], painted.inputs["Vector"])
+    tree.links.new(painted.outputs["Color"], shader.inputs["Base Color"])
+    tree.nodes.active = painted  # what solid shading shows as the texture
 
 
 def _soft_normal(tree: bpy.types.NodeTree, softness: float) -> bpy.types.NodeSocket:

@@ -182,11 +182,13 @@ def standing_share(pile_height_m: float, thickness_m: float) -> float:
 @dataclass(frozen=True, slots=True)
 class Strands:
     """points: (n, k, 3) m from root to tip; radii: (k,) m, the same for every strand;
-    normals: (n, 3) unit, the pile surface there, turned as its nap turns."""
+    normals: (n, 3) unit, the pile surface there, turned as its nap turns; flat: (n, 2) m, the roots in
+    the flat pattern."""
 
     points: FloatArray
     radii: FloatArray
     normals: FloatArray
+    flat: FloatArray
 
 
 def grow(
@@ -230,7 +232,7 @@ def grow(
     if style.curl_m:
         points = _curled(points, tuft, normal, stroke, style, chance)
     taper = np.linspace(1.0, 0.25, points.shape[1]) ** 0.7
-    return Strands(points, taper * style.radius_m, _unit(normal - 0.4 * stroke))
+    return Strands(points, taper * style.radius_m, _unit(normal - 0.4 * stroke), flat)
 
 
 def _unit(vectors: FloatArray) -> FloatArray:

@@ -12,9 +12,18 @@ from ...core.mannequin import PosedBody
 from ...core.mannequin.supports import joined_mesh
 from ...core.nap import NapDown
 from ...core.pictures.laid import Laid
-from .bridge import put_curves, put_mesh
-from .materials import furniture_material, ground_material, mannequin_material, pile_material
+from ...core.pictures.motifs import printed_at
+from .bridge import put_curves, put_mesh, put_strand_colours
+from .materials import (
+    furniture_material,
+    ground_material,
+    mannequin_material,
+    pile_material,
+    set_print,
+    strand_colours,
+)
 from .pile import grow, pile_style
+from .prints import LINING, place_of, print_image
 from .surface import Sheet, draw_layers
 
 __all__ = ["put_body", "put_layer", "put_layers", "put_wrap"]
@@ -105,6 +114,7 @@ def put_layer(
     scale_length: float = 1.0,
 ) -> None:
     """Put one sheet with its pile into ``collection``; ``strand_share`` thins the strands out."""
+    inside = name.startswith(LINING)
     ground = put_mesh(
         name,
         sheet.positions,
@@ -112,9 +122,12 @@ def put_layer(
         collection,
         flat=sheet.flat,
         normals=sheet.normals,
+        print_place=place_of(cloth, sheet.flat, inside=inside),
         scale_length=scale_length,
     )
-    ground.data.materials.append(ground_material(name, cloth.colour))
+    material = ground_material(name, cloth.colour)
+    set_print(material, print_image(name, cloth))
+    ground.data.materials.append(material)
     if cloth.pile_height_m < LEAST_PILE_M:
         return
     style = pile_style(cloth.pile_height_m, cloth.name)
@@ -147,5 +160,9 @@ def put_layer(
             root_shade=style.root_shade,
             softness=style.softness,
             sheen=style.sheen,
+            printed=cloth.print is not None,
         )
     )
+    if cloth.print is not None:
+        colours = printed_at(cloth.print, cloth.colour, strands.flat, inside=inside)
+        put_strand_colours(pile, *strand_colours(colours, style.root_shade))

@@ -28,7 +28,7 @@ NAPPED = ("light plush", "flannel fleece", "velour knit", "short pile", "long pi
 
 
 def test_every_number_of_a_cloth_is_a_figure_with_range_and_words() -> None:
-    others = {"name", "price_per_m", "colour", "origins"}
+    others = {"name", "price_per_m", "colour", "origins", "print"}
     assert set(FIGURES) == {field.name for field in fields(Cloth)} - others
     assert all(figure.low < figure.high and figure.words for figure in FIGURES.values())
 
