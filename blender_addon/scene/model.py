@@ -15,11 +15,13 @@ from ...core.errors import FileError
 from ...core.files import whole_files
 from ...core.job import read_job_text
 from ...core.pictures.model import MODEL_FILES, MOST_MODEL_BYTES, Model
+from ...core.pictures.motifs import repeat_of
 from .bridge import put_mesh
 from .materials import tile_material
 from .photograph import attempt, new_scene
 from .pile import pile_style, standing_share
-from .pile_tile import PileTile, pile_tile
+from .pile_tile import PileTile, pile_tile, printed_tile, shade_of
+from .prints import LINING, place_of
 from .shells import shells
 from .surface import Sheet, draw_layers
 from .wrap import LEAST_PILE_M, put_body
@@ -92,22 +94,41 @@ def _put_layer(
     """One layer: its surface, and ``count`` sheets over it that show ever fewer tips of its pile."""
     pile_m = cloth.pile_height_m
     depth_m = pile_m * standing_share(pile_m, cloth.thickness_m) if pile_m > LEAST_PILE_M else 0.0
-    tile = pile_tile(pile_style(pile_m, cloth.name), cloth.colour, max(depth_m, LEAST_PILE_M))
+    tile = _tile(cloth, max(depth_m, LEAST_PILE_M))
     colour, normals = _painted(name, tile, pictures)
-    _put_sheet(name, sheet, tile, tile_material(name, colour, normals), collection)
+    place = place_of(cloth, sheet.flat, inside=name == LINING)
+    if place is None:
+        place = sheet.flat / tile.side_m
+    _put_sheet(name, sheet, place, tile_material(name, colour, normals), collection)
     if not depth_m:
         return
     heights = np.arange(1, count + 1) / (count + 1)
     raised = shells(sheet, heights, depth_m=depth_m, pile_height_m=pile_m, nap=nap)
     for number, (shell, height) in enumerate(zip(raised, heights, strict=True), start=1):
         material = tile_material(f"{name} pile {number}", colour, normals, least_height=height)
-        _put_sheet(material.name, shell, tile, material, collection)
+        _put_sheet(material.name, shell, place, material, collection)
+
+
+def _tile(cloth: Cloth, depth_m: float) -> PileTile:
+    """The pile of a cloth that stands so high: a square of it, or one repeat of its print."""
+    style = pile_style(cloth.pile_height_m, cloth.name)
+    tile = pile_tile(style, cloth.colour, depth_m)
+    motif = cloth.print
+    if motif is None:
+        return tile
+    times = 2 if motif.mirrored else 1
+    return printed_tile(
+        tile,
+        shade_of(style, tile.height),
+        repeat_of(motif, cloth.colour),
+        (times * motif.repeat_m, times * motif.height_m),
+    )
 
 
 def _put_sheet(
     name: str,
     sheet: Sheet,
-    tile: PileTile,
+    place: FloatArray,
     material: bpy.types.Material,
     collection: bpy.types.Collection,
 ) -> None:
@@ -116,7 +137,7 @@ def _put_sheet(
         sheet.positions,
         sheet.triangles,
         collection,
-        flat=sheet.flat / tile.side_m,
+        flat=place,
         normals=sheet.normals,
     )
     thing.data.materials.append(material)

@@ -17,7 +17,7 @@ bpy = pytest.importorskip("bpy")
 from napfold.blender_addon.scene.model import make_models  # noqa: E402
 from napfold.blender_addon.scene.pile import pile_style  # noqa: E402
 from napfold.blender_addon.scene.pile_tile import TILE_PX, pile_tile  # noqa: E402
-from napfold.core.cloth import ClothChoice, library  # noqa: E402
+from napfold.core.cloth import ClothChoice, Print, library  # noqa: E402
 from napfold.core.drape import Drape  # noqa: E402
 from napfold.core.errors import FileError  # noqa: E402
 from napfold.core.job import load_job  # noqa: E402
@@ -34,6 +34,7 @@ from napfold.core.pictures.model import (  # noqa: E402
     write_models,
 )
 from napfold.core.tape import Tape  # noqa: E402
+from PIL import Image  # noqa: E402
 
 pytestmark = pytest.mark.addon
 
@@ -228,6 +229,46 @@ def test_a_square_of_pile_has_the_colour_of_its_cloth(kind: str) -> None:
     within = np.abs(np.diff(tile.height, axis=1)).mean()
     across = np.abs(tile.height[:, 0] - tile.height[:, -1]).mean()
     assert across < 2 * within
+
+
+def test_a_print_is_in_the_model_at_true_scale(drape: Drape, tmp_path: Path) -> None:
+    """Its stripes, read off the GLB's picture by its texture coordinates, lie where the pattern has them."""
+    job = load_job(ROOT / "sample_avatars" / "jobs" / "larch_hut.toml")
+    stripes = Print(kind="stripe", repeat_m=0.3, offset_m=(0.05, 0.0), colours=("#ffffff",))
+    dark = ClothChoice(kind="light plush", colour="#101010", print=stripes)
+    job = replace(job, outer=dark, lining=dark, variants=())
+    model = model_of(looks(job)[0], tmp_path / "striped", "drape.npz", mannequin=False)
+    make_models([model], lambda _: drape, lambda _: None)
+    read = Read(tmp_path / "striped" / MODEL_FILES[0])
+    assert read.size < MOST_MODEL_BYTES
+    for name, sign in (("Outer", 1), ("Lining", -1)):
+        with Image.open(tmp_path / "striped" / f"{name.lower()}_colour.png") as image:
+            pixels = np.asarray(image.convert("RGB"), dtype=np.float64) / 255
+        (mesh,) = (mesh for mesh in read.tree["meshes"] if mesh["name"] == name)
+        told = mesh["primitives"][0]["attributes"]
+        places, uv = read.array(told["POSITION"]), read.array(told["TEXCOORD_0"])
+        size = np.array(pixels.shape[1::-1])
+        column, row = (uv % 1.0 * size).astype(int).T  # glTF counts rows from the top
+        bright = pixels[row % size[1], column % size[0]].mean(axis=1) > 0.4
+        # the sheets of this drape hang plumb: x is the pattern's
+        off = np.abs((sign * places[:, 0] - 0.05 + 0.15) % 0.3 - 0.15)
+        clear = np.abs(off - 0.075) > 0.01
+        assert (bright == (off < 0.075))[clear].mean() > 0.97
+
+
+def test_ringlets_and_worms_are_seen_in_a_square_of_pile() -> None:
+    """The distance over which heights are alike: a ringlet or a tuft, where plush has single tips."""
+
+    def alike_m(kind: str) -> float:
+        height = pile_tile(
+            pile_style(library()[kind].pile_height_m, kind), (0.5,) * 3, 0.005
+        ).height
+        light = np.abs(np.fft.fft2(height - height.mean())) ** 2
+        around = np.fft.ifft2(light).real[0]
+        return int((around < around[0] / 2).argmax()) * 0.05 / TILE_PX
+
+    assert alike_m("curly pile") > 1.5 * alike_m("light plush")
+    assert alike_m("flannel fleece") > 1.2 * alike_m("light plush")
 
 
 def test_models_come_back_from_their_file(model: Model, tmp_path: Path) -> None:
