@@ -17,7 +17,7 @@ from bpy.types import Collection, Material, Mesh, Object, Scene
 
 from ..core.arrays import FloatArray, IntArray
 from ..core.cloth import Cloth
-from ..core.drape import Drape, Progress, pack_drape, unpack_drape
+from ..core.drape import Drape, Progress, unpack_drape
 from ..core.fields import Fields
 from ..core.mannequin import PosedBody
 from ..core.mannequin.supports import joined_mesh
@@ -174,16 +174,18 @@ def put_figure(
     scene: Scene,
     key: Key,
     drape: Drape,
+    packed: bytes,
     texts: tuple[str, str],
     told: Mapping[str, Any],
     fields: Fields,
 ) -> Figure:
     """Put a drape into the scene, in the place of an earlier one of the same key.
 
-    ``texts`` are the job and its numbers, see `Figure`; the fields become attributes of the mesh.
+    ``packed`` is the drape as `pack_drape` gives it, which a file keeps; ``texts`` are the job and
+    its numbers, see `Figure`; the fields become attributes of the mesh.
     """
     figure = _new_figure(scene, key, texts, told)
-    figure.collection[DRAPE] = pack_drape(drape)
+    figure.collection[DRAPE] = packed
     _drapes[figure.collection.session_uid] = drape
     panel = drape.panel
     _put_body(scene, figure.collection, drape.body)
@@ -241,6 +243,8 @@ def copied(scene: Scene, figure: Figure, number: int) -> Figure:
     content = figure.collection.get(DRAPE)
     if content is not None:
         copy.collection[DRAPE] = bytes(content)
+        if (drape := _drapes.get(figure.collection.session_uid)) is not None:
+            _drapes[copy.collection.session_uid] = drape
     for thing in figure.collection.objects:
         twin = thing.copy()
         copy.collection.objects.link(twin)

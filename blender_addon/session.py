@@ -7,7 +7,7 @@ invalid.
 
 import math
 from collections.abc import Callable, Generator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import bpy
@@ -19,7 +19,7 @@ from ..core.arrays import FloatArray
 from ..core.body_levels import body_levels
 from ..core.comparison import Outcome
 from ..core.cut_line import finished_cut
-from ..core.drape import Drape, Progress, settle
+from ..core.drape import Drape, Progress, pack_drape, settle
 from ..core.errors import SolverError
 from ..core.fields import Fields, measure_fields
 from ..core.fit import fit_measured
@@ -46,6 +46,16 @@ WITHOUT_PAUSE_S = math.inf
 PORTION = 250  # points that are asked for their distance from the skin at once
 Result = TypeVar("Result")
 STOPPED = "Stopped before it came to rest: nothing was measured"
+
+
+@dataclass(frozen=True, slots=True)
+class Finished:
+    """A drape, the bytes that a file keeps of it, and what was measured on it."""
+
+    drape: Drape
+    packed: bytes
+    outcome: Outcome
+    fields: Fields
 
 
 class DrapeSession:
@@ -82,7 +92,7 @@ class DrapeSession:
 
     def _steps(
         self, earlier: Drape | None, edge_length_m: float
-    ) -> Generator[Progress, None, tuple[Drape, Outcome, Fields]]:
+    ) -> Generator[Progress, None, Finished]:
         job, building = self._worn, Progress(0.0, "Building the mannequin")
         yield building
         work = bodies.built(job.tape)
@@ -104,7 +114,8 @@ class DrapeSession:
         )
         yield Progress(1.0, "Measuring the fit")
         outcome, fields = yield from measured(job, mannequin, drape)
-        return drape, outcome, fields
+        yield Progress(1.0, "Measuring the fit")
+        return Finished(drape, pack_drape(drape), outcome, fields)
 
     def _earlier(self, scene: Scene) -> Drape | None:
         """A drape to go on from: of this pose and side, else of the other side, else any."""
@@ -119,7 +130,7 @@ class DrapeSession:
         return self._task.finished
 
     @property
-    def result(self) -> tuple[Drape, Outcome, Fields] | None:
+    def result(self) -> Finished | None:
         """The drape and what was measured on it, None before it is done."""
         return self._task.result
 
@@ -169,11 +180,12 @@ class DrapeSession:
         """Put the finished drape, and in words what was measured on it, into the scene."""
         scene = self._scene()
         self._clear(scene)
-        drape, outcome, fields = self.result
-        put_figure(scene, self._key, drape, self._texts, told_of(outcome, self._job), fields)
+        done = self.result
+        told = told_of(done.outcome, self._job)
+        put_figure(scene, self._key, done.drape, done.packed, self._texts, told, done.fields)
         bench.show(scene)
         announce(scene, "colouring")
-        return outcome
+        return done.outcome
 
     def stop(self) -> None:
         """Keep what is there as it hangs now, in the place of the earlier drape."""

@@ -5,7 +5,14 @@ import time
 from collections.abc import Callable, Generator
 from typing import Generic, TypeVar
 
-__all__ = ["Task"]
+from ..core.drape.threads import one_thread
+
+__all__ = ["Pace", "Task"]
+
+# Progress is told once a second. What is computed is shown after a quarter second of it, or after one and a
+# half times what showing it the last time cost.
+TELL_S = 1.0
+SHOW_S, DRAWING_SHARE = 0.25, 1.5
 
 Step = TypeVar("Step")
 Result = TypeVar("Result")
@@ -48,7 +55,11 @@ class Task(Generic[Step, Result]):
         self.finished = False
 
     def step(self) -> None:
-        """Pull for one slice of time; an error inside the generator comes out here."""
+        """Pull for one slice of time, on one thread; an error inside the generator comes out here."""
+        with one_thread():
+            self._pull_while_it_fits()
+
+    def _pull_while_it_fits(self) -> None:
         start = before = self._clock()
         while not self.finished:
             self._pull()
@@ -71,3 +82,32 @@ class Task(Generic[Step, Result]):
         except BaseException:
             self.finished = True
             raise
+
+
+class Pace:
+    """When a long computation tells how far it is, and when it shows what it has.
+
+    Where a window is slow to draw, it shows less often and goes on computing. The cost of showing is
+    all that passed beside computing since: a window smooths what it shows over several drawings.
+
+    Parameters
+    ----------
+    now_s
+        The time at the start, in seconds of a rising clock, as below.
+    """
+
+    def __init__(self, now_s: float) -> None:
+        self._told_s = self._shown_s = now_s
+        self._computed_s = 0.0
+
+    def due(self, began_s: float, now_s: float) -> tuple[bool, bool]:
+        """Whether to tell and whether to show, after a slice from one time to the other."""
+        self._computed_s += now_s - began_s
+        drawn_s = now_s - self._shown_s - self._computed_s
+        show = self._computed_s > max(SHOW_S, DRAWING_SHARE * drawn_s)
+        tell = show or now_s - self._told_s > TELL_S
+        if tell:
+            self._told_s = now_s
+        if show:
+            self._shown_s, self._computed_s = now_s, 0.0
+        return tell, show

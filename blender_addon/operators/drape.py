@@ -22,15 +22,14 @@ from ..figures import forget
 from ..jobs import job_of
 from ..language import translated
 from ..session import SLICE_S, WITHOUT_PAUSE_S, DrapeSession
+from ..task import Pace
 from .variants import idle
 
 __all__ = ["NAPFOLD_OT_cancel", "NAPFOLD_OT_drape", "NAPFOLD_OT_stop"]
 
-TICK_S = 0.01
+# Due at once after each slice: Blender looks at mouse and keys before each tick, and rests no longer
+TICK_S = 0.001
 LEAST_FRACTION = 0.04
-# A picture after a quarter second of computing; where drawing the window is slow, after twice as
-# long as the last picture took.
-PICTURE_S, DRAWING_SHARE = 0.25, 2.0
 WISHES = {"ESC": "CANCEL", "RET": "STOP", "NUMPAD_ENTER": "STOP"}
 KEYS = "Esc: as before, Enter: stop and keep what is there"
 
@@ -83,9 +82,7 @@ class NAPFOLD_OT_drape(Operator):
 
     queue: ClassVar[list[int]] = []
     began_s = 0.0
-    computed_s = 0.0
-    pictured_s = 0.0
-    picture_cost_s = 0.0
+    pace: Pace
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -130,6 +127,7 @@ class NAPFOLD_OT_drape(Operator):
             context.scene, SLICE_S, self.queue.pop(0)
         )
         self.began_s = time.monotonic()
+        self.pace = Pace(self.began_s)
 
     def modal(self, context: Context, event: Event) -> set[str]:
         progress = context.window_manager.napfold
@@ -167,17 +165,14 @@ class NAPFOLD_OT_drape(Operator):
         return {"PASS_THROUGH"}
 
     def picture(self, context: Context, before_s: float) -> None:
-        """Show how far it is, if that does not cost more than it is worth."""
+        """Tell how far it is, and show the cloth, as often as that is worth its time."""
         now_s = time.monotonic()
-        if self.pictured_s:  # the window was drawn since
-            self.picture_cost_s, self.pictured_s = before_s - self.pictured_s, 0.0
-        self.computed_s += now_s - before_s
-        if self.computed_s < max(PICTURE_S, DRAWING_SHARE * self.picture_cost_s):
-            return
-        self.session.show()
-        fraction, text = self.session.progress
-        tell(context, fraction, text, left_s(now_s - self.began_s, fraction))
-        self.computed_s, self.pictured_s = 0.0, now_s
+        to_tell, to_show = self.pace.due(before_s, now_s)
+        if to_tell:
+            fraction, text = self.session.progress
+            tell(context, fraction, text, left_s(now_s - self.began_s, fraction))
+        if to_show:
+            self.session.show()
 
     def keep(self, context: Context) -> set[str]:
         outcome = self.session.keep()
@@ -196,14 +191,16 @@ def left_s(gone_s: float, fraction: float) -> int:
 
 
 def tell(context: Context, fraction: float, text: str, seconds_left: int) -> None:
-    """Show the progress in the sidebar and at the foot of the window."""
+    """Show the progress in the sidebar and at the foot of the window; the views are left alone."""
     progress = context.window_manager.napfold
     progress.fraction, progress.text = fraction, translated(text)
     progress.seconds_left = seconds_left
     context.workspace.status_text_set(f"{progress.text}   {translated(KEYS)}")
     for area in context.screen.areas:
         if area.type == "VIEW_3D":
-            area.tag_redraw()
+            for region in area.regions:
+                if region.type == "UI":
+                    region.tag_redraw()
 
 
 def leave(context: Context) -> None:

@@ -15,6 +15,7 @@ from bpy.types import Scene
 
 from ...core.arrays import FloatArray
 from ...core.drape import Drape
+from ...core.drape.threads import one_thread
 from ...core.errors import NapfoldError
 from ...core.flat_lines import FlatLines, lay_lines, layer_lines
 from ...core.flat_rings import flat_rings
@@ -73,6 +74,7 @@ class Content:
             yield kind, np.concatenate(parts)
 
 
+@one_thread()
 def content_of(scene: Scene) -> Content:
     """Everything to be drawn for a scene; nothing before Napfold has begun in it."""
     content = Content()

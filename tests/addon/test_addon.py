@@ -83,7 +83,7 @@ class TestDrape:
         assert before.pop("meshes").keys() == after.pop("meshes").keys()
         assert after == before
 
-        drape, outcome, _ = session.result
+        drape, outcome = session.result.drape, session.result.outcome
         np.testing.assert_allclose(positions_m("Napfold Outer Cloth"), drape.outer, atol=1e-6)
         np.testing.assert_allclose(positions_m("Napfold Lining"), drape.lining, atol=1e-6)
         np.testing.assert_allclose(positions_m("Napfold Mannequin"), drape.body.vertices, atol=1e-6)

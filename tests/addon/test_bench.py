@@ -43,7 +43,8 @@ def copy_as(scene: bpy.types.Scene, figures: ModuleType, pose: str, turned: bool
     texts = figure.job_text.replace("standing", pose), figure.numbers.replace("standing", pose)
     nought = np.zeros(len(figure.drape.outer))
     fields = SimpleNamespace(stretch_across=nought, stretch_along=nought, stand_off_m=nought)
-    figures.put_figure(scene, figures.Key(pose, turned), figure.drape, texts, figure.told, fields)
+    key, packed = figures.Key(pose, turned), bytes(figure.collection[figures.DRAPE])
+    figures.put_figure(scene, key, figure.drape, packed, texts, figure.told, fields)
 
 
 def visible(figures: ModuleType, scene: bpy.types.Scene) -> set[object]:

@@ -99,11 +99,12 @@ def test_one_garment_in_every_scale(
     draped: bpy.types.Scene, extension: Extension, system: str, scale_length: float
 ) -> None:
     figures = extension("blender_addon.figures")
-    drape = figures.figures(draped)[0].drape
+    figure = figures.figures(draped)[0]
+    drape, packed = figure.drape, bytes(figure.collection[figures.DRAPE])
     fields = extension("core.fields").Fields(*(np.zeros(len(drape.outer)) for _ in range(3)))
     draped.unit_settings.system, draped.unit_settings.scale_length = system, scale_length
     key = figures.Key("standing", False)
-    figures.put_figure(draped, key, drape, ("", ""), {}, fields)
+    figures.put_figure(draped, key, drape, packed, ("", ""), {}, fields)
     np.testing.assert_allclose(positions_m("Napfold Outer Cloth"), drape.outer, atol=2e-6)
     extension("blender_addon.bench").show(draped)
     content = extension("blender_addon.overlay.content").content_of(draped)

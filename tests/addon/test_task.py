@@ -4,7 +4,7 @@
 from collections.abc import Generator
 
 import pytest
-from napfold.blender_addon.task import Task
+from napfold.blender_addon.task import Pace, Task
 
 
 class Clock:
@@ -87,3 +87,39 @@ def test_an_error_comes_out_and_ends_the_task() -> None:
         task.step()
     assert task.finished
     assert task.latest == 1
+
+
+def shown_and_computed(drawing_s: float, slices: int, slice_s: float) -> tuple[int, float]:
+    """How often it is shown, and the share of time that computes, where drawing takes this long."""
+    pace, now_s, shown = Pace(0.0), 0.0, 0
+    for _ in range(slices):
+        began_s, now_s = now_s, now_s + slice_s
+        tell, show = pace.due(began_s, now_s)
+        assert tell >= show
+        shown += show
+        now_s += drawing_s if show else 0.0
+    return shown, slices * slice_s / now_s
+
+
+def test_a_window_that_draws_fast_shows_four_pictures_a_second() -> None:
+    # every ninth slice of 30 ms passes a quarter second
+    shown, share = shown_and_computed(drawing_s=0.005, slices=900, slice_s=0.03)
+    assert shown == 100
+    assert share == pytest.approx(27.0 / 27.5)
+
+
+def test_a_window_that_draws_slowly_computes_three_fifths_of_the_time() -> None:
+    # after 2 s of drawing at least 3 s of computing, so 100 slices of 30 ms
+    shown, share = shown_and_computed(drawing_s=2.0, slices=909, slice_s=0.03)
+    assert shown == 9
+    assert share == pytest.approx(0.6, abs=0.02)
+
+
+def test_progress_is_told_each_second_where_nothing_is_shown() -> None:
+    pace, told = Pace(0.0), []
+    for number in range(25):
+        # a slice of 10 ms, then 290 ms in which the window does something else
+        tell, show = pace.due(0.3 * number, 0.3 * number + 0.01)
+        assert not show
+        told += [number] if tell else []
+    assert told == [4, 8, 12, 16, 20, 24]
