@@ -78,3 +78,12 @@ def draped_file(
     path = str(tmp_path_factory.mktemp("draped") / "draped.blend")
     bpy.ops.wm.save_as_mainfile(filepath=path)
     return path
+
+
+@pytest.fixture
+def draped(draped_file: str) -> "bpy.types.Scene":  # noqa: F821
+    """The scene of a file with one coarse drape, opened anew."""
+    import bpy
+
+    bpy.ops.wm.open_mainfile(filepath=draped_file)
+    return bpy.context.scene

@@ -40,13 +40,6 @@ def forget_drape() -> None:
     del bpy.data.collections["Napfold Standing"]["napfold_drape"]
 
 
-@pytest.fixture
-def draped(draped_file: str) -> bpy.types.Scene:
-    """The scene of a file with one coarse drape, opened anew."""
-    bpy.ops.wm.open_mainfile(filepath=draped_file)
-    return bpy.context.scene
-
-
 class TestDrape:
     def test_puts_a_dressed_mannequin_into_the_scene(self, draped: bpy.types.Scene) -> None:
         assert set(bpy.data.objects.keys()) == PARTS

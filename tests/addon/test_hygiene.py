@@ -13,12 +13,6 @@ from .installed import COARSE_M, Extension, handlers, positions_m
 pytestmark = pytest.mark.addon
 
 
-@pytest.fixture
-def draped(draped_file: str) -> bpy.types.Scene:
-    bpy.ops.wm.open_mainfile(filepath=draped_file)
-    return bpy.context.scene
-
-
 @pytest.mark.parametrize("gone", ["Napfold Outer Cloth", "Napfold Lining", "Napfold Mannequin"])
 def test_deleted_parts_are_missed_by_nothing(
     draped: bpy.types.Scene, extension: Extension, gone: str

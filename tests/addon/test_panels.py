@@ -111,12 +111,6 @@ def bench(extension: Extension) -> ModuleType:
     return extension("blender_addon.bench")
 
 
-@pytest.fixture
-def draped(draped_file: str) -> bpy.types.Scene:
-    bpy.ops.wm.open_mainfile(filepath=draped_file)
-    return bpy.context.scene
-
-
 def test_before_the_first_wrap_there_is_the_first_button_alone(scene: bpy.types.Scene) -> None:
     found = drawn(scene)
     assert list(found) == ["start"]

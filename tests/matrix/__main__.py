@@ -32,8 +32,11 @@ INSTALLED = (
     "test_addon",
     "test_settings",
     "test_bench",
+    "test_drawn",
     "test_hygiene",
+    "test_onward",
     "test_panels",
+    "test_picture_set",
     "test_presets",
     "test_translations",
 )
