@@ -7,9 +7,10 @@ Exit status: 0 everything was made; 2 the input is wrong (nothing was made); 3 a
 import argparse
 import logging
 import sys
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Protocol, TypeVar
 
 from .buying import Wish
 from .comparison import Telling
@@ -17,11 +18,12 @@ from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
 from .job import Job, Variant, load_job
 from .making_files import write_making_sheets
-from .model_set import make_model_set
+from .mannequin.own_body import OwnBody
+from .model_set import ModelSet, make_model_set
 from .option_page import write_options
-from .picture_set import make_pictures
+from .picture_set import PictureSet, make_pictures
 from .picture_words import IN_A_LISTING
-from .preview import preview
+from .preview import Preview, preview
 from .progress_lines import ProgressLines
 from .report import verdict
 from .swatch_report import swatch_lines
@@ -31,6 +33,18 @@ from .units import UNIT_SYSTEMS, parse_quantity
 __all__ = ["FINE", "STEP_FAILED", "WRONG_INPUT", "main"]
 
 FINE, WRONG_INPUT, STEP_FAILED = 0, 2, 3
+EXTRAS = ("ranges", "advice", "reach")
+
+
+class _Result(Protocol):
+    """What a verb that drapes made."""
+
+    @property
+    def failed(self) -> str:
+        """What failed while the rest went on, or nothing."""
+
+
+Made = TypeVar("Made", bound=_Result)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -107,115 +121,127 @@ def _options(options: argparse.Namespace) -> int:
 
 def _preview(options: argparse.Namespace) -> int:
     """Drape, measure and photograph a job."""
-    try:
-        job = load_job(options.job)
-        job = replace(
-            job,
-            ranges=job.ranges or options.ranges,
-            advice=job.advice or options.advice,
-            reach=job.reach or options.reach,
-        )
-        if options.number is not None:
-            job = _swept(job, options.number, options.values)
-        own = None if job.body is None else job.body.load(job.tape.sex)
-        edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
-    except (InputError, FileError) as error:
-        return _complain(error, WRONG_INPUT)
-    progress = ProgressLines(sys.stdout)
-    try:
-        made = preview(
-            job,
+
+    def work(asked: _Asked, progress: ProgressLines) -> Preview:
+        return preview(
+            asked.job,
             options.out,
-            edge_length_m,
+            asked.edge_length_m,
             say=progress,
-            own=own,
+            own=asked.own,
             pictures=options.pictures,
             in_a_row=options.number is not None,
         )
-    except InputError as error:
-        progress.close()
-        return _complain(error, WRONG_INPUT)
-    except NapfoldError as error:
-        progress.close()
-        return _complain(error, STEP_FAILED)
-    except KeyboardInterrupt:
-        progress.close()
-        sys.stderr.write("Stopped. What was finished so far is kept.\n")
-        return STEP_FAILED
-    progress.close()
-    tell = Telling(job.units)
-    for outcome in made.report.outcomes:
-        sys.stdout.write(f"\n{outcome.heading}\n")
-        for about, words in verdict(outcome, tell).items():
-            sys.stdout.write(f"  {about}: {words}\n")
-        for reason in outcome.reasons:
-            sys.stdout.write(f"    {tell.sentence(reason)}\n")
-    sys.stdout.write(f"\nReport: {made.page}\n")
-    if made.failed:
-        sys.stderr.write(f"{made.failed}\n")
-    return STEP_FAILED if made.failed else FINE
+
+    def told(made: Preview) -> Iterator[str]:
+        tell = Telling(made.report.units)
+        for outcome in made.report.outcomes:
+            yield f"\n{outcome.heading}"
+            for about, words in verdict(outcome, tell).items():
+                yield f"  {about}: {words}"
+            for reason in outcome.reasons:
+                yield f"    {tell.sentence(reason)}"
+        yield f"\nReport: {made.page}"
+
+    return _carry_out(options, work, told, "What was finished so far is kept.")
 
 
 def _pictures(options: argparse.Namespace) -> int:
     """Take the set of product pictures of a job."""
-    try:
-        job = load_job(options.job)
-        own = None if job.body is None else job.body.load(job.tape.sex)
-        edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
-    except (InputError, FileError) as error:
-        return _complain(error, WRONG_INPUT)
-    progress = ProgressLines(sys.stdout)
-    try:
-        made = make_pictures(
-            job, options.out, edge_length_m, say=progress, own=own, quick=options.quick
+
+    def work(asked: _Asked, progress: ProgressLines) -> PictureSet:
+        return make_pictures(
+            asked.job,
+            options.out,
+            asked.edge_length_m,
+            say=progress,
+            own=asked.own,
+            quick=options.quick,
         )
-    except InputError as error:
-        progress.close()
-        return _complain(error, WRONG_INPUT)
-    except NapfoldError as error:
-        progress.close()
-        return _complain(error, STEP_FAILED)
-    except KeyboardInterrupt:
-        progress.close()
-        sys.stderr.write(
-            "Stopped. What was finished is kept; the same command goes on from there.\n"
-        )
-        return STEP_FAILED
-    progress.close()
-    for one in made.left_out:
-        who = f" of {one.variant}" if one.variant else ""
-        sys.stdout.write(f"No {one.shot} picture{who}: {one.why}.\n")
-    sys.stdout.write(f"{len(made.pictures)} pictures, {made.new} of them new: {options.out}\n")
-    sys.stdout.write(f"{IN_A_LISTING}\n")
-    if made.failed:
-        sys.stderr.write(f"{made.failed}\n")
-    return STEP_FAILED if made.failed else FINE
+
+    def told(made: PictureSet) -> Iterator[str]:
+        for one in made.left_out:
+            who = f" of {one.variant}" if one.variant else ""
+            yield f"No {one.shot} picture{who}: {one.why}."
+        yield f"{len(made.pictures)} pictures, {made.new} of them new: {options.out}"
+        yield IN_A_LISTING
+
+    kept = "What was finished is kept; the same command goes on from there."
+    return _carry_out(options, work, told, kept)
 
 
 def _model(options: argparse.Namespace) -> int:
     """Write each variant of a job as a model to turn about."""
+
+    def work(asked: _Asked, progress: ProgressLines) -> ModelSet:
+        return make_model_set(
+            asked.job,
+            options.out,
+            asked.edge_length_m,
+            say=progress,
+            own=asked.own,
+            mannequin=options.mannequin,
+        )
+
+    def told(made: ModelSet) -> Iterator[str]:
+        yield from (str(folder) for folder in made.folders)
+        yield IN_A_LISTING
+
+    return _carry_out(options, work, told, "Drapes that were finished are kept.")
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is draped: the job, the wearer's own body if it has one, and how finely."""
+
+    job: Job
+    own: OwnBody | None
+    edge_length_m: float
+
+
+def _asked(options: argparse.Namespace) -> _Asked:
+    """What a verb that drapes asks for; `preview` and `sweep` ask for more than the others.
+
+    Raises
+    ------
+    InputError, FileError
+        It cannot be read or used.
+    """
+    job, more = load_job(options.job), vars(options)
+    asked = {name: getattr(job, name) or more.get(name, False) for name in EXTRAS}
+    job = replace(job, **asked)
+    if more.get("number") is not None:
+        job = _swept(job, options.number, options.values)
+    own = None if job.body is None else job.body.load(job.tape.sex)
+    return _Asked(job, own, parse_quantity("length", "--edge-length", options.edge_length))
+
+
+def _carry_out(
+    options: argparse.Namespace,
+    work: Callable[[_Asked, ProgressLines], Made],
+    told: Callable[[Made], Iterable[str]],
+    kept: str,
+) -> int:
+    """Do the work of a verb that drapes and tell what it made; gives the exit status.
+
+    ``kept`` is what is said of the results where the user stops it.
+    """
     try:
-        job = load_job(options.job)
-        own = None if job.body is None else job.body.load(job.tape.sex)
-        edge_length_m = parse_quantity("length", "--edge-length", options.edge_length)
+        asked = _asked(options)
     except (InputError, FileError) as error:
         return _complain(error, WRONG_INPUT)
     progress = ProgressLines(sys.stdout)
     try:
-        made = make_model_set(
-            job, options.out, edge_length_m, say=progress, own=own, mannequin=options.mannequin
-        )
+        try:
+            made = work(asked, progress)
+        finally:
+            progress.close()
     except NapfoldError as error:
-        progress.close()
         return _complain(error, WRONG_INPUT if isinstance(error, InputError) else STEP_FAILED)
     except KeyboardInterrupt:
-        progress.close()
-        sys.stderr.write("Stopped. Drapes that were finished are kept.\n")
+        sys.stderr.write(f"Stopped. {kept}\n")
         return STEP_FAILED
-    progress.close()
-    for folder in made.folders:
-        sys.stdout.write(f"{folder}\n")
-    sys.stdout.write(f"{IN_A_LISTING}\n")
+    sys.stdout.writelines(f"{line}\n" for line in told(made))
     if made.failed:
         sys.stderr.write(f"{made.failed}\n")
     return STEP_FAILED if made.failed else FINE

@@ -2,7 +2,6 @@
 """Guards of the layout: what may be imported where, and what Blender's reviewers refuse."""
 
 import ast
-import importlib.util
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -11,18 +10,15 @@ from pathlib import Path
 
 import pytest
 
+from building.extension_zip import NOT_IN_ZIP
+
 ROOT = Path(__file__).resolve().parent.parent
 CORE = sorted((ROOT / "core").rglob("*.py"))
 ADDON = sorted((ROOT / "blender_addon").rglob("*.py"))
 
-specification = importlib.util.spec_from_file_location("build", ROOT / "build.py")
-build = importlib.util.module_from_spec(specification)
-specification.loader.exec_module(build)
-
-SHIPPED = [
-    path for path in CORE + ADDON if path.relative_to(ROOT).as_posix() not in build.NOT_IN_ZIP
-]
-OURS = [*CORE, *ADDON, ROOT / "build.py", *sorted((ROOT / "tests").rglob("*.py"))]
+SHIPPED = [path for path in CORE + ADDON if path.relative_to(ROOT).as_posix() not in NOT_IN_ZIP]
+BUILDING = [ROOT / "build.py", *sorted((ROOT / "building").glob("*.py"))]
+OURS = [*CORE, *ADDON, *BUILDING, *sorted((ROOT / "tests").rglob("*.py"))]
 
 # Threads crash Blender, other programs and the network are not permitted to an extension.
 BANNED_MODULES = {

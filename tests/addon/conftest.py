@@ -2,29 +2,19 @@
 """The extension zip, built once, and installed in bpy as a user would install it."""
 
 import importlib
-import importlib.util
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
+from building.extension_zip import extension_version, write_zip
 
 
 @pytest.fixture(scope="session")
-def build() -> ModuleType:
-    """build.py as a module."""
-    specification = importlib.util.spec_from_file_location("build", ROOT / "build.py")
-    module = importlib.util.module_from_spec(specification)
-    specification.loader.exec_module(module)
-    return module
-
-
-@pytest.fixture(scope="session")
-def extension_zip(build: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    target = tmp_path_factory.mktemp("zip") / f"napfold-{build.extension_version()}.zip"
-    build.write_zip(target)
+def extension_zip(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("zip") / f"napfold-{extension_version()}.zip"
+    write_zip(target)
     return target
 
 

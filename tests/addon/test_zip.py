@@ -4,9 +4,11 @@
 import tomllib
 import zipfile
 from pathlib import Path
-from types import ModuleType
 
 import pytest
+
+from building.environment import BuildError
+from building.extension_zip import NOT_IN_ZIP, WHEELS, extension_version, validate_zip, write_zip
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -16,16 +18,14 @@ def manifest() -> dict[str, object]:
     return tomllib.loads(ROOT.joinpath("blender_addon/blender_manifest.toml").read_text("utf-8"))
 
 
-def test_the_same_sources_give_the_same_bytes(
-    build: ModuleType, extension_zip: Path, tmp_path: Path
-) -> None:
+def test_the_same_sources_give_the_same_bytes(extension_zip: Path, tmp_path: Path) -> None:
     again = tmp_path / "again.zip"
-    build.write_zip(again)
+    write_zip(again)
     assert again.read_bytes() == extension_zip.read_bytes()
     assert extension_zip.stat().st_size < 5_000_000
 
 
-def test_contents(build: ModuleType, extension_zip: Path) -> None:
+def test_contents(extension_zip: Path) -> None:
     with zipfile.ZipFile(extension_zip) as archive:
         names = archive.namelist()
         assert names == sorted(names)
@@ -43,19 +43,17 @@ def test_contents(build: ModuleType, extension_zip: Path) -> None:
         for folder in ("core", "blender_addon")
         for path in ROOT.joinpath(folder).rglob("*.py")
     }
-    assert sources - set(names) == build.NOT_IN_ZIP & sources
+    assert sources - set(names) == NOT_IN_ZIP & sources
 
 
 def test_blenders_own_checker_takes_it(
-    build: ModuleType, extension_zip: Path, capfd: pytest.CaptureFixture[str]
+    extension_zip: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    build.validate_zip(extension_zip)
+    validate_zip(extension_zip)
     assert "Success" in capfd.readouterr().out
 
 
-def test_blenders_own_checker_would_refuse_a_bad_one(
-    build: ModuleType, extension_zip: Path, tmp_path: Path
-) -> None:
+def test_blenders_own_checker_would_refuse_a_bad_one(extension_zip: Path, tmp_path: Path) -> None:
     bad = tmp_path / "bad.zip"
     with zipfile.ZipFile(extension_zip) as archive, zipfile.ZipFile(bad, "w") as changed:
         for name in archive.namelist():
@@ -64,16 +62,16 @@ def test_blenders_own_checker_would_refuse_a_bad_one(
                 content = content.replace(b'tagline = "See', b'tagline = "See.')
                 content = content.replace(b'license = ["SPDX:GPL', b'licence = ["SPDX:GPL')
             changed.writestr(name, content)
-    with pytest.raises(build.BuildError, match="extension check failed"):
-        build.validate_zip(bad)
+    with pytest.raises(BuildError, match="extension check failed"):
+        validate_zip(bad)
 
 
-def test_version_and_wheels_agree(build: ModuleType, manifest: dict[str, object]) -> None:
+def test_version_and_wheels_agree(manifest: dict[str, object]) -> None:
     project = tomllib.loads(ROOT.joinpath("pyproject.toml").read_text("utf-8"))["project"]
-    assert manifest["version"] == project["version"] == build.extension_version()
+    assert manifest["version"] == project["version"] == extension_version()
     assert manifest["license"] == [f"SPDX:{project['license']}"]
-    assert manifest["wheels"] == [f"./wheels/{name}" for name in sorted(build.WHEELS)]
-    assert all(name.endswith("-py3-none-any.whl") for name in build.WHEELS)
+    assert manifest["wheels"] == [f"./wheels/{name}" for name in sorted(WHEELS)]
+    assert all(name.endswith("-py3-none-any.whl") for name in WHEELS)
 
 
 def test_manifest_follows_blenders_rules(manifest: dict[str, object]) -> None:
