@@ -41,7 +41,7 @@ def _words(outcome: Outcome, job: Job, tell: Telling) -> dict[str, Any]:
         "failing": [
             kept(
                 phrase(
-                    "{name}: {found} (right: {rule})",
+                    "{name}: {found} (should be: {rule})",
                     name=check.name,
                     found=check.found,
                     rule=check.rule,

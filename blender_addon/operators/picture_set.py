@@ -79,6 +79,8 @@ class _Going:
     run: PictureRun | None = None
     take: Take | None = None
     cancelled: bool = False
+    windows: frozenset[int] = frozenset()
+    """The windows that were open before; Blender opens one for the render."""
 
 
 _going = _Going()
@@ -86,7 +88,9 @@ _going = _Going()
 
 def _begin(context: Context, run: PictureRun) -> None:
     _going.run, _going.take, _going.cancelled = run, None, False
-    progress = context.window_manager.napfold
+    manager = context.window_manager
+    _going.windows = frozenset(one.as_pointer() for one in manager.windows)
+    progress = manager.napfold
     progress.running, progress.pictures, progress.wish = True, True, "GO_ON"
     progress.pictures_told, progress.pictures_failed = "", False
     progress.fraction, progress.seconds_left, progress.text = 0.0, 0, ""
@@ -153,8 +157,12 @@ def end() -> None:
     if bpy.app.timers.is_registered(_look):
         bpy.app.timers.unregister(_look)
     clear_away(STUDIO)
-    progress = bpy.context.window_manager.napfold
-    progress.running = progress.pictures = False
+    manager = bpy.context.window_manager
+    for window in manager.windows[:]:
+        if window.as_pointer() not in _going.windows:
+            with bpy.context.temp_override(window=window):
+                bpy.ops.wm.window_close()
+    manager.napfold.running = manager.napfold.pictures = False
 
 
 _register, _unregister = bpy.utils.register_classes_factory((NAPFOLD_OT_picture_set,))

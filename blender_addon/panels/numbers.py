@@ -20,7 +20,7 @@ from ..operators.presets import (
 from ..operators.start import NAPFOLD_OT_start
 from ..sidebar_lengths import CUT, SEWING, STATED, TAPE
 from .base import Tab
-from .lines import draw_lengths, draw_text, split
+from .lines import draw_lengths, draw_progress, draw_text, split
 
 __all__ = ["CLASSES"]
 
@@ -57,13 +57,16 @@ class NAPFOLD_PT_start(Panel):
 
 
 class NAPFOLD_PT_job(Tab, Panel):
-    """Name and file of the job."""
+    """Name and file of the job; at the top, where it is seen at once, how far a drape is."""
 
     bl_label = "Job"
 
     def draw(self, context: Context) -> None:
-        layout, settings = self.layout, context.scene.napfold
-        layout.enabled = not context.window_manager.napfold.running
+        settings, running = context.scene.napfold, context.window_manager.napfold.running
+        if running:
+            draw_progress(self.layout, context)
+        layout = self.layout.column()
+        layout.enabled = not running
         layout.prop(settings, "title", text="")
         row = layout.row(align=True)
         row.operator(NAPFOLD_OT_job_open.bl_idname, icon="FILE_FOLDER", text="Open")

@@ -12,7 +12,7 @@ from ..jobs import complaint_of
 from ..language import spoken, translated
 from ..lengths import metres, units_of
 from ..operators.assets import NAPFOLD_OT_cloth_assets
-from ..operators.drape import NAPFOLD_OT_cancel, NAPFOLD_OT_drape, NAPFOLD_OT_stop
+from ..operators.drape import NAPFOLD_OT_drape
 from ..operators.onward import NAPFOLD_OT_animate
 from ..operators.picture_set import NAPFOLD_OT_picture_set
 from ..operators.pictures import NAPFOLD_OT_picture
@@ -27,29 +27,9 @@ from ..settings import VIEW
 from ..sidebar_lengths import CUT, SECTION, TAPE
 from ..telling import findings_in
 from .base import Tab
-from .lines import draw_lengths, draw_text, split
+from .lines import draw_lengths, draw_progress, draw_text, split
 
 __all__ = ["CLASSES"]
-
-
-class NAPFOLD_PT_progress(Tab, Panel):
-    """How far a drape or a set of pictures is: at the top, where it is seen."""
-
-    bl_label = "In Progress"
-    bl_order = -1
-
-    @classmethod
-    def poll(cls, context: Context) -> bool:
-        return context.window_manager.napfold.running
-
-    def draw(self, context: Context) -> None:
-        layout, progress = self.layout, context.window_manager.napfold
-        layout.progress(factor=progress.fraction, text=progress.text, type="BAR")
-        left = translated("About {} s left").format(progress.seconds_left)
-        layout.label(text=left if progress.seconds_left else "", translate=False)
-        row = layout.row(align=True)
-        row.operator(NAPFOLD_OT_stop.bl_idname)
-        row.operator(NAPFOLD_OT_cancel.bl_idname)
 
 
 class NAPFOLD_PT_drape(Tab, Panel):
@@ -57,12 +37,11 @@ class NAPFOLD_PT_drape(Tab, Panel):
 
     bl_label = "Drape"
 
-    @classmethod
-    def poll(cls, context: Context) -> bool:
-        return super().poll(context) and not context.window_manager.napfold.running
-
     def draw(self, context: Context) -> None:
         layout, settings = self.layout, context.scene.napfold
+        if context.window_manager.napfold.running:
+            draw_progress(layout, context)
+            return
         split(layout).prop(settings, "pose")
         wrong, complaint = complaint_of(context.scene)
         if complaint and wrong not in {length.name for length in CUT.values()}:
@@ -266,7 +245,6 @@ class NAPFOLD_PT_onward(Tab, Panel):
 
 CLASSES = (
     NAPFOLD_UL_variants,
-    NAPFOLD_PT_progress,
     NAPFOLD_PT_drape,
     NAPFOLD_PT_mesh,
     NAPFOLD_PT_fit,

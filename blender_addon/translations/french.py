@@ -97,7 +97,6 @@ WORDS = {
     "How the wearer holds the body; chair or bed come with it": "Comment le corps se tient ; chaise ou lit viennent avec",
     "In Centimetres": "En centimètres",
     "In Inches": "En pouces",
-    "In Progress": "En cours",
     "In the Viewport": "Dans la vue",
     "In the panel": "Dans le panneau",
     "Job": "Travail",

@@ -89,7 +89,7 @@ WORDS = {
     "{share} left over": "reste {share}",
     "{test} ({cloth})": "{test} ({cloth})",
     "{value}, give or take {half}": "{value}, à {half} près",
-    "{name}: {found} (right: {rule})": "{name} : {found} (correct : {rule})",
+    "{name}: {found} (should be: {rule})": "{name} : {found} (il faudrait : {rule})",
     "the floor": "sol",
     "the back neck point": "nuque",
     "the armpit": "aisselle",

@@ -97,7 +97,6 @@ WORDS = {
     "How the wearer holds the body; chair or bed come with it": "Wie der Körper gehalten wird; Stuhl oder Bett gehören dazu",
     "In Centimetres": "In Zentimetern",
     "In Inches": "In Zoll",
-    "In Progress": "In Arbeit",
     "In the Viewport": "In der Ansicht",
     "In the panel": "In der Leiste",
     "Job": "Auftrag",

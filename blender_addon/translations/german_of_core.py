@@ -89,7 +89,7 @@ WORDS = {
     "{share} left over": "{share} bleiben übrig",
     "{test} ({cloth})": "{test} ({cloth})",
     "{value}, give or take {half}": "{value}, {half} mehr oder weniger",
-    "{name}: {found} (right: {rule})": "{name}: {found} (richtig: {rule})",
+    "{name}: {found} (should be: {rule})": "{name}: {found} (soll: {rule})",
     "the floor": "Boden",
     "the back neck point": "Halswirbel",
     "the armpit": "Achsel",
