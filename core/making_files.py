@@ -21,7 +21,7 @@ from .sheets.plan import batch_plan, cutting_plan
 from .sheets.purchase import doubts_told
 from .sheets.sewing import sewing_order
 from .sheets.sheet_job import SheetJob, sheet_job
-from .sheets.templates import template_pages
+from .sheets.template_pages import template_pages
 from .sheets.tiling import one_page, tiled
 from .units import RangeError
 from .wish_on_drape import grant_on_drapes

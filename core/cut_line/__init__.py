@@ -9,7 +9,7 @@ Coordinates are the pattern's, in metres.
 """
 
 from .allowances import EDGES, Allowances, finished_cut
-from .marks import Notch
+from .marks import Notch, middle_m
 from .parts import CutLine, Part, build_cut_line
 from .under_arm import UnderArm, under_arm
 
@@ -22,5 +22,6 @@ __all__ = [
     "UnderArm",
     "build_cut_line",
     "finished_cut",
+    "middle_m",
     "under_arm",
 ]

@@ -21,7 +21,7 @@ from ..units import UnitSystem, require_range
 from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
 from .offcuts import LEAST_SIDE_M, Corner, Offcut, corner_of
 from .packing import Box, Ground, put
-from .words import ACROSS, BETWEEN, CORNER, END, LAYERS, PARTS, STRIP
+from .words import ACROSS, BETWEEN, CORNER, END, LAYERS, MIRRORED, PARTS, STRIP
 
 __all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders", "usable_width_m"]
 
@@ -233,7 +233,8 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
             f", {layer.order.name} {layer.garment}" if len(orders) > 1 else f" {layer.garment}"
         )
         number = garment if several else ""
-        name = f"{LAYERS[layer.layer]}{PARTS[layer.part]}{number}"
+        part = MIRRORED.get(layer.part, layer.part) if layer.layer == "lining" else layer.part
+        name = f"{LAYERS[layer.layer]}{PARTS[part]}{number}"
         bolt.put(name, layer, [layer.size_m])
     extras = sorted(
         (

@@ -4,7 +4,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["ACROSS", "BETWEEN", "CORNER", "END", "LAYERS", "PARTS", "STRIP"]
+__all__ = ["ACROSS", "BETWEEN", "CORNER", "END", "LAYERS", "MIRRORED", "PARTS", "STRIP"]
 
 LAYERS: Mapping[str, str] = MappingProxyType({"outer": "outer", "lining": "lining"})
 PARTS: Mapping[str, str] = MappingProxyType(
@@ -16,6 +16,10 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "front right": " front right",
     }
 )
+MIRRORED: Mapping[str, str] = MappingProxyType(
+    {"front left": "front right", "front right": "front left"}
+)
+"""Parts of the lining: its right side lies against the body, so what is cut as the left is its right."""
 BETWEEN = " and "
 """Between the names of layers that share a cloth."""
 

@@ -17,7 +17,18 @@ from ..paper import Mark, Words
 from ..pattern import Arc, Cubic, Line, Piece
 from .picture_words import PART_NAMES, PICTURE
 
-__all__ = ["Drawing", "Layer", "Path", "Text", "bounds_mm", "marks", "pattern_drawings", "within"]
+__all__ = [
+    "Drawing",
+    "Layer",
+    "Path",
+    "Text",
+    "bounds_mm",
+    "marks",
+    "pattern_drawings",
+    "points_m",
+    "points_mm",
+    "within",
+]
 
 Layer = Literal["CUT", "STITCH", "NOTCH", "GRAIN"]
 Point = tuple[float, float]
@@ -62,11 +73,12 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """Paths and words."""
+    """Paths and words in it; ``notes`` are words to be set beside it."""
 
     name: str
     paths: tuple[Path, ...]
     texts: tuple[Text, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def pattern_drawings(name: str, line: CutLine) -> tuple[tuple[str, Drawing], ...]:
@@ -182,6 +194,11 @@ def points_mm(pieces: Sequence[Piece]) -> list[Point]:
         new = [(float(x) * MM, float(v) * MM) for x, v in places]
         points += new if not points or points[-1] != new[0] else new[1:]
     return points
+
+
+def points_m(pieces: Sequence[Piece]) -> list[Point]:
+    """The same in the pattern's metres."""
+    return [(x / MM, v / MM) for x, v in points_mm(pieces)]
 
 
 def bounds_mm(drawing: Drawing) -> tuple[float, float, float, float]:

@@ -50,6 +50,10 @@ class Items:
     boxes: bool = False
 
 
+class _Begun(Items):
+    """The beginning of a list that goes on."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
     """A table; ``shares`` are the columns' shares of the width."""
@@ -92,7 +96,7 @@ class _Setting:
 
 
 def pages(name: str, blocks: Sequence[Block], paper: str, size_mm: float) -> tuple[Page, ...]:
-    """Set the blocks on pages of a paper; a block is broken only where a table has rows.
+    """Set the blocks on pages of a paper; only tables and lists are broken, between their rows.
 
     Parameters
     ----------
@@ -106,8 +110,7 @@ def pages(name: str, blocks: Sequence[Block], paper: str, size_mm: float) -> tup
     room_mm = height_mm - MARGIN_MM - FOOT_MM
     filled: list[list[Mark]] = [[]]
     y = 0.0
-    groups = list(_kept_together(blocks))
-    for group in groups:
+    for group in _kept_together(blocks):
         marks: list[Mark] = []
         foot = 0.0
         for block in group:
@@ -117,7 +120,7 @@ def pages(name: str, blocks: Sequence[Block], paper: str, size_mm: float) -> tup
             filled.append([])
             y = 0.0
         filled[-1] += [moved(mark, MARGIN_MM, MARGIN_MM + y) for mark in marks]
-        y += foot + 0.8 * size_mm
+        y += foot + (0.0 if isinstance(group[-1], _Begun) else 0.8 * size_mm)
     total = len(filled)
     return tuple(
         Page(
@@ -141,7 +144,8 @@ def pages(name: str, blocks: Sequence[Block], paper: str, size_mm: float) -> tup
 def _kept_together(blocks: Sequence[Block]) -> Iterator[list[Block]]:
     """Headings with what follows them, pictures with what stands before them.
 
-    Long tables are parted, their head again on top of each part.
+    Long tables are parted, their head again on top of each part; of lists at least two items stay
+    together.
     """
     waiting: list[Block] = []
     for number, block in enumerate(blocks):
@@ -153,6 +157,12 @@ def _kept_together(blocks: Sequence[Block]) -> Iterator[list[Block]]:
             for start in range(0, len(block.rows), 12):
                 yield [*waiting, replace(block, rows=block.rows[start : start + 12])]
                 waiting = []
+            continue
+        if isinstance(block, Items) and len(block.items) > 3:
+            for items in (block.items[:2], *zip(block.items[2:-2], strict=False)):
+                yield [*waiting, _Begun(items, block.boxes)]
+                waiting = []
+            yield [replace(block, items=block.items[-2:])]
             continue
         yield [*waiting, block]
         waiting = []
@@ -166,7 +176,8 @@ def _set(block: Block, setting: _Setting, y: float) -> tuple[list[Mark], float]:
     match block:
         case Heading(text, level):
             scale = 1.75 if level == 1 else 1.25
-            return setting.text(text, 0, y + 0.3 * size, width, bold=True, size=scale * size)
+            found, foot = setting.text(text, 0, y + 0.3 * size, width, bold=True, size=scale * size)
+            return found, foot + (0.5 * size if level == 1 else 0.0)
         case Paragraph(text, bold):
             return setting.text(text, 0, y, width, bold=bold)
         case Items(items, boxes):

@@ -13,29 +13,41 @@ from .sketch import CLOTH_INK, Sketch, rectangle
 
 __all__ = ["bolt_picture"]
 
+SAME_M = 1e-6
+
 
 def bolt_picture(
-    bolt: Bolt, nap: NapDown, tell: Telling, wide_mm: float, text_mm: float
+    bolt: Bolt, first: int, nap: NapDown, tell: Telling, wide_mm: float, text_mm: float
 ) -> Picture:
-    """The cloth as it lies on the table, its length from left to right."""
+    """The cloth as it lies on the table, its length from left to right.
+
+    Its pieces are numbered from ``first`` on, as in the table beside the picture.
+    """
     washed_m = bolt.lying_m
     room = 16.0 + text_mm
     scale = min((wide_mm - 2 * room) / washed_m, 80.0 / bolt.usable_width_m)
     sketch = Sketch(scale, -room / scale, bolt.usable_width_m + room / scale, text_mm)
-    rectangle(sketch, 0.0, 0.0, washed_m, bolt.usable_width_m, dashes_mm=(3.0, 2.0))
+    rectangle(sketch, 0.0, 0.0, washed_m, bolt.usable_width_m, width_mm=0.15)
     for piece in bolt.whole:
         _piece(sketch, piece, tell)
-    for piece in bolt.placed:
+    # names over all lines, those of small pieces too
+    for number, piece in enumerate(bolt.placed, first):
         if piece.corner_of is not None:
             rectangle(sketch, *_lying(piece.box), width_mm=0.4)
-            _name(sketch, piece)
+        _name(sketch, piece, number)
     sketch.along(0.0, bolt.usable_width_m, 0.0, tell.chosen(bolt.usable_width_m), off_mm=-5.0)
-    sketch.across(0.0, washed_m, bolt.usable_width_m, tell.chosen(washed_m), off_mm=-8.0)
+    sketch.across(
+        0.0,
+        washed_m,
+        bolt.usable_width_m,
+        PICTURE["lying"].format(length=tell.chosen(washed_m)),
+        off_mm=-8.0,
+    )
     foot = -room * 0.62 / scale
     ends = [(0.08 * washed_m, foot), (0.42 * washed_m, foot)]
     # the front halves lie to the left
     sketch.arrow(*(ends[::-1] if nap is NapDown.IN_FRONT else ends))
-    sketch.word(PICTURE["stroke"], (0.44 * washed_m, foot), anchor="start", down_mm=1)
+    sketch.word(PICTURE["wrong side"], (0.44 * washed_m, foot), anchor="start", down_mm=1)
     height = bolt.usable_width_m * scale + 2 * room
     return sketch.picture(
         washed_m * scale + 2 * room,
@@ -67,18 +79,20 @@ def _piece(sketch: Sketch, piece: Placed, tell: Telling) -> None:
         if mark.whole:
             fold = [(box.y_m - low_m, box.x_m), (box.y_m - low_m, box.right_m)]
             sketch.line(fold, width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
-    _name(sketch, piece, bold=True)
-    sketch.across(box.y_m, box.top_m, box.x_m, tell.chosen(box.length_m), off_mm=6.0)
+    if isinstance(piece.source, Layer) and box.x_m < SAME_M:
+        sketch.across(box.y_m, box.top_m, box.x_m, tell.chosen(box.length_m), off_mm=6.0)
 
 
-def _name(sketch: Sketch, piece: Placed, *, bold: bool = False) -> None:
-    """The piece's name in its middle, if there is room for it."""
+def _name(sketch: Sketch, piece: Placed, number: int) -> None:
+    """The piece's number in its middle, and its name if there is room for it."""
     box = piece.box
+    is_layer = isinstance(piece.source, Layer)
     whole = isinstance(piece.source, Layer) and piece.source.part == "layer"
-    share = 0.5 if whole else 1.0
-    room_mm = share * box.length_m * sketch.scale
-    if text_width_mm(piece.name, sketch.text_mm, bold=bold) < room_mm - 3:
-        middle = box.y_m + box.length_m / 2, box.x_m + box.width_m / 2
-        beside = 2.0 if whole else 0.0  # not on the fold line
-        anchor = "start" if beside else "middle"
-        sketch.word(piece.name, middle, bold=bold, down_mm=1.0, right_mm=beside, anchor=anchor)
+    name = f"{number} {piece.name}"
+    # of a whole layer beside the fold line and clear of the neck
+    room_mm = (0.5 if whole else 1.0) * box.length_m * sketch.scale
+    if text_width_mm(name, sketch.text_mm, bold=is_layer) > room_mm - 3:
+        name = str(number)
+    share = 0.7 if whole else 0.5
+    middle = box.y_m + share * box.length_m, box.x_m + box.width_m / 2
+    sketch.word(name, middle, bold=is_layer, down_mm=0.35 * sketch.text_mm, ground=CLOTH_INK)

@@ -48,6 +48,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "lay": "The cloth on the table",
         "steps": "Step by step",
         "left": "What is left over, and what it could become",
+        "unpriced all": "No price is stated. The job file takes one for each cloth: price, in the table of the cloth.",
         "shopping": "Shopping list",
         "cost": "What it costs",
         "unpriced": "no price stated",
@@ -103,7 +104,20 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "corner square": "The corner stays sharp: cut exactly to the point and no farther.",
         "shoulder line fold": "fold",
         "shoulder line seam": "shoulder line",
-        "straight end": "The last {straight_end} of each sleeve run straight on, as deep as at its end.",
+        "sleeve tapered": "At each sleeve end measure {drop} from the {shoulder_line} and rule a line {straight_end} "
+        "inwards, parallel to the {shoulder_line}; from its inner end rule a line to the point.",
+        "sleeve plain": "At each sleeve end measure {drop} from the {shoulder_line}, and rule a line from there to "
+        "the point.",
+        "hem at edge": "At the hem measure {hem_across} from the centre line to each side, and rule a line from there "
+        "to the point.",
+        "hem above": "{hem_depth} from the {shoulder_line} measure {hem_across} from the centre line to each side: "
+        "there the side seam ends. Rule a line from there to the point under the arm, and below it straight on "
+        "to the edge of the cloth.",
+        "on every piece": "On the back and on both fronts alike; the picture shows the fronts. ",
+        "on back and front": "On the back and on the front alike; the picture shows the front. ",
+        "shoulders too": " Along the shoulders cut on the line above the one that is sewn.",
+        "lining mirrored": "That is the outer layer. The lining lies the other way round in the wrap, its right side to the "
+        "body: the front that lies left here is its right one.",
         "splits too": " Close the edges of both side splits alike.",
         "one ply": "one ply at a time",
         "hem alike": "curve ends {front} above the edge",
@@ -124,6 +138,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "topstitched ends": " and sleeve ends",
         "hood open": "its front edges as far from both front edges of the neck",
         "hood closed": "its front edges meeting at centre front",
+        "corner notched": "both notches of the corner",
+        "corner plain": "the corner",
+        "at the point": " In the corner stop with the needle down and turn the work.",
+        "thread": "thread: polyester",
         "shoulders fold": "shoulder folds",
         "shoulders seam": "shoulder seams",
         "laid fold": "Fold on the shoulder line, right sides together.",
@@ -138,7 +156,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "or": ", or ",
         "then": ", then ",
         "cloth for": "{cloth} for {layers}",
-        "corner of": "corner {corner} of {layer}",
+        "corner of": "a corner of {number}",
+        "numbered": "{number} {name}",
         "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is in no piece.",
         "pockets": "patch pockets, {width} by {length}: {count}",
         "job file": "In the job file: length {length}, cloth_width {cloth_width}, body_width "

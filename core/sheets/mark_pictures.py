@@ -4,38 +4,32 @@
 from collections.abc import Sequence
 
 from ..cut_line import Part
-from ..pattern import Piece
-from .drawing import points_mm
+from .drawing import points_m
 from .flow import Picture
-from .making_pictures import Garment
+from .garment import Garment
 from .picture_words import PICTURE
-from .sketch import CLOTH_INK, Sketch, rectangle
+from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
 
-__all__ = ["hem_gap", "hem_marked", "notched", "slope_marked"]
+__all__ = ["hem_gap", "hem_marked", "notched", "slope_marked", "split_sewn"]
 
 GAP_M = 0.08
 NOTCH_MM = 3.2
-FOLD_DASHES_MM = (5.0, 1.5, 1.0, 1.5)
 
 
 def notched(garment: Garment) -> Picture:
     """Every part as cut, its notches drawn long, its folds and the arrow of the nap."""
-    parts = garment.mark.parts
     up_m = 2 * garment.top_m + GAP_M if garment.cut.seamed else 0.0
-    beside_m = GAP_M if garment.cut.overlap_half_m else 0.0
-    wide_m = 2 * (garment.wrist_m + garment.cut.overlap_half_m) + beside_m
-    low_m, top_m = -garment.front_m, garment.back_m + up_m
-    margin_mm = 6.0
-    scale = (garment.small_mm - 2 * margin_mm) / wide_m
-    sketch = Sketch(
-        scale, -wide_m / 2 - margin_mm / scale, top_m + margin_mm / scale, garment.text_mm
+    apart_m, low_m, top_m = garment.apart_m, -garment.front_m, garment.back_m + up_m
+    sketch, height_mm = garment.sketch(
+        garment.small_mm, margin_mm=6.0, low_m=low_m, top_m=top_m, half_m=garment.wrist_m + apart_m
     )
-    for part in parts:
+    for part in garment.mark.parts:
         # overlapping fronts are drawn side by side
-        across = {"front left": 1, "front right": -1}.get(part.name, 0)
-        moved = across * (garment.cut.overlap_half_m + beside_m / 2)
-        _part(sketch, part, moved if beside_m else 0.0, up_m if part.name == "back" else 0.0)
-    height_mm = (top_m - low_m) * scale + 2 * margin_mm
+        moved = {"front left": apart_m, "front right": -apart_m}.get(part.name, 0.0)
+        _part(sketch, part, moved, up_m if part.name == "back" else 0.0)
+    aside_m = 0.5 * garment.arm.hem[0]
+    sketch.word(PICTURE["BACK"], (aside_m, up_m + 0.55 * garment.back_m))
+    sketch.word(PICTURE["FRONT"], (aside_m + apart_m, -0.8 * garment.front_m))
     return sketch.picture(garment.small_mm, height_mm, PICTURE["notched"])
 
 
@@ -43,9 +37,9 @@ def _part(sketch: Sketch, part: Part, right_m: float, up_m: float) -> None:
     def moved(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
         return [(x + right_m, v + up_m) for x, v in points]
 
-    sketch.line(moved(_points(part.outline)), closed=True, fill=CLOTH_INK, width_mm=0.35)
+    sketch.line(moved(points_m(part.outline)), closed=True, fill=CLOTH_INK, width_mm=0.35)
     if part.whole:
-        sketch.line(moved(_points(part.neck)), closed=True, fill=1.0, width_mm=0.35)
+        sketch.line(moved(points_m(part.neck)), closed=True, fill=1.0, width_mm=0.35)
     if part.front is not None:
         sketch.line(moved([part.front.start, part.front.end]), width_mm=0.35)
     for _, fold in part.folds:
@@ -59,26 +53,23 @@ def _part(sketch: Sketch, part: Part, right_m: float, up_m: float) -> None:
 
 
 def slope_marked(garment: Garment) -> Picture:
-    """The upper half of the back: shoulder line, and the sloping line that is sewn."""
-    cut, tell = garment.cut, garment.tell.chosen
-    low_m = -cut.shoulder_drop_m - 0.12
-    margin_mm, wrist_m = 12.0, garment.wrist_m
-    scale = (garment.small_mm - 2 * margin_mm) / (2 * wrist_m)
-    sketch = Sketch(
-        scale, -wrist_m - margin_mm / scale, garment.top_m + margin_mm / scale, garment.text_mm
-    )
-    rectangle(
-        sketch, -wrist_m, low_m, 2 * wrist_m, garment.top_m - low_m, fill=CLOTH_INK, width_mm=0.2
-    )
-    sketch.line([(-wrist_m, 0.0), (wrist_m, 0.0)], width_mm=0.25, dashes_mm=FOLD_DASHES_MM)
+    """Half of the upper end of front or back: shoulder line, the sloping line that is sewn, the line to cut."""
+    cut, tell, wrist_m = garment.cut, garment.tell.chosen, garment.wrist_m
     neck_m, drop_m = cut.neck_width_m / 2, cut.shoulder_drop_m
-    for sign in (1, -1):
-        sketch.line(
-            [(sign * neck_m, 0.0), (sign * wrist_m, -drop_m)], width_mm=0.7, dashes_mm=(2.0, 1.0)
-        )
+    low_m, margin_mm = -drop_m - 0.10, 11.0
+    scale = (garment.small_mm - 2 * margin_mm) / wrist_m
+    sketch = Sketch(scale, -margin_mm / scale, garment.top_m + margin_mm / scale, garment.text_mm)
+    rectangle(sketch, 0.0, low_m, wrist_m, garment.top_m - low_m, fill=CLOTH_INK, width_mm=0.2)
+    sketch.fold((0.0, 0.0), (wrist_m, 0.0), width_mm=0.25)
+    sketch.fold((0.0, low_m), (0.0, garment.top_m), width_mm=0.25)
+    sketch.line([(neck_m, 0.0), (wrist_m, -drop_m)], width_mm=0.7, dashes_mm=(2.0, 1.0))
+    front = next(part for part in garment.mark.parts if "shoulder_front_left" in part.cut)
+    sketch.path(front.cut["shoulder_front_left"], width_mm=0.7)
+    sketch.dot((neck_m, 0.0))
     sketch.along(-drop_m, 0.0, wrist_m, tell(drop_m), off_mm=2)
     sketch.across(0.0, neck_m, 0.0, tell(neck_m), off_mm=6)
-    sketch.word(PICTURE["shoulder line"], (-wrist_m, 0.0), anchor="start", down_mm=-1, right_mm=1)
+    sketch.word(PICTURE["shoulder line"], (wrist_m, 0.0), anchor="end", down_mm=-5)
+    sketch.word(PICTURE["centre line"], (0.0, low_m), down_mm=4.5)
     height_mm = (garment.top_m - low_m) * scale + 2 * margin_mm
     return sketch.picture(garment.small_mm, height_mm, PICTURE["slope"])
 
@@ -105,7 +96,7 @@ def hem_marked(garment: Garment) -> Picture:
             for part in garment.mark.parts
             for edge, chain in part.cut.items()
             if edge.startswith(name)
-            for x, v in _points(chain)
+            for x, v in points_m(chain)
         ]
         points.sort()
         top_m = floor_m + deep_m
@@ -120,31 +111,56 @@ def hem_marked(garment: Garment) -> Picture:
     )
 
 
-def hem_gap(garment: Garment, gap_m: float) -> Picture:
-    """The lower end of the back: its hem sewn but for the middle, a mark at each end of that."""
+def hem_gap(garment: Garment, gap_m: float, *, closing: bool = False) -> Picture:
+    """The lower end of the back, its hem sewn but for the middle, or that middle being closed."""
     side_m, hem_m, margin_mm = garment.arm.hem[0], garment.allowances.hem_m, 8.0
     scale = (garment.small_mm - 2 * margin_mm) / (2 * side_m)
     high_m = 15.0 / scale
     sketch = Sketch(scale, -side_m - margin_mm / scale, high_m + margin_mm / scale, garment.text_mm)
     rectangle(sketch, -side_m, 0.0, 2 * side_m, high_m, fill=CLOTH_INK)
-    sketch.line([(0.0, 0.0), (0.0, high_m)], width_mm=0.25, dashes_mm=FOLD_DASHES_MM)
+    sketch.fold((0.0, 0.0), (0.0, high_m), width_mm=0.25)
     # drawn clear of the edge however small the scale
     stitch_m, half_m = max(hem_m, 2.0 / scale), gap_m / 2
     for sign in (1, -1):
-        sketch.line(
-            [(sign * half_m, stitch_m), (sign * side_m, stitch_m)],
-            width_mm=0.8,
-            dashes_mm=(2.0, 1.0),
-        )
+        if not closing:
+            ends = [(sign * half_m, stitch_m), (sign * side_m, stitch_m)]
+            sketch.line(ends, width_mm=0.8, dashes_mm=(2.0, 1.0))
         sketch.line([(sign * half_m, 0.0), (sign * half_m, 2 * stitch_m)], width_mm=0.9)
+    if closing:
+        # turned and closed: by hand, on the very edge
+        sketch.line([(-half_m, 0.0), (half_m, 0.0)], width_mm=1.2, dashes_mm=(0.8, 1.0))
     sketch.word(PICTURE["centre back"], (0.0, high_m), down_mm=-1.5)
     sketch.word(PICTURE["back"], (-side_m / 2, high_m / 2))
     for start, end in ((-half_m, 0.0), (0.0, half_m)):
         sketch.across(start, end, 0.0, garment.tell.chosen(half_m), off_mm=5)
-    told = PICTURE["left open"].format(gap=garment.tell.chosen(gap_m))
-    sketch.word(told, (0.0, 0.0), down_mm=10)
-    return sketch.picture(garment.small_mm, high_m * scale + 20.0, PICTURE["gap"])
+    told = PICTURE["closed by hand" if closing else "left open"]
+    sketch.word(told.format(gap=garment.tell.chosen(gap_m)), (0.0, 0.0), down_mm=10)
+    summary = PICTURE["gap closed" if closing else "gap"]
+    return sketch.picture(garment.small_mm, high_m * scale + 20.0, summary)
 
 
-def _points(pieces: Sequence[Piece]) -> list[tuple[float, float]]:
-    return [(x / 1000, v / 1000) for x, v in points_mm(pieces)]
+def split_sewn(garment: Garment) -> Picture:
+    """The foot of one side: the ring of stitches up one edge of the split and down the other."""
+    split_m, beside_m = garment.cut.side_split_m, garment.allowances.underarm_m
+    margin_mm, high_mm = 9.0, 44.0
+    scale = high_mm / (split_m + 0.05)
+    wide_m = (garment.small_mm - 2 * margin_mm) / scale / 2
+    top_m = split_m + 0.05
+    sketch = Sketch(scale, -wide_m - margin_mm / scale, top_m + 3.0 / scale, garment.text_mm)
+    for left_m in (-wide_m, 0.0):
+        rectangle(sketch, left_m, 0.0, wide_m, top_m, fill=CLOTH_INK, width_mm=0.35)
+    # drawn clear of the edges however small the scale
+    in_m = max(beside_m, 2.0 / scale)
+    corner = [(-wide_m, in_m), (-in_m, in_m), (0.0, split_m), (in_m, in_m), (wide_m, in_m)]
+    ring = [corner[0], corner[1], (-in_m, split_m), (0.0, split_m), (in_m, split_m), *corner[3:]]
+    sketch.line(ring, width_mm=0.8, dashes_mm=(2.0, 1.0))
+    sketch.line([(0.0, split_m), (0.0, top_m)], width_mm=0.3, dashes_mm=(1.0, 1.0))
+    for sign in (1, -1):
+        sketch.line([(sign * 0.1 * in_m, split_m - 0.8 * in_m), (sign * 0.9 * in_m, split_m - 0.1 * in_m)],
+                    width_mm=0.5)  # fmt: skip
+    sketch.dot((0.0, split_m))
+    sketch.word(PICTURE["front"], (-wide_m / 2, 0.6 * split_m))
+    sketch.word(PICTURE["back"], (wide_m / 2, 0.6 * split_m))
+    sketch.word(PICTURE["side seam"], (0.0, top_m), down_mm=3.5, right_mm=2, anchor="start")
+    sketch.along(0.0, split_m, wide_m, garment.tell.chosen(split_m), off_mm=3)
+    return sketch.picture(garment.small_mm, high_mm + 8.0, PICTURE["split sewn"])

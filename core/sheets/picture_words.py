@@ -4,7 +4,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["PART_NAMES", "PICTURE"]
+__all__ = ["LEGEND", "PART_NAMES", "PICTURE"]
 
 PART_NAMES: Mapping[str, str] = MappingProxyType(
     {
@@ -17,6 +17,18 @@ PART_NAMES: Mapping[str, str] = MappingProxyType(
 )
 """The pieces of cloth of a layer."""
 
+LEGEND: Mapping[str, str] = MappingProxyType(
+    {
+        "cut": "cut",
+        "sewn": "sew",
+        "fold": "fold, or centre line",
+        "notch": "notch: a short snip",
+        "nap": "the way the nap strokes smooth",
+        "cloth": "cloth, wrong side up",
+    }
+)
+"""The kinds of lines, in the order in which they are shown."""
+
 PICTURE: Mapping[str, str] = MappingProxyType(
     {
         "back": "back",
@@ -27,6 +39,18 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "BACK": "BACK",
         "FRONT": "FRONT",
         "nap": "nap",
+        "legend": "Samples of the lines for cutting, sewing, folds, notches, nap and cloth",
+        "centre line": "centre line",
+        "closed by hand": "{gap} closed by hand",
+        "gap closed": "The middle of the back hem closed between the two marks",
+        "split sewn": "Stitches up one edge of the side split, across its end and down the other edge",
+        "side seam": "side seam",
+        "shorn": "Two plies, the pile taken out of the allowance",
+        "turn gap": "An arrow out of the back hem",
+        "turn neck": "An arrow out of the neck",
+        "labels": "The finished wrap, a label inside the side seam",
+        "label": "label",
+        "lying": "cloth as it lies: {length}",
         "flat layer": "One layer opened out, wrong side up",
         "fold away": "fold, away from you",
         "front on top": "front on top, wrong side up",
@@ -46,7 +70,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "on seam": "shoulder line",
         "shoulders": "Both shoulder seams dashed",
         "notched": "Every piece of a layer as it is cut, its notches drawn long",
-        "slope": "The sloping shoulder line under the straight one",
+        "slope": "Half of front or back: the sloping shoulder line under the straight one, the line to cut above it",
         "hem marked": "The curve of the hem above the edge of the cloth",
         "pockets": "Where the pockets lie on the front",
         "hood": "One half of the hood on the other, its seam dashed",
@@ -71,6 +95,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "open": "open",
         "sewn": "sewn {width}",
         "stroke": "nap strokes smooth this way",
+        "wrong side": "wrong side up; nap strokes smooth this way",
         "bolt": "{cloth}, {length} long and {width} wide, with {count} pieces on it",
         "trial": "Two plies, right sides together, sewn",
         "outer sides": "The outer layer folded, its underarm and side seams dashed",

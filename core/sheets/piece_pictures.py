@@ -2,12 +2,13 @@
 """Pictures of the steps of small pieces."""
 
 from ..lay import Extra, Kind
-from .drawing import points_mm
+from .drawing import points_m
 from .flow import Picture
-from .making_pictures import Garment
+from .garment import Garment
 from .picture_words import PICTURE
 from .piece_templates import piece_drawings
-from .sketch import CLOTH_INK, Sketch, rectangle
+from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
+from .worn_pictures import worn
 
 __all__ = ["band_folded", "hood_sewn", "pockets_placed"]
 
@@ -18,15 +19,17 @@ def pockets_placed(garment: Garment, pocket: Extra, place_m: tuple[float, float]
     wide_m, long_m = pocket.size_m
     boxes = tuple(
         (sign * across_m - wide_m / 2, -down_m - long_m, wide_m, long_m)
-        for sign in ((1, -1) if pocket.count > 1 else (1,))
+        for sign in ((-1, 1) if pocket.count > 1 else (-1,))
     )
     tell = garment.tell.chosen
-    return garment.worn(
+    # on the wearer's right, where one front lies on the other
+    return worn(
+        garment,
         PICTURE["pockets"],
         boxes=boxes,
         sizes=(
-            ("along", -down_m, 0.0, across_m, tell(down_m)),
-            ("across", 0.0, across_m, -down_m - long_m / 2, tell(across_m)),
+            ("along", -down_m, 0.0, -across_m, tell(down_m)),
+            ("across", -across_m, 0.0, -down_m - long_m - 0.03, tell(across_m)),
         ),
     )
 
@@ -38,7 +41,7 @@ def hood_sewn(garment: Garment, hood: Extra) -> Picture:
     scale = 52.0 / long_m
     sketch = Sketch(scale, -8.0 / scale, long_m + 6.0 / scale, garment.text_mm)
     for path in drawing.paths:
-        points = [(x / 1000, v / 1000) for x, v in points_mm(path.pieces)]
+        points = points_m(path.pieces)
         if path.layer == "CUT":
             sketch.line(points, closed=True, fill=CLOTH_INK, width_mm=0.4)
         elif path.layer == "STITCH":
@@ -59,7 +62,7 @@ def band_folded(garment: Garment, band: Extra) -> Picture:
     sketch = Sketch(scale, -12.0 / scale, high_m + 9.0 / scale, garment.text_mm)
     rectangle(sketch, 0.0, 0.0, wide_m, high_m, fill=CLOTH_INK, width_mm=0.4)
     fold = [(0.0, high_m), (wide_m, high_m)]
-    sketch.line(fold, width_mm=0.5, dashes_mm=(5.0, 1.5, 1.0, 1.5))
+    sketch.line(fold, width_mm=0.5, dashes_mm=FOLD_DASHES_MM)
     sketch.word(PICTURE["on fold"], (wide_m / 2, high_m), down_mm=-1.5)
     inset_m = 2.5 / scale
     ends = [(inset_m, high_m), (inset_m, inset_m), (wide_m - inset_m, inset_m)]

@@ -5,11 +5,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from ..cut_line import finished_cut
-from ..lay import Bolt, Lay, Layer, Offcut
+from ..lay import Bolt, Lay, Offcut
 from ..telling import Telling
 from ..units import UnitSystem
 from .flow import Block, Heading, Items, Paragraph, Rows
 from .lay_picture import bolt_picture
+from .legend import legend
 from .making_words import OFFCUTS_HEAD, PIECES_HEAD, WORDS
 from .plan_steps import allowances_told, batch_steps, plan_steps, sheet_cautions
 from .purchase import (
@@ -83,6 +84,7 @@ def _head(sheet: SheetJob) -> Iterator[Block]:
     units = WORDS[f"units {job.units}"]
     yield Paragraph(WORDS["for"].format(wrap=job.name, units=units))
     yield Paragraph(WORDS["lines"].format_map(allowances_told(sheet)))
+    yield legend(sheet.garment)
     fronts = WORDS[f"fronts {job.cut.front}"].format(
         gap=tell.chosen(2 * job.allowances.front_m), overlap=tell.chosen(job.cut.front_overlap_m)
     )
@@ -102,6 +104,8 @@ def _head(sheet: SheetJob) -> Iterator[Block]:
 def _table(sheet: SheetJob) -> Iterator[Block]:
     tell = sheet.tell
     yield Heading(WORDS["lay"])
+    draw, number = sheet.garment, 1
+    pieces: list[tuple[str, ...]] = []
     for bolt in sheet.lay.bolts:
         yield Paragraph(
             WORDS["bolt"].format(
@@ -111,22 +115,9 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
                 waste=tell.quantity("share", bolt.waste),
             )
         )
-        draw = sheet.garment
-        yield bolt_picture(bolt, draw.cut.nap, tell, draw.wide_mm, draw.text_mm)
-    pieces = [
-        (
-            piece.name,
-            tell.chosen(piece.box.width_m),
-            tell.chosen(piece.box.length_m),
-            tell.chosen(piece.box.y_m),
-            tell.chosen(piece.box.x_m),
-            WORDS["corner of"].format(corner=piece.corner, layer=_name_of(bolt, piece.corner_of))
-            if piece.corner_of
-            else "",
-        )
-        for bolt in sheet.lay.bolts
-        for piece in bolt.placed
-    ]
+        yield bolt_picture(bolt, number, draw.cut.nap, tell, draw.wide_mm, draw.text_mm)
+        pieces += _piece_rows(bolt, number, tell)
+        number += len(bolt.placed)
     if any(row[-1] for row in pieces):
         shares: tuple[float, ...] = (0.26, 0.14, 0.14, 0.14, 0.14, 0.18)
     else:  # no piece lies in a corner that is cut away
@@ -138,9 +129,18 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
     )
 
 
-def _name_of(bolt: Bolt, layer: Layer) -> str:
-    """The name of a layer's piece on its bolt."""
-    return next(piece.name for piece in bolt.whole if piece.source is layer)
+def _piece_rows(bolt: Bolt, first: int, tell: Telling) -> Iterator[tuple[str, ...]]:
+    """Each piece of a bolt by its number in the picture: sizes, place, what it is cut from."""
+    numbers = {id(piece.source): n for n, piece in enumerate(bolt.placed, first)}
+    for number, piece in enumerate(bolt.placed, first):
+        box = piece.box
+        yield (
+            WORDS["numbered"].format(number=number, name=piece.name),
+            *(tell.chosen(one_m) for one_m in (box.width_m, box.length_m, box.y_m, box.x_m)),
+            WORDS["corner of"].format(number=numbers[id(piece.corner_of)])
+            if piece.corner_of
+            else "",
+        )
 
 
 def _offcuts(sheet: SheetJob) -> Iterator[Block]:

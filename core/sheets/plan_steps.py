@@ -9,11 +9,14 @@ from ..lay import Bolt, Kind, Lay, Layer, Placed
 from ..pattern import Corner, Front
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
+from .corner_pictures import corners_marked
 from .flow import Picture, Step
 from .making_words import WORDS
 from .mark_pictures import hem_marked, notched, slope_marked
+from .neck_pictures import neck_marked
 from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
 from .sheet_job import SheetJob
+from .table_pictures import flat_layer, folded_rectangle, rectangles
 
 __all__ = ["allowances_told", "batch_steps", "plan_names", "plan_steps", "sheet_cautions", "step"]
 
@@ -73,18 +76,18 @@ def _steps(sheet: SheetJob, names: Sequence[str]) -> Iterator[Step]:
     garment = sheet.garment
     values = _measures(sheet) | _words(sheet)
     pictures: dict[str, Callable[[], Picture]] = {
-        "middle": garment.flat_layer,
-        "middle longer": garment.flat_layer,
-        "rectangles": garment.rectangles,
-        "fold": garment.folded_rectangle,
-        "fold longer": garment.folded_rectangle,
-        "corners": garment.marked,
-        "corners slanted": garment.marked,
+        "middle": lambda: flat_layer(garment),
+        "middle longer": lambda: flat_layer(garment),
+        "rectangles": lambda: rectangles(garment),
+        "fold": lambda: folded_rectangle(garment),
+        "fold longer": lambda: folded_rectangle(garment),
+        "corners": lambda: corners_marked(garment),
+        "corners slanted": lambda: corners_marked(garment),
         "slope": lambda: slope_marked(garment),
         "hem": lambda: hem_marked(garment),
         "notches": lambda: notched(garment),
-        "neck": garment.neck_marked,
-        "necks": garment.neck_marked,
+        "neck": lambda: neck_marked(garment),
+        "necks": lambda: neck_marked(garment),
     }
     for number, name in enumerate(names, start=1):
         picture = pictures[name]() if name in pictures else None
@@ -136,7 +139,7 @@ def _measures(sheet: SheetJob) -> dict[str, str]:
         "knee_across": arm.knee[0],
         "hem_across": arm.hem[0],
         "hem_depth": arm.hem[1],
-        "straight_end": cut.straight_end_m,
+        "straight_end": cut.wrist_m - arm.straight_from[0],
         "cuff_at": cut.cuff_depth_m + allowances.sleeve_end_m,
         "shoulder": allowances.shoulder_m,
         "slope": cut.shoulder_drop_m,
@@ -160,6 +163,9 @@ def _words(sheet: SheetJob) -> dict[str, str]:
     behind = "behind" if not cut.hem_curve_m else "halves"
     hem_words = WORDS[f"hem {behind}" if cut.back_longer_m else "hem alike"]
     folded = not (cut.seamed or sheet.long_pile)
+    at_edge = cut.front_m - sheet.garment.arm.hem[1] < SLACK_M
+    alike = "on back and front" if cut.front is Front.CLOSED else "on every piece"
+    on_pieces = WORDS[alike] if cut.seamed else ""
     notched = (notch.name for part in sheet.garment.mark.parts for notch in part.notches)
     return {
         "wash": WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"],
@@ -179,7 +185,15 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "longer_too": WORDS["longer too"] if cut.back_longer_m and folded else "",
         "shoulder_line": line,
         "corner": WORDS[f"corner {corner}"].format_map(measures | {"shoulder_line": line}),
-        "straight_words": WORDS["straight end"].format_map(measures) if cut.straight_end_m else "",
+        "sleeve_line": WORDS["sleeve tapered" if cut.straight_end_m else "sleeve plain"].format_map(
+            measures | {"shoulder_line": line}
+        ),
+        "hem_line": WORDS["hem at edge" if at_edge else "hem above"].format_map(
+            measures | {"shoulder_line": line}
+        ),
+        "on_pieces": on_pieces,
+        "shoulders_too": WORDS["shoulders too"] if cut.shoulder_drop_m else "",
+        "lining_sides": WORDS["lining mirrored"] if cut.front is Front.OVERLAPPING else "",
         "hem_halves": hem_words.format(
             **{half: tell.chosen(rise_m) for half, rise_m in rises.items()}
         ),

@@ -79,19 +79,16 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "corners": (
             "Mark the corners under the arms",
-            "At each sleeve end measure {drop} from the {shoulder_line} and rule a line inwards, parallel "
+            "{on_pieces}At each sleeve end measure {drop} from the {shoulder_line} and rule a line inwards, parallel "
             "to the {shoulder_line}. At the hem measure {sleeve} inwards from each side and rule a line up, square to the "
             "hem. The two lines meet under the arm.",
             "{corner}",
         ),
         "corners slanted": (
             "Mark sides and underarms",
-            "The point under each arm lies {knee_depth} from the {shoulder_line} and {knee_across} from the "
-            "centre line. At each sleeve end measure {drop} from the {shoulder_line}, and rule a line from "
-            "there to the point. {straight_words}",
-            "{hem_depth} from the {shoulder_line} measure {hem_across} from the centre line to each side: "
-            "there the side seam ends. Rule a line from there to the point under the arm, and below it "
-            "straight on to the edge of the cloth.",
+            "{on_pieces}The point under each arm (cross) lies {knee_depth} from the {shoulder_line} and "
+            "{knee_across} from the centre line. {sleeve_line}",
+            "{hem_line}",
             "{corner}",
         ),
         "middle longer": (
@@ -114,7 +111,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "In the wrap the nap runs {nap_front} the front and {nap_back} the back. If it is to run down both: "
             "turn the {nap_up} end for end now, before you chalk its shoulder line, arrow pointing the other "
             "way. It takes no more cloth.",
-            "On the back chalk the centre line {centre} from either cut edge. {front_centre}",
+            "On the back chalk the centre line {centre} from either cut edge. {front_centre} {lining_sides}",
         ),
         "slope": (
             "Mark the slope of the shoulders",
@@ -129,12 +126,13 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "cuff": (
             "Mark the cuffs",
-            "Chalk a line straight across each sleeve, {cuff_at} from its end: the cuff folds back there.",
+            "Chalk a line straight across each sleeve, {cuff_at} from its end: the cuff folds back there (in the "
+            "picture before).",
         ),
         "cut parts": (
             "Cut out",
-            "Cut every piece from the sleeve end round the corner to the hem, {count_parts}. Keep what falls "
-            "off: see below.",
+            "Cut every piece from the sleeve end round the corner to the hem, {count_parts}.{shoulders_too} Keep "
+            "what falls off: see below.",
         ),
         "necks": (
             "Cut the necks",
@@ -148,7 +146,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "cut corners": (
             "Cut away the corners",
-            "Cut from the sleeve end round the curve to the hem, {count}.{longer_too} Do not cut the fold. Keep the "
+            "Cut from the sleeve end round the corner to the hem, {count}.{longer_too} Do not cut the fold. Keep the "
             "pieces: see below.",
         ),
         "neck": (

@@ -62,6 +62,9 @@ def shopping_blocks(sheet: SheetJob, wraps: Sequence[SheetJob] = ()) -> Iterator
     yield Items(tools(wraps or (sheet,)), boxes=True)
     bill = cost(sheet.lay, job.money)
     yield Heading(WORDS["cost"])
+    if all(line.amount is None for line in bill.lines):
+        yield Paragraph(WORDS["unpriced all"])
+        return
     rows = [
         (line.name, WORDS["unpriced"] if line.amount is None else job.money.told(line.amount))
         for line in bill.lines

@@ -11,15 +11,19 @@ from ..checks import State
 from ..lay import Kind
 from ..lay.pieces import POCKET_HEM_M
 from ..pattern import Corner, Front
+from .corner_pictures import corner_clipped
 from .flow import Block, Heading, Items, Paragraph, Picture
+from .legend import legend
 from .making_words import WORDS
-from .mark_pictures import hem_gap
+from .mark_pictures import hem_gap, split_sewn
+from .neck_pictures import neck_clipped
 from .picture_words import PICTURE
 from .piece_pictures import band_folded, hood_sewn, pockets_placed
 from .plan_steps import allowances_told, sheet_cautions, step
 from .seam_picture import seam_section
 from .sewing_words import SEWING
 from .sheet_job import SheetJob
+from .worn_pictures import worn
 
 __all__ = ["sewing_names", "sewing_order"]
 
@@ -33,8 +37,9 @@ def sewing_order(sheet: SheetJob, heading: str) -> list[Block]:
     return [
         Heading(f"{WORDS['sewing order']}: {heading}", 1),
         Paragraph(WORDS["lines"].format_map(allowances_told(sheet))),
+        legend(sheet.garment),
         Heading(WORDS["tools"]),
-        Items(tuple(f"{name}: {words}" for name, words in handling.items())),
+        Items((WORDS["thread"], *(f"{name}: {words}" for name, words in handling.items()))),
         Heading(WORDS["steps"]),
         *_steps(sheet),
         Heading(WORDS["cautions"]),
@@ -75,6 +80,8 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "hem_ring": told("hem"),
         "split": tell.chosen(cut.side_split_m),
         "splits_too": split,
+        "corner": WORDS["corner notched" if cut.corner is not Corner.SQUARE else "corner plain"],
+        "point": WORDS["at the point"] if cut.corner is Corner.SQUARE else "",
         "cuff": tell.chosen(_sleeve_end_m(sheet)),
         "cuff_depth": tell.chosen(cut.cuff_depth_m),
         "overlap": tell.chosen(cut.front_overlap_m),
@@ -184,32 +191,41 @@ def _pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
     hems = tuple(name for name in stitch if name.startswith(("hem_front", "split_front")))
     ends = ("sleeve_end_left", "sleeve_end_right")
 
-    def worn(name: str, **how: Any) -> Callable[[], Picture]:
-        return lambda: draw.worn(PICTURE[name], **how)
+    def shown(name: str, **how: Any) -> Callable[[], Picture]:
+        return lambda: worn(draw, PICTURE[name], **how)
 
-    sides = worn("outer sides", sewn=UNDERARMS, words=PICTURE["outer out"])
-    together = worn("together", inner=True, words=PICTURE["inside"])
+    plies = (PICTURE["outer"], PICTURE["lining"])
+    clipped = partial(corner_clipped, draw)
+    label = (draw.arm.hem[0] - 0.06, -0.8 * draw.cut.side_end_m, 0.04, 0.06)
+    sides = shown("outer sides", sewn=UNDERARMS, words=PICTURE["outer out"])
+    together = shown("together", inner=True, words=PICTURE["inside"])
     return _piece_pictures(sheet) | {
-        "try": lambda: seam_section(draw, (PICTURE["outer"], PICTURE["lining"]), PICTURE["trial"]),
-        "shoulders": worn("shoulders", sewn=SHOULDERS, words=PICTURE["outer out"]),
+        "try": lambda: seam_section(draw, plies, PICTURE["trial"]),
+        "clear": lambda: seam_section(draw, plies, PICTURE["shorn"], shorn=True),
+        "shoulders": shown("shoulders", sewn=SHOULDERS, words=PICTURE["outer out"]),
         "outer sides": sides,
         "outer sides split": sides,
-        "clip": draw.corner_clipped,
-        "clip square": draw.corner_clipped,
-        "clip diagonal": draw.corner_clipped,
-        "lining sides": worn("lining sides", sewn=UNDERARMS, words=PICTURE["lining out"]),
+        "clip": clipped,
+        "clip square": clipped,
+        "clip diagonal": clipped,
+        "lining sides": shown("lining sides", sewn=UNDERARMS, words=PICTURE["lining out"]),
         "together": together,
         "together closed": together,
         "gap": lambda: hem_gap(draw, sheet.hem_gap_m),
-        "rim": worn("rim", sewn=ring, open_ends=True, inner=True),
-        "rim gap": worn("rim gap", sewn=ring, open_ends=True, inner=True),
-        "neck ring": worn("neck ring", sewn=("neck",), open_ends=True, inner=True),
-        "trim": draw.neck_clipped,
-        "trim neck": draw.neck_clipped,
-        "turn": worn("turn", out_of=True, inner=True),
-        "hem ring": worn("hem ring", sewn=hems, inner=True, words=PICTURE["right out"]),
-        "ends": worn("ends", sewn=ends, inner=True, words=PICTURE["right out"]),
-        "topstitch": worn("topstitch", sewn=(*ring, *ends), inner=True),
-        "cuffs": worn("cuffs", inner=True, cuffs=True),
-        "overlap": worn("overlap", inner=True, words=PICTURE["right over left"]),
+        "rim": shown("rim", sewn=ring, open_ends=True, inner=True),
+        "rim gap": shown("rim gap", sewn=ring, open_ends=True, inner=True),
+        "neck ring": shown("neck ring", sewn=("neck",), open_ends=True, inner=True),
+        "trim": partial(neck_clipped, draw),
+        "trim neck": partial(neck_clipped, draw),
+        "turn": shown("turn", out_of="sleeve", inner=True),
+        "turn gap": shown("turn gap", out_of="hem", inner=True),
+        "turn closed": shown("turn neck", out_of="neck", inner=True),
+        "close gap": lambda: hem_gap(draw, sheet.hem_gap_m, closing=True),
+        "split": partial(split_sewn, draw),
+        "last": shown("labels", inner=True, boxes=(label,), words=PICTURE["label"]),
+        "hem ring": shown("hem ring", sewn=hems, inner=True, words=PICTURE["right out"]),
+        "ends": shown("ends", sewn=ends, inner=True, words=PICTURE["right out"]),
+        "topstitch": shown("topstitch", sewn=(*ring, *ends), inner=True),
+        "cuffs": shown("cuffs", inner=True, cuffs=True),
+        "overlap": shown("overlap", inner=True, words=PICTURE["right over left"]),
     }

@@ -21,10 +21,10 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "outer sides": (
             "Outer layer: sew both underarm and side seams",
-            "{laid} Match the sleeve end, the corner with its "
-            "notches, the hem; hold them ({holding}), then what lies between.",
-            "Sew from the sleeve end round the curve to the hem, {underarm} from the edge, in one go: "
-            "{seam} long on each side. Sew the curve a second time on the same line.",
+            "{laid} Match the sleeve end, {corner}, the hem; hold them ({holding}), then what lies between.",
+            "Sew from the sleeve end round the corner to the hem, {underarm} from the edge, in one go: "
+            "{seam} long on each side; sew back and forth at both ends.{point} Sew the corner a second time "
+            "on the same line.",
         ),
         "patch pocket": (
             "Sew the pockets on",
@@ -74,16 +74,15 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "outer sides split": (
             "Outer layer: sew both underarm and side seams",
-            "{laid} Match the sleeve end, both notches of the "
-            "corner, the notch where the side stays open; hold them ({holding}), then what lies between.",
+            "{laid} Match the sleeve end, {corner}, the notch where the side stays open; hold them ({holding}), then what lies between.",
             "Sew from the sleeve end round the corner to that notch, {underarm} from the edge, in one go: "
             "{seam} long on each side; sew back and forth at its end. {split} from there to the hem stay "
-            "open. Sew the corner a second time on the same line.",
+            "open.{point} Sew the corner a second time on the same line.",
         ),
         "clip square": (
             "Clip the corners",
-            "Snip the allowance into each corner under the arm, to 2 mm (1/16 in) from the stitches. Before "
-            "that sew a short third row round the point.",
+            "Sew a short third row round the point. Then snip the allowance into each corner under the arm, to "
+            "2 mm (1/16 in) from the stitches.",
         ),
         "clip diagonal": (
             "Clip the corners",
@@ -160,7 +159,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "trim": (
             "Trim",
-            "Cut the corners of the fronts off aslant, 3 mm (1/8 in) from the stitches. Snip the neck "
+            "Cut the four corners of the fronts off aslant, two at the neck and two at the hem, 3 mm (1/8 in) from "
+            "the stitches. Snip the neck "
             "about every 2 cm (3/4 in). Cut one of the two allowances back by half where it is thick.",
         ),
         "turn": (
@@ -205,7 +205,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "last": (
             "Look it over",
             "Pull at every seam, above all under the arms. Remove loose fibre: shake it outdoors, vacuum. "
-            "Sew in the fibre and care labels of both cloths.",
+            "Sew in the fibre and care labels of both cloths, by hand, at a side seam of the lining.",
         ),
     }
 )

@@ -14,7 +14,7 @@ from ..pattern import Front, build_pattern
 from ..purchasing import DrapedWish
 from ..tape import Measures, complete
 from ..telling import Telling
-from .making_pictures import Garment
+from .garment import Garment
 from .making_words import LONG_PILE_M, WORDS
 
 __all__ = ["SheetJob", "sheet_job"]

@@ -8,12 +8,14 @@ from itertools import pairwise
 from ..paper import Line as Strokes
 from ..paper import Mark, Words, text_width_mm
 from ..pattern import Piece
-from .drawing import points_mm
+from .drawing import points_m
 from .flow import Picture
 
-__all__ = ["CLOTH_INK", "Sketch", "rectangle"]
+__all__ = ["CLOTH_INK", "FOLD_DASHES_MM", "Sketch", "rectangle"]
 
 CLOTH_INK = 0.90
+FOLD_DASHES_MM = (5.0, 1.5, 1.0, 1.5)
+"""Folds, and lines that are matched."""
 Point = tuple[float, float]
 
 
@@ -72,8 +74,9 @@ class Sketch:
         fill: float | None = None,
     ) -> None:
         """Lines and arcs end to end."""
-        points = [(x / 1000, y / 1000) for x, y in points_mm(tuple(pieces))]
-        self.line(points, width_mm=width_mm, dashes_mm=dashes_mm, ink=ink, fill=fill)
+        self.line(
+            points_m(tuple(pieces)), width_mm=width_mm, dashes_mm=dashes_mm, ink=ink, fill=fill
+        )
 
     def word(
         self,
@@ -85,36 +88,54 @@ class Sketch:
         bold: bool = False,
         down_mm: float = 0.0,
         right_mm: float = 0.0,
+        ground: float | None = None,
     ) -> None:
-        """Words whose foot stands on a place, moved on paper by so much."""
-        x, y = self.place(at)
-        self._marks.append(
-            Words(
-                text=text,
-                at=(x + right_mm, y + down_mm),
-                size_mm=self.text_mm,
-                anchor="start" if anchor == "start" else "end" if anchor == "end" else "middle",
-                turn_degrees=turn_degrees,
-                bold=bold,
-            )
-        )
+        """Words whose foot stands on a place, moved on paper by so much.
 
-    def across(self, x1: float, x2: float, y: float, words: str, off_mm: float = 0.0) -> None:
-        """A dimension from x1 to x2 at height y, moved down on paper; its words stand over it."""
+        ``ground`` is the ink of a patch under them, where they lie on lines.
+        """
+        x, y = self.place(at)
+        words = Words(
+            text=text,
+            at=(x + right_mm, y + down_mm),
+            size_mm=self.text_mm,
+            anchor="start" if anchor == "start" else "end" if anchor == "end" else "middle",
+            turn_degrees=turn_degrees,
+            bold=bold,
+        )
+        self._written(words, ground)
+
+    def _written(self, words: Words, ground: float | None) -> None:
+        if ground is not None:
+            self._marks.append(_patch(words, ground))
+        self._marks.append(words)
+
+    def across(
+        self,
+        x1: float,
+        x2: float,
+        y: float,
+        words: str,
+        off_mm: float = 0.0,
+        ground: float | None = None,
+    ) -> None:
+        """A dimension from x1 to x2 at height y, moved down on paper; its words stand over it.
+
+        ``ground`` is the ink of a patch under words that lie on lines.
+        """
         (a, b), (c, _) = self.place((x1, y)), self.place((x2, y))
         b += off_mm
         self._dimension((a, b), (c, b))
         wide = text_width_mm(words, self.text_mm)
         inside = wide < abs(c - a) - 1
         x = (a + c) / 2 if inside else max(a, c) + 1.5
-        self._marks.append(
-            Words(
-                text=words,
-                at=(x, b - 1.2 if inside else b + 0.35 * self.text_mm),
-                size_mm=self.text_mm,
-                anchor="middle" if inside else "start",
-            )
+        told = Words(
+            text=words,
+            at=(x, b - 1.2 if inside else b + 0.35 * self.text_mm),
+            size_mm=self.text_mm,
+            anchor="middle" if inside else "start",
         )
+        self._written(told, ground)
 
     def along(self, y1: float, y2: float, x: float, words: str, off_mm: float = 0.0) -> None:
         """A dimension from y1 to y2 at x, moved right on paper; its words stand beside it."""
@@ -138,6 +159,24 @@ class Sketch:
         self._marks.append(Strokes(points=(a, b), width_mm=width_mm))
         self._head(a, b, width_mm, 2.6)
 
+    def fold(self, start: Point, end: Point, *, width_mm: float = 0.35) -> None:
+        """A line to fold on or to match by."""
+        self.line([start, end], width_mm=width_mm, dashes_mm=FOLD_DASHES_MM)
+
+    def dot(self, at: Point) -> None:
+        """A place that is marked."""
+        radius = 0.9 / self.scale
+        turns = [math.pi * step / 6 for step in range(12)]
+        rim = [(at[0] + radius * math.cos(t), at[1] + radius * math.sin(t)) for t in turns]
+        self.line(rim, closed=True, fill=0.0)
+
+    def cross(self, at: Point) -> None:
+        """A place where ruled lines meet."""
+        reach = 1.8 / self.scale
+        for dx, dv in ((reach, reach), (reach, -reach)):
+            ends = [(at[0] - dx, at[1] - dv), (at[0] + dx, at[1] + dv)]
+            self.line(ends, width_mm=0.5)
+
     def clips(self, pieces: Iterable[Piece], every_m: float, deep_m: float) -> None:
         """Short strokes from curves to their left, as where an allowance is snipped."""
         runs: list[list[Piece]] = []
@@ -151,7 +190,7 @@ class Sketch:
 
     def _clips(self, run: Sequence[Piece], every_m: float, deep_m: float) -> None:
         """The strokes beside curves that go on from one another."""
-        points = [(x / 1000, y / 1000) for x, y in points_mm(tuple(run))]
+        points = points_m(tuple(run))
         since = every_m / 2
         for (x1, y1), (x2, y2) in pairwise(points):
             step = math.dist((x1, y1), (x2, y2))
@@ -180,6 +219,28 @@ class Sketch:
             for side in (-0.4, 0.4)
         ]
         self._marks.append(Strokes(points=(barbs[0], end, barbs[1]), width_mm=width_mm))
+
+
+def _patch(words: Words, ink: float) -> Strokes:
+    """A rectangle a little larger than a line of text."""
+    wide = text_width_mm(words.text, words.size_mm, bold=words.bold)
+    left = {"start": 0.0, "middle": -wide / 2, "end": -wide}[words.anchor]
+    turn = math.radians(words.turn_degrees)
+    along, down = (math.cos(turn), math.sin(turn)), (-math.sin(turn), math.cos(turn))
+    ends = ((left - 0.5, left + wide + 0.5), (-words.size_mm, 0.3 * words.size_mm))
+    corners = tuple(
+        (
+            words.at[0] + a * along[0] + d * down[0],
+            words.at[1] + a * along[1] + d * down[1],
+        )
+        for a, d in (
+            (ends[0][0], ends[1][0]),
+            (ends[0][1], ends[1][0]),
+            (ends[0][1], ends[1][1]),
+            (ends[0][0], ends[1][1]),
+        )
+    )
+    return Strokes(points=corners, closed=True, width_mm=0.05, ink=ink, fill=ink)
 
 
 def rectangle(

@@ -5,24 +5,19 @@ All other lines are straight and given by measure, so most makers need no more t
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
-from ..cut_line import Allowances, CutLine, Part, under_arm
-from ..paper import PAPERS, Mark, Page, Words, wrapped
-from ..paper import Line as Strokes
-from ..pattern import Cut, Line, Piece, Point
+from ..cut_line import Allowances, CutLine, Part, middle_m, under_arm
+from ..pattern import Cut, Line, Piece, Point, until_across
 from . import wording
-from .drawing import Drawing, Path, Text, bounds_mm, marks, notch_line, within
+from .drawing import Drawing, Path, Text, notch_line, within
 from .picture_words import PICTURE
-from .print_check import CHECK_HIGH_MM, CHECK_WIDE_MM, clear_place, print_check
-from .tiling import MARGIN_MM, tiled
 
 __all__ = [
     "corner_drawing",
     "hem_drawings",
     "neck_drawings",
     "template_drawings",
-    "template_pages",
 ]
 
 Pieces = tuple[Piece, ...]
@@ -30,66 +25,123 @@ LEAST_CORNER_M = 0.05
 """So much of both lines is drawn at the least."""
 
 BEYOND_M = 0.010
-GAP_MM = 8.0
-HEADING_MM = 10.0
+SHOULDER_M = 0.05
+"""So much of the shoulder seams is drawn beside a neck."""
+NOTCH_M = 0.005
+SAME_M = 1e-6
 
 
-def neck_drawings(cut: Cut, line: CutLine) -> tuple[Drawing, ...]:
-    """The neck, laid on the shoulder fold; of a seamed layer that of the back and that of a front."""
-    if not cut.seamed:
-        return (_whole_neck(cut, line.parts[0]),)
-    return tuple(_part_neck(cut, part) for part in line.parts[:2])
+def neck_drawings(cut: Cut, line: CutLine, *, halved: bool = False) -> tuple[Drawing, ...]:
+    """The neck, laid on the shoulder fold; of a seamed layer that of the back and that of a front.
+
+    ``halved`` draws one half of a neck on the fold, to be turned over for the other.
+    """
+    if cut.seamed:
+        return tuple(_part_neck(cut, part) for part in line.parts[:2])
+    return (_half_neck(cut, line.parts[0]) if halved else _whole_neck(cut, line.parts[0]),)
 
 
 def _whole_neck(cut: Cut, part: Part) -> Drawing:
     """Cut and stitch line, fold and centre front."""
     half_m = cut.neck_width_m / 2
-    front_m = cut.neck_front_depth_m
-    fold = Line(start=(-half_m, 0.0), end=(half_m, 0.0))
-    paths = [
-        Path(layer="CUT", pieces=part.neck, name="neck"),
-        Path(layer="STITCH", pieces=part.stitch["neck"], name="neck"),
-        Path(layer="GRAIN", pieces=(fold,), name="fold"),
-    ]
+    # a high back is cut below the fold
+    below_m = min(-0.016, middle_m(part.neck, front=False) - 0.007)
+    reach_m = max(abs(end) for piece in part.neck for end in (piece.start[0], piece.end[0]))
+    fold = Line(start=(-reach_m - NOTCH_M, 0.0), end=(reach_m + NOTCH_M, 0.0))
     texts = [
         Text(words=wording.FOLD, at=(-0.6 * half_m, 0.002), size_mm=3.2),
-        Text(words=wording.NECK[0], at=(-0.6 * half_m, -0.016), size_mm=2.8),
-        Text(words=wording.NECK[1], at=(-0.6 * half_m, -0.022), size_mm=2.8),
+        *(
+            Text(words=words, at=(-0.6 * half_m, below_m - 0.006 * row), size_mm=2.8)
+            for row, words in enumerate(wording.NECK)
+        ),
+    ]
+    paths = [
+        *_neck_lines(part.neck, part.stitch["neck"]),
+        Path(layer="GRAIN", pieces=(fold,), name="fold"),
+        *_notches_near(part, (0.0, 0.0), cut.neck_width_m),
     ]
     if part.front is not None:
-        centre = Line(start=(0.0, part.front.end[1]), end=(0.0, -front_m))
-        paths.append(Path(layer="CUT", pieces=(centre,), name="centre front"))
-        texts.append(
-            Text(
-                words=wording.CENTRE_FRONT,
-                at=(-0.002, -front_m + 0.028),
-                size_mm=2.8,
-                turn_degrees=90,
-            )
-        )
-    paths += _notches_near(part, (0.0, 0.0), cut.neck_width_m)
+        paths.append(_centre_cut(cut, part.front))
+        at = (-0.002, part.front.end[1] + 0.016)
+        texts.append(Text(words=wording.CENTRE_FRONT, at=at, size_mm=2.8, turn_degrees=90))
     return Drawing(wording.NECK_NAME, tuple(paths), tuple(texts))
+
+
+def _half_neck(cut: Cut, part: Part) -> Drawing:
+    """What of the neck lies on the wearer's left."""
+    neck, stitch = _on_the_left(part.neck), _on_the_left(part.stitch["neck"])
+    ends = [end for piece in neck for end in (piece.start, piece.end)]
+    reach_m = max(x for x, _ in ends)
+    depths = [v for x, v in ends if abs(x) < SAME_M]
+    below_m = min(-0.010, max(depths) - 0.007)
+    fold = Line(start=(0.0, 0.0), end=(reach_m + NOTCH_M, 0.0))
+    centre = Line(start=(0.0, min(depths)), end=(0.0, max(depths)))
+    texts = [
+        Text(words=wording.FOLD, at=(0.004, 0.002), size_mm=3.2),
+        *(
+            Text(words=words, at=(0.004, below_m - 0.005 * row), size_mm=2.8)
+            for row, words in enumerate((*wording.HALF_NECK, *wording.NECK))
+        ),
+    ]
+    paths = [
+        *_neck_lines(neck, stitch),
+        Path(layer="GRAIN", pieces=(fold,), name="fold"),
+        Path(layer="GRAIN", pieces=(centre,), name="centre"),
+        *(
+            notch
+            for notch in _notches_near(part, (0.0, 0.0), cut.neck_width_m)
+            if notch.pieces[0].end[0] > -SAME_M
+        ),
+    ]
+    if part.front is not None:
+        paths.append(_centre_cut(cut, part.front))
+    return Drawing(wording.HALF_NECK_NAME, tuple(paths), tuple(texts))
+
+
+def _neck_lines(neck: Pieces, stitch: Pieces) -> tuple[Path, Path]:
+    return (
+        Path(layer="CUT", pieces=neck, name="neck"),
+        Path(layer="STITCH", pieces=stitch, name="neck"),
+    )
+
+
+def _centre_cut(cut: Cut, slit: Line) -> Path:
+    """Where the cut down the centre front begins."""
+    begins = Line(start=slit.end, end=(0.0, -cut.neck_front_depth_m))
+    return Path(layer="CUT", pieces=(begins,), name="centre front")
 
 
 def _part_neck(cut: Cut, part: Part) -> Drawing:
     """The neck of a back or a front with the beginning of its shoulder seams and its centre line."""
     back = part.name == "back"
-    reach_m = cut.neck_width_m / 2 + 0.05
+    reach_m = cut.neck_width_m / 2 + SHOULDER_M
     low_m = cut.back_neck_m if back else cut.neck_front_depth_m
     sign = 1 if back else -1
     centre = Line(start=(0.0, sign * (low_m - 0.012)), end=(0.0, sign * (low_m + 0.03)))
-    shoulders = [name for name in part.cut if name.startswith("shoulder")]
+    # a back, or a front in one piece, is turned over for its other half
+    halved = part.name in ("back", "front")
+    neck, stitch = part.neck, part.stitch["neck"]
     paths = [
-        Path(layer="CUT", pieces=part.neck, name="neck"),
-        Path(layer="STITCH", pieces=part.stitch["neck"], name="neck"),
+        *(
+            _neck_lines(_on_the_left(neck), _on_the_left(stitch))
+            if halved
+            else _neck_lines(neck, stitch)
+        ),
         Path(layer="GRAIN", pieces=(centre,), name="centre"),
     ]
-    for name in shoulders:
-        near, sewn = (within(lines[name], (0.0, 0.0), reach_m) for lines in (part.cut, part.stitch))
-        paths.append(Path(layer="CUT", pieces=near, name="shoulder"))
-        paths.append(Path(layer="STITCH", pieces=sewn, name="shoulder"))
-    paths += _notches_near(part, (0.0, 0.0), cut.neck_width_m + low_m)
-    left_m = max(part.bounds_m[0], -0.055)
+    for name in part.cut:
+        if name.startswith("shoulder") and name.endswith("left"):
+            near, sewn = (
+                within(lines[name], (0.0, 0.0), reach_m) for lines in (part.cut, part.stitch)
+            )
+            paths.append(Path(layer="CUT", pieces=near, name="shoulder"))
+            paths.append(Path(layer="STITCH", pieces=sewn, name="shoulder"))
+    paths += [
+        notch
+        for notch in _notches_near(part, (0.0, 0.0), cut.neck_width_m + low_m)
+        if not halved or notch.pieces[0].end[0] > -SAME_M
+    ]
+    left_m = 0.0 if halved else max(part.bounds_m[0], -0.055)
     lines = wording.part_neck(part.name)
     # read downwards, beyond the end of the centre line
     top = low_m + 0.036 + 0.005 * (len(lines) - 1) if back else -(low_m + 0.042)
@@ -139,15 +191,8 @@ def corner_drawing(cut: Cut, allowances: Allowances, line: CutLine) -> Drawing:
                 size_mm=3.2,
                 turn_degrees=90,
             ),
-            *(
-                Text(
-                    words=words,
-                    at=(side + 0.45 * reach_m, -drop - 0.45 * reach_m - 0.004 * row),
-                    size_mm=2.6,
-                )
-                for row, words in enumerate(wording.CORNER)
-            ),
         ),
+        notes=wording.CORNER,
     )
 
 
@@ -185,8 +230,23 @@ def hem_drawings(cut: Cut, line: CutLine) -> tuple[Drawing, ...]:
 
 
 def _on_the_left(pieces: Pieces) -> Pieces:
-    """What of a chain lies on the wearer's left."""
-    return tuple(piece for piece in pieces if min(piece.start[0], piece.end[0]) > -1e-6)
+    """What of a chain lies on the wearer's left, end to end; it crosses the centre line there and back."""
+    kept = [_left_of(piece) for piece in pieces]
+    # a closed chain may begin in the middle of what is kept
+    first = next((n for n, here in enumerate(kept) if here and not kept[n - 1]), 0)
+    return tuple(piece for piece in (*kept[first:], *kept[:first]) if piece is not None)
+
+
+def _left_of(piece: Piece) -> Piece | None:
+    """The part of a piece on the wearer's left of the centre line."""
+    start, end = piece.start[0], piece.end[0]
+    if max(start, end) < SAME_M:
+        return None
+    if min(start, end) > -SAME_M:
+        return piece
+    if start > 0:
+        return until_across(piece, 0.0)
+    return until_across(piece.reversed(), 0.0).reversed()
 
 
 def _notches_near(part: Part, place: Point, reach_m: float) -> list[Path]:
@@ -197,88 +257,12 @@ def _notches_near(part: Part, place: Point, reach_m: float) -> list[Path]:
     ]
 
 
-def template_drawings(cut: Cut, allowances: Allowances, line: CutLine) -> tuple[Drawing, ...]:
+def template_drawings(
+    cut: Cut, allowances: Allowances, line: CutLine, *, halved: bool = False
+) -> tuple[Drawing, ...]:
     """All curves of a cut: neck, corner, hem."""
     return (
-        *neck_drawings(cut, line),
+        *neck_drawings(cut, line, halved=halved),
         corner_drawing(cut, allowances, line),
         *hem_drawings(cut, line),
     )
-
-
-def template_pages(
-    name: str,
-    cut: Cut,
-    allowances: Allowances,
-    line: CutLine,
-    paper: str,
-    pieces: tuple[Drawing, ...] = (),
-) -> tuple[Page, ...]:
-    """Neck, corner and the square on one page where it has room, else each over its own sheets.
-
-    ``pieces`` are more templates, one after the other.
-    """
-    neck, *others = (*template_drawings(cut, allowances, line), *pieces)
-    if cut.seamed:
-        return tuple(page for one in (neck, *others) for page in _alone(one, name, paper))
-    corner, *hems = others
-    more = tuple(page for one in hems for page in _alone(one, name, paper))
-    width_mm, height_mm = PAPERS[paper]
-    neck_left, neck_right, neck_low, neck_high = bounds_mm(neck)
-    left, right, low, high = bounds_mm(corner)
-    # corner and square side by side, apart: neither is cut through the other
-    corner_mm = right - left
-    lower_mm = max(high - low + 5, CHECK_HIGH_MM)
-    tall_mm = HEADING_MM + neck_high - neck_low + GAP_MM + lower_mm
-    wide_mm = max(neck_right - neck_left, 4 + corner_mm + GAP_MM / 2 + CHECK_WIDE_MM)
-    if tall_mm > height_mm - 2 * MARGIN_MM or wide_mm > width_mm - 2 * MARGIN_MM:
-        return (*_alone(neck, name, paper), *_alone(corner, name, paper), *more)
-    top = MARGIN_MM + HEADING_MM
-    corner_top = top + neck_high - neck_low + GAP_MM
-    foot = corner_top + lower_mm
-
-    def drawn() -> Iterator[Mark]:
-        yield from print_check(width_mm - MARGIN_MM - CHECK_WIDE_MM, foot - CHECK_HIGH_MM)
-        yield from _heading(name, width_mm)
-        middle = (neck_left + neck_right) / 2
-        yield from marks(neck, middle - width_mm / 2, neck_high + top)
-        yield from marks(corner, left - MARGIN_MM - 4, high + corner_top + 5)
-        yield Strokes(
-            points=(
-                (MARGIN_MM, corner_top - GAP_MM / 2),
-                (width_mm - MARGIN_MM, corner_top - GAP_MM / 2),
-            ),
-            width_mm=0.1,
-            ink=0.6,
-        )
-
-    return (Page(f"templates {paper}", width_mm, height_mm, tuple(drawn())), *more)
-
-
-def _alone(drawing: Drawing, name: str, paper: str) -> tuple[Page, ...]:
-    """One template on a page of its own if it has room, else over several sheets."""
-    width_mm, height_mm = PAPERS[paper]
-    left, right, low, high = bounds_mm(drawing)
-    room_mm = width_mm - 2 * MARGIN_MM, height_mm - 2 * MARGIN_MM - HEADING_MM - 6
-    if right - left > room_mm[0] or high - low > room_mm[1]:
-        return tiled(drawing, paper)
-    middle = (left + right) / 2
-    top = MARGIN_MM + HEADING_MM + 6
-    drawn = tuple(marks(drawing, middle - width_mm / 2, high + top))
-    window = (MARGIN_MM, top, width_mm - MARGIN_MM, height_mm - MARGIN_MM)
-    place, crossed = clear_place(drawn, window)
-    return (
-        Page(
-            f"{drawing.name} {paper}",
-            width_mm,
-            height_mm,
-            (*print_check(*place, crossed=crossed), *drawn, *_heading(name, width_mm)),
-        ),
-    )
-
-
-def _heading(name: str, width_mm: float) -> Iterator[Mark]:
-    """What stands over templates, in as many lines as it needs."""
-    lines = wrapped(wording.template_heading(name), 4, width_mm - 2 * MARGIN_MM, bold=True)
-    for row, line in enumerate(lines):
-        yield Words(text=line, at=(MARGIN_MM, MARGIN_MM + 4 + 5 * row), size_mm=4, bold=True)

@@ -186,7 +186,9 @@ def _map_page(drawing: Drawing, grid: _Grid, paper: str, sheets: int) -> Page:
         Words(text=line, at=(MARGIN_MM, MARGIN_MM + 5 + 6 * number), size_mm=5, bold=True)
         for number, line in enumerate(heading)
     ]
-    for number, line in enumerate(wrapped(wording.map_words(sheets, OVERLAP_MM), 3.6, room_mm)):
+    for number, line in enumerate(
+        wrapped(" ".join((wording.map_words(sheets, OVERLAP_MM), *drawing.notes)), 3.6, room_mm)
+    ):
         found.append(Words(text=line, at=(MARGIN_MM, words_top + 4.8 * number), size_mm=3.6))
     for path in drawing.paths:
         found.append(Line(points=small(points_mm(path.pieces)), width_mm=0.2, ink=0.55))

@@ -2,10 +2,13 @@
 """The words of the templates, in one place so that they can be put into another language."""
 
 __all__ = [
+    "BARE",
     "CENTRE_FRONT",
     "CORNER",
     "CORNER_NAME",
     "FOLD",
+    "HALF_NECK",
+    "HALF_NECK_NAME",
     "HEM",
     "HEM_NAMES",
     "MAP",
@@ -27,6 +30,9 @@ __all__ = [
 ]
 
 PATTERN_NAME, NECK_NAME, CORNER_NAME = "pattern of one layer", "neck template", "corner template"
+HALF_NECK_NAME = "half neck template"
+BARE = (NECK_NAME, HALF_NECK_NAME, CORNER_NAME)
+"""Templates that serve without their stitch lines where paper is small."""
 NECK_NAMES = {
     "back": "back neck template",
     "front": "front neck template",
@@ -45,8 +51,12 @@ ONE_PAGE, MAP = "one sheet", "map"
 SQUARE_CM, SQUARE_IN = "10 cm: measure it before you cut", "4 in"
 FOLD = "lay this line on the shoulder fold"
 CENTRE_FRONT = "centre front"
-NECK = ("BACK above the fold line, FRONT below it.", "Cut cloth on the full line; sew on dashes.")
-CORNER = ("Cut on the full line.", "Sew on the dashed one.", "This side is cut away.")
+NECK = ("BACK above the fold line, FRONT below it.", "Cut the cloth on the full line.")
+CORNER = ("Full line on both ruled lines. Cut on it; what lies inside the curve is cut away.",)
+HALF_NECK = (
+    "Half of the neck: this side on the centre line,",
+    "turned over for the other half.",
+)
 
 
 def part_neck(part: str) -> tuple[str, ...]:
@@ -57,7 +67,11 @@ def part_neck(part: str) -> tuple[str, ...]:
             "the wearer's left front, face up for the right.",
             "Centre line marked. Cut full lines, sew dashes.",
         )
-    return ("Lay the marked line on the centre line.", "Cut full lines, sew dashes.")
+    return (
+        "Lay the marked line on the centre line;",
+        "turn over for the other half.",
+        "Cut full lines, sew dashes.",
+    )
 
 
 def piece_name(piece: str) -> str:

@@ -21,7 +21,7 @@ from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sewing_words import SEWING
 from napfold.core.sheets.sheet_job import sheet_job
-from napfold.core.sheets.templates import template_pages
+from napfold.core.sheets.template_pages import template_pages
 from napfold.core.tape import Tape, complete
 from pypdf import PdfReader
 

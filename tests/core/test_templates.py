@@ -18,7 +18,7 @@ from napfold.core.paper import PAPERS, Line, Words, page_svg
 from napfold.core.paper.pdf import write_pdf
 from napfold.core.pattern import Cut, Neck, build_pattern
 from napfold.core.sheets.drawing import Drawing, pattern_drawings
-from napfold.core.sheets.templates import template_pages
+from napfold.core.sheets.template_pages import template_pages
 from napfold.core.sheets.tiling import one_page, tiled
 from pypdf import PdfReader
 
@@ -81,9 +81,9 @@ def is_tick(path) -> bool:
 @pytest.mark.parametrize("cut", [CUT, V_NECK, WIDE_NECK, SMALL_CORNER])
 def test_every_template_page_has_the_papers_size_and_both_squares(tmp_path, paper, cut) -> None:
     pages = template_pages("wrap", cut, Allowances(), line_of(cut), paper)
-    # a small corner shares a page with neck and square; a wide neck takes several and its map
-    assert (len(pages) == 1) == (cut is SMALL_CORNER)
-    assert (len(pages) == 2) == (cut in (CUT, V_NECK))
+    # corner, neck and square share a page; a deep neck has one of its own, a very wide one several
+    assert (len(pages) == 1) == (cut in (CUT, SMALL_CORNER))
+    assert (len(pages) == 2) == (cut is V_NECK)
     pages = (*pages, *tiled(pattern_drawing("wrap", line_of(cut)), paper))
     write_pdf(tmp_path / "templates.pdf", "templates", pages)
     for page in PdfReader(tmp_path / "templates.pdf").pages:

@@ -1,0 +1,96 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Pictures of the neck: its template on the shoulder line, and how it is clipped when it is sewn."""
+
+from ..pattern import Front, Line, Neck
+from .flow import Picture
+from .garment import Garment
+from .picture_words import PICTURE
+from .sketch import CLOTH_INK, Sketch, rectangle
+
+__all__ = ["neck_clipped", "neck_marked"]
+
+TALL_MM = 80.0
+"""Deep necks are drawn smaller, so that the picture is no taller."""
+
+
+def _window(garment: Garment, below_m: float, above_m: float) -> tuple[Sketch, float, float, float]:
+    """A sketch round the neck: itself, its half width, its lower and its upper end."""
+    low, top = -garment.cut.neck_front_depth_m - below_m, garment.cut.back_neck_m + above_m
+    scale = min(garment.small_mm / (1.8 * garment.cut.neck_width_m), TALL_MM / (top - low))
+    reach = garment.small_mm / (2 * scale)
+    sketch = Sketch(scale, -reach, top, garment.text_mm)
+    rectangle(sketch, -reach, low, 2 * reach, top - low, fill=CLOTH_INK, width_mm=0.05)
+    return sketch, reach, low, top
+
+
+def neck_marked(garment: Garment) -> Picture:
+    """The neck template on the shoulder line, the layer opened out."""
+    sketch, reach, low, top = _window(garment, 0.09, 0.06)
+    sketch.path(garment.neck.neck, width_mm=0.7, fill=1.0)
+    sketch.path(garment.neck.stitch["neck"], dashes_mm=(2, 1.2))
+    sketch.fold((-reach, 0.0), (reach, 0.0))
+    if garment.slit is not None:
+        sketch.line([(0.0, garment.slit.end[1]), (0.0, low)], width_mm=0.7)
+        sketch.word(PICTURE["cut front"], (0.0, low), right_mm=2, down_mm=-3, anchor="start")
+    sketch.word(PICTURE["back"], (0.0, garment.cut.back_neck_m), down_mm=-2)
+    sketch.word(
+        PICTURE["on seam" if garment.cut.seamed else "on fold"],
+        (-reach, 0.0),
+        right_mm=2,
+        down_mm=-1,
+        anchor="start",
+    )
+    neck = garment.cut.neck_width_m / 2
+    sketch.across(
+        -neck, neck, 0.0, PICTURE["sewn"].format(width=garment.tell.chosen(2 * neck)), off_mm=8
+    )
+    return sketch.picture(garment.small_mm, (top - low) * sketch.scale, PICTURE["neck"])
+
+
+def neck_clipped(garment: Garment) -> Picture:
+    """The sewn neck with its snips, and the corners of the fronts cut off."""
+    fronts = {
+        sign: max(
+            (end for piece in garment.mark.stitch[name] for end in (piece.start, piece.end)),
+            key=lambda end: end[1],
+        )
+        for name, sign in (("front_left", 1), ("front_right", -1))
+        if name in garment.mark.stitch
+    }
+    # overlapping fronts begin under the neck's middle
+    deepest_m = min((v for _, v in fronts.values()), default=0.0)
+    below_m = 0.05 + max(0.02, -deepest_m - garment.cut.neck_front_depth_m)
+    sketch, _, low, top = _window(garment, below_m, 0.04)
+    sketch.path(garment.neck.neck, width_mm=0.5, fill=1.0)
+    stitch = garment.neck.stitch["neck"]
+    sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
+    # the neck is walked clockwise, its opening on the right
+    curves = [piece for piece in stitch if not isinstance(piece, Line)]
+    sketch.clips(curves, 0.02, -0.8 * garment.allowances.neck_m)
+    if garment.cut.neck is Neck.V and garment.cut.front is Front.CLOSED:
+        # into the point, as deep as the snips of a curve
+        point = min((piece.start for piece in stitch), key=lambda end: end[1])
+        deep_m = 0.8 * garment.allowances.neck_m
+        sketch.line([point, (point[0], point[1] + deep_m)], width_mm=0.5)
+    if garment.cut.overlap_half_m:
+        for part in garment.mark.parts[1:]:
+            sketch.path(part.stitch["neck"], width_mm=0.6, dashes_mm=(2, 1.2))
+    for sign, (x, begins) in fronts.items():
+        sketch.line([(x, begins), (x, low)], width_mm=0.6, dashes_mm=(2, 1.2))
+        # the corner beyond the stitches, on the side of the other front
+        out = -sign if garment.cut.overlap_half_m else -sign * min(1.0, abs(x) / 0.013)
+        sketch.line([(x + out * 0.011, begins + 0.003), (x - out * 0.003, begins + 0.014)],
+                    width_mm=0.9)  # fmt: skip
+    if garment.slit is not None:
+        sketch.line([(0.0, garment.slit.end[1]), (0.0, low)], width_mm=0.5)
+    if garment.cut.front is not Front.CLOSED:
+        # between overlapping fronts there is room, beside fronts that meet there is
+        between = bool(garment.cut.overlap_half_m)
+        sketch.word(
+            PICTURE["cut corners"],
+            (0.0, low),
+            right_mm=0 if between else 8,
+            down_mm=-3,
+            anchor="middle" if between else "start",
+        )
+    return sketch.picture(garment.small_mm, (top - low) * sketch.scale, PICTURE["neck clipped"])
