@@ -15,6 +15,8 @@ from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
 __all__ = ["corner_clipped", "corners_marked"]
 
 SAME_M = 1e-6
+POINT_ROOM = 6.5
+"""Width of the words beside the cross under an arm, in heights of the type."""
 
 
 def corners_marked(garment: Garment) -> Picture:
@@ -113,14 +115,17 @@ class _Marked:
         knee_x = self._x(-arm.knee[0])
         sketch.along(-arm.knee[1], 0.0, knee_x, tell(arm.knee[1]))
         sketch.across(knee_x, -self._apart, -arm.knee[1], tell(arm.knee[0]))
-        sketch.word(
-            PICTURE["point"],
-            (knee_x, -arm.knee[1]),
-            anchor="start",
-            down_mm=1.2 * sketch.text_mm,
-            right_mm=3,
-            ground=CLOTH_INK,
-        )
+        for row, line in enumerate(
+            wrapped(PICTURE["point"], sketch.text_mm, POINT_ROOM * sketch.text_mm)
+        ):
+            sketch.word(
+                line,
+                (knee_x, -arm.knee[1]),
+                anchor="start",
+                down_mm=(1.2 + 1.3 * row) * sketch.text_mm,
+                right_mm=3,
+                ground=CLOTH_INK,
+            )
         straight = self._wrist - arm.straight_from[0]
         if straight > SAME_M:
             edge = -self._x(self._wrist)
@@ -146,7 +151,9 @@ class _Marked:
         # told in lines on the left half of the body, clear of neck and front edges
         inner = self._apart
         room_mm = (side - inner) * sketch.scale - 6
-        depth = 0.6 * arm.side[1] + 0.4 * arm.hem[1]
+        depth = 0.75 * arm.side[1] + 0.25 * arm.hem[1]
+        if arm.slanted:  # under the words beside the cross
+            depth = max(depth, arm.knee[1] + 4.5 * sketch.text_mm / sketch.scale)
         for row, line in enumerate(wrapped(PICTURE["curve"], sketch.text_mm, room_mm)):
             at = (-(inner + side) / 2, -depth)
             sketch.word(line, at, down_mm=1.4 * sketch.text_mm * row)
@@ -218,10 +225,11 @@ def corner_clipped(garment: Garment) -> Picture:
             _corner_snip(
                 sketch, after.start, before.directions[1], after.directions[0], allowance_m
             )
-    end = stitch[-1].end
+    # over the stitches, and in the picture
+    over = min(max(stitch[-1].end[1], -drop), top - (garment.text_mm + 4.0) / scale)
     sketch.word(
         PICTURE["underarm"],
-        (left + reach, max(end[1], -drop)),
+        (left + reach, over),
         anchor="end",
         down_mm=-4,
         right_mm=-2,

@@ -25,7 +25,7 @@ def bolt_picture(
     """
     washed_m = bolt.lying_m
     room = 16.0 + text_mm
-    scale = min((wide_mm - 2 * room) / washed_m, 80.0 / bolt.usable_width_m)
+    scale = min((wide_mm - 2 * room) / washed_m, 72.0 / bolt.usable_width_m)
     sketch = Sketch(scale, -room / scale, bolt.usable_width_m + room / scale, text_mm)
     rectangle(sketch, 0.0, 0.0, washed_m, bolt.usable_width_m, width_mm=0.15)
     for piece in bolt.whole:
@@ -33,7 +33,7 @@ def bolt_picture(
     # names over all lines, those of small pieces too
     for number, piece in enumerate(bolt.placed, first):
         if piece.corner_of is not None:
-            rectangle(sketch, *_lying(piece.box), width_mm=0.4)
+            rectangle(sketch, *_lying(piece.box), width_mm=0.4, fill=CLOTH_INK)
         _name(sketch, piece, number)
     sketch.along(0.0, bolt.usable_width_m, 0.0, tell.chosen(bolt.usable_width_m), off_mm=-5.0)
     sketch.across(
@@ -44,10 +44,10 @@ def bolt_picture(
         off_mm=-8.0,
     )
     foot = -room * 0.62 / scale
-    ends = [(0.08 * washed_m, foot), (0.42 * washed_m, foot)]
+    ends = [(0.0, foot), (0.2 * washed_m, foot)]
     # the front halves lie to the left
     sketch.arrow(*(ends[::-1] if nap is NapDown.IN_FRONT else ends))
-    sketch.word(PICTURE["wrong side"], (0.44 * washed_m, foot), anchor="start", down_mm=1)
+    sketch.word(PICTURE["wrong side"], (0.22 * washed_m, foot), anchor="start", down_mm=1)
     height = bolt.usable_width_m * scale + 2 * room
     return sketch.picture(
         washed_m * scale + 2 * room,
@@ -95,4 +95,6 @@ def _name(sketch: Sketch, piece: Placed, number: int) -> None:
         name = str(number)
     share = 0.7 if whole else 0.5
     middle = box.y_m + share * box.length_m, box.x_m + box.width_m / 2
-    sketch.word(name, middle, bold=is_layer, down_mm=0.35 * sketch.text_mm, ground=CLOTH_INK)
+    # over the lines of a layer; a small piece has none inside
+    ground = CLOTH_INK if is_layer else None
+    sketch.word(name, middle, bold=is_layer, down_mm=0.35 * sketch.text_mm, ground=ground)

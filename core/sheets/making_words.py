@@ -26,8 +26,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "sewing order": "Sewing order",
         "for": "{wrap}: lengths in {units}. Width runs from wrist to wrist, length over the shoulder "
         "from hem to hem. Left is the wearer's left.",
-        "lines": "Full lines are cut. Dashed lines are sewn. Lines of long and short strokes are folds. "
-        "All sizes to cut have their seam allowance in them: {underarm} at underarm and side, {hem} "
+        "lines": "All sizes to cut have their seam allowance in them: {underarm} at underarm and side, {hem} "
         "at the hem, {sleeve_end} at the sleeve ends{fronts}, {neck} at the neck{seamed}.",
         "lines fronts": ", {front} at the fronts",
         "lines seamed": ", {shoulder} at the shoulders",

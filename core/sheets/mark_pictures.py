@@ -29,7 +29,7 @@ def notched(garment: Garment) -> Picture:
         _part(sketch, part, moved, up_m if part.name == "back" else 0.0)
     aside_m = 0.5 * garment.arm.hem[0]
     sketch.word(PICTURE["BACK"], (aside_m, up_m + 0.55 * garment.back_m))
-    sketch.word(PICTURE["FRONT"], (aside_m + apart_m, -0.8 * garment.front_m))
+    sketch.word(PICTURE["FRONT"], (aside_m + apart_m, -0.93 * garment.front_m))
     return sketch.picture(garment.small_mm, height_mm, PICTURE["notched"])
 
 
@@ -57,7 +57,8 @@ def slope_marked(garment: Garment) -> Picture:
     cut, tell, wrist_m = garment.cut, garment.tell.chosen, garment.wrist_m
     neck_m, drop_m = cut.neck_width_m / 2, cut.shoulder_drop_m
     low_m, margin_mm = -drop_m - 0.10, 11.0
-    scale = (garment.small_mm - 2 * margin_mm) / wrist_m
+    # beside it stands how far the slope falls
+    scale = (garment.small_mm - margin_mm - 17.0) / wrist_m
     sketch = Sketch(scale, -margin_mm / scale, garment.top_m + margin_mm / scale, garment.text_mm)
     rectangle(sketch, 0.0, low_m, wrist_m, garment.top_m - low_m, fill=CLOTH_INK, width_mm=0.2)
     sketch.fold((0.0, 0.0), (wrist_m, 0.0), width_mm=0.25)
@@ -81,7 +82,7 @@ def hem_marked(garment: Garment) -> Picture:
     if cut.back_longer_m:
         halves.append(("back", garment.back_m, cut.hem_curve_m + cut.back_longer_m))
     deep_m = max(rise_m for _, _, rise_m in halves) + 0.10
-    margin_mm, side_m = 14.0, arm.hem[0]
+    margin_mm, side_m = 15.0, arm.hem[0]
     scale = (garment.small_mm - 2 * margin_mm) / (2 * side_m)
     step_m = deep_m + 8.0 / scale
     sketch = Sketch(scale, -side_m - margin_mm / scale, 6.0 / scale, garment.text_mm)
@@ -142,7 +143,7 @@ def hem_gap(garment: Garment, gap_m: float, *, closing: bool = False) -> Picture
 def split_sewn(garment: Garment) -> Picture:
     """The foot of one side: the ring of stitches up one edge of the split and down the other."""
     split_m, beside_m = garment.cut.side_split_m, garment.allowances.underarm_m
-    margin_mm, high_mm = 9.0, 44.0
+    margin_mm, high_mm = 12.0, 44.0
     scale = high_mm / (split_m + 0.05)
     wide_m = (garment.small_mm - 2 * margin_mm) / scale / 2
     top_m = split_m + 0.05
@@ -162,5 +163,5 @@ def split_sewn(garment: Garment) -> Picture:
     sketch.word(PICTURE["front"], (-wide_m / 2, 0.6 * split_m))
     sketch.word(PICTURE["back"], (wide_m / 2, 0.6 * split_m))
     sketch.word(PICTURE["side seam"], (0.0, top_m), down_mm=3.5, right_mm=2, anchor="start")
-    sketch.along(0.0, split_m, wide_m, garment.tell.chosen(split_m), off_mm=3)
+    sketch.along(0.0, split_m, wide_m, garment.tell.chosen(split_m), off_mm=7)
     return sketch.picture(garment.small_mm, high_mm + 8.0, PICTURE["split sewn"])

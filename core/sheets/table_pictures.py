@@ -50,7 +50,7 @@ def folded_rectangle(garment: Garment) -> Picture:
     _folded_under(sketch, 0.72 * wrist, 0.35 * front)
     sketch.along(-front, 0.0, -wrist, tell(front), off_mm=-2)
     if back > front:
-        sketch.along(-back, -front, wrist, tell(back - front), off_mm=2)
+        sketch.along(-back, -front, wrist, tell(back - front), off_mm=-16)
         sketch.word(PICTURE["back"], (0.0, -(front + back) / 2), down_mm=1.0)
     return sketch.picture(garment.small_mm, height, PICTURE["folded"])
 
