@@ -52,8 +52,10 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
         "depth": "make cut.sleeve_drop {value}, or take the hem's rise when reaching",
         "turning": "leave {gap} of the back hem open for turning, and close it by hand",
         "turning slowly": "take time over it, a hand's breadth after the other",
-        "neck": "make cut.neck_width or cut.neck_front_depth larger",
-        "head": "make cut.neck_width or cut.neck_front_depth larger, or leave the front open",
+        "neck": "make cut.neck_width {value}, or cut.neck_front_depth larger",
+        "head": "make cut.neck_width {value}, or cut.neck_front_depth larger, or leave the front open",
+        "neck, wide": "make cut.neck_width or cut.neck_front_depth larger",
+        "head, wide": "make cut.neck_width or cut.neck_front_depth larger, or leave the front open",
         "hem": "shorten cut.length by {less}",
         "stride": "make cut.side_flare {flare}, or leave the sides open with cut.side_split {split}",
     }

@@ -6,7 +6,7 @@ The checks use flat measures and the trade's allowances for ease; they are estim
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -16,10 +16,11 @@ from .check_words import NAMES, NUMBERS, REMEDIES, spoken
 from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
 from .making import turning
-from .pattern import HEAD_EASE_M, Cut, Front, neck_length_m
+from .pattern import HEAD_EASE_M, Cut, Front, neck_length_m, sized_to_neck
 from .phrases import phrase
 from .tape import Measures
 from .telling import Telling
+from .units import RangeError
 
 __all__ = ["Check", "State", "checks"]
 
@@ -239,7 +240,7 @@ class _Asked:
             "neck_width",
             _state(round_m - base_m, 0.0, -0.04),
             {"round": round_m, "base": base_m},
-            phrase(REMEDIES["neck"]),
+            self._neck_remedy("neck", round_m, base_m),
         )
 
     def _head(self) -> Check:
@@ -250,8 +251,19 @@ class _Asked:
             "neck_width",
             _state(round_m - head_m, HEAD_EASE_M, 0.0),
             {"round": round_m, "head": head_m},
-            phrase(REMEDIES["head"]),
+            self._neck_remedy("head", round_m, head_m + HEAD_EASE_M),
         )
+
+    def _neck_remedy(self, name: str, round_m: float, needed_m: float) -> str:
+        """How wide the neck would have to be; without a number where no width will do."""
+        if round_m >= needed_m:
+            return ""
+        base_m = self._measures.value("neck_base_girth")
+        try:
+            wide = sized_to_neck(replace(self._cut, neck_ease_m=needed_m - base_m), base_m)
+        except RangeError:
+            return phrase(REMEDIES[f"{name}, wide"])
+        return phrase(REMEDIES[name], value=self._rounded_up(wide.neck_width_m))
 
     def _hem(self) -> Check:
         hem = self._fit.hem

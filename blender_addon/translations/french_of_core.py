@@ -150,6 +150,8 @@ WORDS = {
     "make cut.sleeve_drop {value}, or take the hem's rise when reaching": "mettre cut.sleeve_drop à {value}, ou accepter que l'ourlet remonte bras tendus",
     "leave {gap} of the back hem open for turning, and close it by hand": "laisser {gap} de l'ourlet du dos ouverts pour retourner, et les fermer à la main",
     "take time over it, a hand's breadth after the other": "prendre son temps, une largeur de main après l'autre",
+    "make cut.neck_width {value}, or cut.neck_front_depth larger": "porter cut.neck_width à {value}, ou agrandir cut.neck_front_depth",
+    "make cut.neck_width {value}, or cut.neck_front_depth larger, or leave the front open": "porter cut.neck_width à {value}, ou agrandir cut.neck_front_depth, ou laisser le devant ouvert",
     "make cut.neck_width or cut.neck_front_depth larger": "agrandir cut.neck_width ou cut.neck_front_depth",
     "make cut.neck_width or cut.neck_front_depth larger, or leave the front open": "agrandir cut.neck_width ou cut.neck_front_depth, ou laisser le devant ouvert",
     "shorten cut.length by {less}": "raccourcir cut.length de {less}",

@@ -150,6 +150,8 @@ WORDS = {
     "make cut.sleeve_drop {value}, or take the hem's rise when reaching": "cut.sleeve_drop auf {value} setzen, oder hinnehmen, dass der Saum beim Greifen steigt",
     "leave {gap} of the back hem open for turning, and close it by hand": "{gap} des hinteren Saums zum Wenden offen lassen und von Hand schließen",
     "take time over it, a hand's breadth after the other": "sich Zeit lassen, eine Handbreit nach der anderen",
+    "make cut.neck_width {value}, or cut.neck_front_depth larger": "cut.neck_width {value} machen, oder cut.neck_front_depth größer",
+    "make cut.neck_width {value}, or cut.neck_front_depth larger, or leave the front open": "cut.neck_width {value} machen, oder cut.neck_front_depth größer, oder vorn offen lassen",
     "make cut.neck_width or cut.neck_front_depth larger": "cut.neck_width oder cut.neck_front_depth größer machen",
     "make cut.neck_width or cut.neck_front_depth larger, or leave the front open": "cut.neck_width oder cut.neck_front_depth größer machen, oder vorn offen lassen",
     "shorten cut.length by {less}": "cut.length um {less} kürzen",

@@ -6,22 +6,13 @@ Flat coordinates in metres: x across the cloth, positive to the wearer's left; v
 are cut alike. Curves are exact, so lengths and areas carry no sampling error.
 """
 
+from .choices import Corner, Front, Neck, Shoulder
 from .curves import Arc, Cubic, Edge, Line, Piece, Point, arc_through, reverse, until_across
-from .cut import (
-    LEAST_LENGTH_M,
-    LEAST_SIDE_M,
-    LEAST_SLEEVE_M,
-    Corner,
-    Cut,
-    Front,
-    Neck,
-    Shoulder,
-    fitted,
-    largest_overlap_m,
-)
+from .cut import Cut, fitted
 from .neck import HEAD_EASE_M, neck_length_m, sized_to_head, sized_to_neck
 from .outline import Pattern, Quarter, build_pattern, sewn
 from .parallel import inside, meeting, parallel
+from .ranges import LEAST_LENGTH_M, LEAST_SIDE_M, LEAST_SLEEVE_M, largest_overlap_m
 
 __all__ = [
     "HEAD_EASE_M",

@@ -6,8 +6,9 @@ This is the one place that knows how side and underarm meet.
 
 import math
 
+from .choices import Corner
 from .curves import Arc, Cubic, Line, Piece, Point
-from .cut import Corner, Cut
+from .cut import Cut
 
 __all__ = ["hem_pieces", "sleeve_end_pieces", "split_pieces", "underarm_pieces"]
 

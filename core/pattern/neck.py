@@ -6,8 +6,10 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from ..units import require_range
+from .choices import Neck
 from .curves import Arc, Cubic, Line, Piece, Point, until_across
-from .cut import LEAST_SHOULDER_M, Cut, Neck, largest_overlap_m
+from .cut import Cut
+from .ranges import LEAST_SHOULDER_M, largest_overlap_m
 
 __all__ = ["HEAD_EASE_M", "neck_length_m", "neck_pieces", "sized_to_head", "sized_to_neck"]
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from .choices import Front
 from .curves import Edge, Line, Piece, reverse
-from .cut import Cut, Front
+from .cut import Cut
 from .edges import hem_pieces, sleeve_end_pieces, split_pieces, underarm_pieces
 from .neck import neck_pieces
 

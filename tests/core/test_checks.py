@@ -115,6 +115,34 @@ def test_the_remedy_mends_it(name: str, field: str, small_m: float, units) -> No
     assert again.told_remedy == ""
 
 
+NARROW_NECK = replace(CUT, neck_width_m=0.12, neck_front_depth_m=0.08)
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+@pytest.mark.parametrize(
+    ("name", "cut"),
+    [
+        ("neck", NARROW_NECK),
+        ("head through the neck", replace(CUT, front=Front.CLOSED, neck_front_depth_m=0.11)),
+    ],
+)
+def test_a_neck_of_the_told_width_passes_and_one_step_less_does_not(name, cut, units) -> None:
+    one = check(name, cut, units=units)
+    assert one.state is not State.PASS
+    (words,) = re.findall(r"cut\.neck_width (.+?),", one.remedy)
+    width_m = parse_quantity("length", "neck_width", words)
+    assert check(name, replace(cut, neck_width_m=width_m)).state is State.PASS
+    step_m = 0.005 if units == "cm" else 0.00635
+    assert check(name, replace(cut, neck_width_m=width_m - step_m)).state is not State.PASS
+
+
+def test_where_no_width_will_do_the_neck_is_told_without_a_number() -> None:
+    slim = replace(CUT, front=Front.CLOSED, body_width_m=0.30, neck_width_m=0.18)
+    one = check("head through the neck", slim)
+    assert one.state is State.TOO_SMALL
+    assert one.told_remedy.startswith("make the neck width or the front neck depth larger")
+
+
 CLOSED = replace(CUT, front=Front.CLOSED, neck_width_m=0.24, neck_front_depth_m=0.16)
 
 
