@@ -12,7 +12,7 @@ from bpy.types import Collection, Scene
 
 from ..core.errors import InputError, NapfoldError
 from . import bodies
-from .colouring import colour_figures
+from .colouring import colour_figures, show_textures
 from .figures import (
     PRESENT,
     Figure,
@@ -22,8 +22,9 @@ from .figures import (
     figures,
     find,
     remove,
+    show_print,
 )
-from .jobs import comparable_of, put_job, read_text
+from .jobs import comparable_of, job_of, put_job, read_text
 from .language import translated
 from .lengths import units_of
 from .scene.materials import set_colour
@@ -266,6 +267,24 @@ def recolour(scene: Scene) -> None:
             thing = figure.part(kind)
             if thing is not None and thing.active_material is not None:
                 set_colour(thing.active_material, tuple(colour))
+    _reprint(scene)
+
+
+def _reprint(scene: Scene) -> None:
+    """Give the present wrap the prints of the panel, as far as they make a job."""
+    try:
+        job = job_of(scene)
+    except NapfoldError:
+        return
+    cloths = (job.outer_cloth, job.lining_cloth)
+    for figure in figures(scene, PRESENT):
+        worn = cloths[::-1] if figure.key.turned else cloths
+        for kind, cloth in zip(("outer", "lining"), worn, strict=True):
+            thing = figure.part(kind)
+            if thing is not None and thing.active_material is not None:
+                show_print(thing, cloth)
+    if any(cloth.print for cloth in cloths):
+        show_textures()
 
 
 _quiet: list[Callable[[], None]] = []

@@ -14,7 +14,7 @@ from .language import translated
 from .lengths import units_of
 from .scene.bridge import paint, values_of
 
-__all__ = ["Scale", "colour_figures", "scale_of"]
+__all__ = ["Scale", "colour_figures", "scale_of", "show_textures"]
 
 SHOWN = dict(zip(("ACROSS", "ALONG", "STAND_OFF"), FIELDS, strict=True))
 
@@ -55,6 +55,14 @@ def colour_figures(scene: Scene) -> None:
         values = None if scale is None else values_of(outer.data, SHOWN[scene.napfold.colouring])
         paint(outer.data, None if values is None else colours(values, scale.low, scale.high))
     _show_vertex_colours(scale is not None)
+
+
+def show_textures() -> None:
+    """Have solid shading show pictures on cloth, where it shows its colour."""
+    for window in bpy.context.window_manager.windows:
+        for area in window.screen.areas:
+            if area.type == "VIEW_3D" and area.spaces.active.shading.color_type == "MATERIAL":
+                area.spaces.active.shading.color_type = "TEXTURE"
 
 
 def _show_vertex_colours(wanted: bool) -> None:

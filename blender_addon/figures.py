@@ -21,8 +21,9 @@ from ..core.drape import Drape, Progress, unpack_drape
 from ..core.fields import Fields
 from ..core.mannequin import PosedBody
 from ..core.mannequin.supports import joined_mesh
-from .scene.bridge import put_mesh, put_values, set_positions
-from .scene.materials import furniture_material, ground_material, mannequin_material
+from .scene.bridge import flat_of, put_mesh, put_print_place, put_values, set_positions
+from .scene.materials import furniture_material, ground_material, mannequin_material, set_print
+from .scene.prints import place_of, print_image
 
 __all__ = [
     "FIELDS",
@@ -45,12 +46,13 @@ __all__ = [
     "put_stopped",
     "remove",
     "show_live",
+    "show_print",
 ]
 
 MARK = "napfold_part"
 POSE, TURNED, NUMBER = "napfold_pose", "napfold_turned", "napfold_variant"
 JOB, DRAPE, TOLD, NUMBERS = "napfold_job", "napfold_drape", "napfold_told", "napfold_numbers"
-BODY = "napfold_body"
+BODY, SHOWN_PRINT = "napfold_body", "napfold_print"
 FIGURE, BARE, LIVE = "figure", "bare", "live"
 PRESENT = 0
 """The number of the wrap in the panel; variants count from 1."""
@@ -271,7 +273,8 @@ def _put_layer(
     """Put one layer (n, 3) m with its flat positions (n, 2) m into the scene."""
     material = ground_material(f"{NAMES[kind]} {cloth.name}", cloth.colour)
     material.roughness = 1.0  # how it is shown while working; pile does not shine
-    _put_part(scene, home, kind, points, triangles, flat=flat, material=material)
+    thing = _put_part(scene, home, kind, points, triangles, flat=flat, material=material)
+    show_print(thing, cloth)
 
 
 def _put_part(
@@ -283,12 +286,26 @@ def _put_part(
     *,
     material: Material,
     flat: FloatArray | None = None,
-) -> None:
+) -> Object:
     scale_length = scene.unit_settings.scale_length
     name = f"Napfold {NAMES[kind]}"
     thing = put_mesh(name, points, triangles, home, flat=flat, scale_length=scale_length)
     thing[MARK] = kind
     thing.data.materials.append(material)
+    return thing
+
+
+def show_print(thing: Object, cloth: Cloth) -> None:
+    """Show a cloth's print on a layer, or take it away; nothing is done where it is shown already."""
+    material, shown = thing.active_material, f"{cloth.print} {cloth.colour}"
+    if material.get(SHOWN_PRINT, "") == (shown if cloth.print else ""):
+        return
+    flat = flat_of(thing.data)
+    if flat is None:
+        return
+    material[SHOWN_PRINT] = shown if cloth.print else ""
+    put_print_place(thing.data, place_of(cloth, flat, inside=thing[MARK] == "lining"))
+    set_print(material, print_image(thing.name, cloth))
 
 
 def put_bare(scene: Scene, body: PosedBody, name: str) -> None:

@@ -24,6 +24,7 @@ from ..core.pattern import Corner, Cut, Front, Neck, Shoulder
 from ..core.pictures.choice import PictureChoice
 from ..core.tape import Tape
 from ..core.units import RangeError, UnitSystem
+from .cloth_looks import looks_of, put_looks, shown_looks, written
 from .lengths import Length, metres, units_of
 from .settings import CUT_WORDS
 from .sidebar_lengths import CUT, SEWING, STATED, TAPE
@@ -78,6 +79,7 @@ def _cloth_numbers(group: PropertyGroup) -> Numbers:
         colour,
         round(group.mass, 3),
         *(metres(group, STATED, key) for key in STATED),
+        looks_of(group),
     )
 
 
@@ -144,12 +146,13 @@ def _tape(numbers: Numbers, base: Job | None) -> Tape:
 
 
 def _choice(numbers: Numbers, base: ClothChoice | None) -> ClothChoice:
-    kind, colour, mass_g, thickness_m, pile_m = numbers
+    kind, colour, mass_g, thickness_m, pile_m, looks = numbers
     figures = {
         "mass_kg_m2": mass_g / 1000 or None,
         "thickness_m": thickness_m or None,
         "pile_height_m": pile_m or None,
-        "colour": None if colour is None else _written_colour(colour),
+        "colour": None if colour is None else written(colour),
+        **shown_looks(looks, base),
     }
     # readings and prices are of one cloth, not of another kind
     if base is None or base.kind != kind:
@@ -157,13 +160,10 @@ def _choice(numbers: Numbers, base: ClothChoice | None) -> ClothChoice:
     return replace(base, **figures)
 
 
-def _written_colour(colour: tuple[float, ...]) -> str:
-    return "#" + "".join(f"{round(channel * 255):02x}" for channel in colour)
-
-
 def comparable(job: Job) -> str:
     """A text that changes with whatever changes how the wrap hangs, or what is told about it."""
-    outer, lining = (replace(choice, colour=None) for choice in (job.outer, job.lining))
+    plain = {"colour": None, "print": None, "photograph": None}
+    outer, lining = (replace(choice, **plain) for choice in (job.outer, job.lining))
     changed = {"name": "wrap", "units": "cm", "outer": outer, "lining": lining}
     return text_of(replace(job, **changed, pictures=PictureChoice()))
 
@@ -242,6 +242,7 @@ def _put_cloth(group: PropertyGroup, choice: ClothChoice) -> None:
     group.kind = choice.kind
     group.mass = 1000 * (choice.mass_kg_m2 or 0.0)
     _put(group, STATED, {k: v for k in STATED if (v := getattr(choice, f"{k}_m"))})
+    put_looks(group, choice)
     if choice.colour is None:
         if group.get("own_colour") is not None:
             del group["own_colour"]

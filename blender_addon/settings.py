@@ -22,6 +22,7 @@ from ..core.mannequin import POSES
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Front, Neck, Shoulder
 from ..core.tape import SEXES
+from .cloth_looks import SEEN_COLOUR, add_looks
 from .language import CONTEXT
 from .lengths import add_lengths
 from .sidebar_lengths import CUT, MESH, SECTION, SEWING, STATED, TAPE
@@ -141,7 +142,8 @@ def _colour() -> object:
     """The cloth's colour; that of its kind as long as none was chosen."""
 
     def get(group: PropertyGroup) -> tuple[float, float, float]:
-        return tuple(group.get("own_colour", library()[group.kind].colour))
+        seen = group.get(SEEN_COLOUR, library()[group.kind].colour)
+        return tuple(group.get("own_colour", seen))
 
     def set_(group: PropertyGroup, value: tuple[float, float, float]) -> None:
         group["own_colour"] = tuple(value)
@@ -299,6 +301,7 @@ add_lengths(NapfoldCut, CUT, _changed("numbers"))
 add_lengths(NapfoldSewing, SEWING, _changed("numbers"))
 for group in (NapfoldOuter, NapfoldLining):
     add_lengths(group, STATED, _changed("numbers"))
+    add_looks(group, _changed("view"))
 add_lengths(NapfoldSettings, MESH, _changed("view"))
 add_lengths(NapfoldSettings, SECTION, _changed("view"))
 

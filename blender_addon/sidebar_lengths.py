@@ -7,7 +7,7 @@ from types import MappingProxyType
 from ..core.drape import EDGE_LENGTH_M
 from .lengths import Length
 
-__all__ = ["CUT", "MESH", "SECTION", "SEWING", "STATED", "TAPE"]
+__all__ = ["CUT", "LOOKS", "MESH", "SECTION", "SEWING", "STATED", "TAPE"]
 
 TAPE: Mapping[str, Length] = MappingProxyType(
     {
@@ -161,6 +161,20 @@ STATED: Mapping[str, Length] = MappingProxyType(
         ),
         "pile_height": Length(
             "Pile Height", "Height of the pile alone; 0 takes that of the kind", 0.0, 0.0003, 0.05
+        ),
+    }
+)
+LOOKS: Mapping[str, Length] = MappingProxyType(
+    {
+        "print_repeat": Length(
+            "Repeat", "Width of one repeat of the print on the flat cloth", 0.12, 0.005, 3.0
+        ),
+        "photograph_width": Length(
+            "Cloth in It",
+            "How wide the stretch of cloth is that the photograph shows",
+            0.3,
+            0.01,
+            3.0,
         ),
     }
 )

@@ -1,27 +1,23 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Every variant of a job in 3D for a product page."""
 
-import json
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from .blender_process import NO_BLENDER, has_blender, photograph
 from .drape_store import DrapeStore
 from .errors import FileError
-from .job import Job, job_text
+from .job import Job
 from .mannequin.own_body import OwnBody
-from .picture_plan import Look, looks, pose_of
-from .picture_words import alt_text, estimates, notice
-from .pictures.choice import PictureChoice
-from .pictures.model import MODEL_FILES, Model, write_models
+from .model_words import FRONT, model_of
+from .picture_plan import looks, pose_of
+from .pictures.model import MODEL_FILES, write_models
 from .pictures.shots import SHOTS
-from .pictures.take import Wrap
 from .workshop import Say, Workshop
 
-__all__ = ["ModelSet", "make_model_set", "model_of"]
+__all__ = ["ModelSet", "make_model_set"]
 
 MODELS = "models.json"
-FRONT = "front"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,27 +78,6 @@ def make_model_set(
         _remove(listed)
     made = tuple(folder for folder in folders if (folder / MODEL_FILES[0]).is_file())
     return ModelSet(folders=made, failed=failed)
-
-
-def model_of(look: Look, folder: Path, drape: str, *, mannequin: bool) -> Model:
-    """The model of a look from the file of its drape, with what it says about itself."""
-    job = look.job
-    return Model(
-        folder=str(folder),
-        wrap=Wrap(
-            job_text=job_text(replace(job, variants=(), pictures=PictureChoice()), None),
-            drape=drape,
-        ),
-        mannequin=mannequin,
-        texts={
-            "Title": " ".join(filter(None, (job.name, look.variant, look.colourway))),
-            "Description": alt_text(job, FRONT, mannequin="shown" if mannequin else "hidden"),
-            "Comment": notice(job),
-            "Estimates": json.dumps(
-                {layer: list(words) for layer, words in estimates(job).items()}
-            ),
-        },
-    )
 
 
 def _remove(path: Path) -> None:

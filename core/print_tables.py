@@ -27,9 +27,9 @@ PHOTOGRAPH_KEYS = ("file", "width", "tiled")
 
 def read_print(cloth: Table, folder: Path) -> Print | None:
     """What is printed on a cloth, its picture looked for from a folder; None for plain cloth."""
-    if "print" not in cloth:
-        return None
     table = cloth.table("print", PRINT_KEYS)
+    if not table.content:  # a variant may have left out all of it
+        return None
     kind = table.word("kind", (PLAIN, *PRINTS))
     if kind == PLAIN:
         return None
@@ -70,9 +70,9 @@ def write_print(motif: Print, units: UnitSystem, folder: Path | None) -> dict[st
 
 def read_photograph(cloth: Table, folder: Path) -> Photograph | None:
     """The photograph of a cloth; None where there is none."""
-    if "photograph" not in cloth:
-        return None
     table = cloth.table("photograph", PHOTOGRAPH_KEYS)
+    if not table.content:
+        return None
     width_m = table.quantity("width", "length")
     tiled = table.truth("tiled") if "tiled" in table else False
     return Photograph(picture=_opened(table, folder), width_m=width_m, tiled=tiled)

@@ -59,7 +59,7 @@ WAY = (
     {"drape"},
     {"picture_words"},
     {"picture_plan"},
-    {"picture_extras", "picture_manifest"},
+    {"model_words", "picture_extras", "picture_manifest"},
     {"folds"},
     {"fit", "round_simulation", "swatch_simulation", "worn_lines"},
     {"fit_range"},

@@ -5,6 +5,7 @@ from . import (
     assets,
     drape,
     files,
+    model,
     onward,
     picture_set,
     pictures,
@@ -16,7 +17,19 @@ from . import (
 
 __all__ = ["register", "unregister"]
 
-PARTS = (drape, start, variants, files, presets, pictures, picture_set, assets, sheets, onward)
+PARTS = (
+    drape,
+    start,
+    variants,
+    files,
+    presets,
+    pictures,
+    picture_set,
+    model,
+    assets,
+    sheets,
+    onward,
+)
 
 
 def register() -> None:

@@ -6,6 +6,7 @@ import re
 from bpy.types import Context, Panel, PropertyGroup, UILayout
 
 from ...core.checks import State
+from ...core.cloth import PICTURE, PLAIN
 from .. import bodies
 from ..checked import failing, landing
 from ..figures import is_studio
@@ -130,6 +131,44 @@ class NAPFOLD_PT_cloth(Numbers, Panel):
             colour.use_property_split = False
             colour.scale_x = 0.3
             colour.prop(group, "colour", text="")
+
+
+class Printed(Numbers):
+    """What a cloth looks like."""
+
+    bl_parent_id = "NAPFOLD_PT_cloth"
+    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
+    layer = ""
+
+    def draw_numbers(self, column: UILayout, context: Context) -> None:
+        settings = context.scene.napfold
+        group: PropertyGroup = getattr(settings, self.layer)
+        column.prop(group, "print")
+        if group.print == PICTURE:
+            column.prop(group, "print_file")
+        if group.print != PLAIN:
+            draw_lengths(column, group, ("print_repeat",), typed=settings.typed)
+            column.prop(group, "print_turn")
+            if group.print != PICTURE:
+                column.prop(group, "print_colour")
+        column.prop(group, "photograph")
+        if group.photograph:
+            draw_lengths(column, group, ("photograph_width",), typed=settings.typed)
+            column.prop(group, "photograph_tiled")
+
+
+class NAPFOLD_PT_outer_print(Printed, Panel):
+    """Print of the outer cloth."""
+
+    bl_label = "Outer, Print and Photograph"
+    layer = "outer"
+
+
+class NAPFOLD_PT_lining_print(Printed, Panel):
+    """Print of the lining."""
+
+    bl_label = "Lining, Print and Photograph"
+    layer = "lining"
 
 
 class Stated(Numbers):
@@ -297,6 +336,8 @@ CLASSES = (
     NAPFOLD_PT_wearer,
     NAPFOLD_PT_measures,
     NAPFOLD_PT_cloth,
+    NAPFOLD_PT_outer_print,
+    NAPFOLD_PT_lining_print,
     NAPFOLD_PT_outer,
     NAPFOLD_PT_lining,
     NAPFOLD_PT_cut,

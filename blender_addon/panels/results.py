@@ -13,6 +13,7 @@ from ..language import spoken, translated
 from ..lengths import metres, units_of
 from ..operators.assets import NAPFOLD_OT_cloth_assets
 from ..operators.drape import NAPFOLD_OT_drape
+from ..operators.model import NAPFOLD_OT_model
 from ..operators.onward import NAPFOLD_OT_animate
 from ..operators.picture_set import NAPFOLD_OT_picture_set
 from ..operators.pictures import NAPFOLD_OT_picture
@@ -214,6 +215,7 @@ class NAPFOLD_PT_pictures(Tab, Panel):
             translated("Takes about a minute. The Image menu saves it; it stays in this file."),
         )
         layout.operator(NAPFOLD_OT_picture_set.bl_idname, icon="RENDER_STILL")
+        layout.operator(NAPFOLD_OT_model.bl_idname, icon="EXPORT")
         progress = context.window_manager.napfold
         if progress.pictures_told:
             icon = "ERROR" if progress.pictures_failed else "CHECKMARK"

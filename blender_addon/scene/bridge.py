@@ -15,6 +15,7 @@ __all__ = [
     "PILE_ROOT",
     "PILE_TIP",
     "PRINT_PLACE",
+    "flat_of",
     "paint",
     "positions_of",
     "put_curves",
@@ -30,6 +31,7 @@ __all__ = [
 
 PILE_NORMAL = "pile_normal"
 PILE_ROOT, PILE_TIP = "pile_root", "pile_tip"
+FLAT = "flat pattern in metres"
 PRINT_PLACE = "place in the print"
 PAINT = "napfold colours"
 
@@ -67,7 +69,7 @@ def put_mesh(
     mesh.polygons.foreach_set("loop_start", np.arange(0, len(corner), 3, dtype=np.int32))
     set_positions(mesh, vertices, scale_length=scale_length)
     if flat is not None:
-        texture = mesh.uv_layers.new(name="flat pattern in metres")
+        texture = mesh.uv_layers.new(name=FLAT)
         texture.uv.foreach_set("vector", _single(flat[corner]))
     if print_place is not None:
         put_print_place(mesh, print_place)
@@ -92,6 +94,20 @@ def put_print_place(mesh: bpy.types.Mesh, place: FloatArray | None) -> None:
     mesh.loops.foreach_get("vertex_index", corner)
     texture = mesh.uv_layers.new(name=PRINT_PLACE)
     texture.uv.foreach_set("vector", _single(place[corner]))
+
+
+def flat_of(mesh: bpy.types.Mesh) -> FloatArray | None:
+    """Where each vertex (n, 2) m lies in the flat pattern; None where that was not told."""
+    texture = mesh.uv_layers.get(FLAT)
+    if texture is None:
+        return None
+    corner = np.zeros(len(mesh.loops), dtype=np.int32)
+    mesh.loops.foreach_get("vertex_index", corner)
+    values = np.zeros(len(mesh.loops) * 2, dtype=np.float32)
+    texture.uv.foreach_get("vector", values)
+    flat = np.zeros((len(mesh.vertices), 2))
+    flat[corner] = values.reshape(-1, 2)
+    return flat
 
 
 def put_wires(mesh: bpy.types.Mesh, pairs: IntArray) -> None:

@@ -26,7 +26,7 @@ from .shells import shells
 from .surface import Sheet, draw_layers
 from .wrap import LEAST_PILE_M, put_body
 
-__all__ = ["make_models", "put_model"]
+__all__ = ["make_models", "put_model", "write_model"]
 
 MOST_VERTICES = 120_000
 """Of all sheets together: about 5 MB, which leaves room for mannequin and pictures."""
@@ -49,12 +49,24 @@ def make_models(
     """
     for model in models:
         announce(model)
-        scene = new_scene()
-        drape = load(Path(model.wrap.drape))
-        with whole_files(Path(model.folder)) as folder:
-            put_model(drape, model, scene.collection, folder)
-            _note(scene, model.texts)
-            _export(folder, model)
+        for _ in write_model(load(Path(model.wrap.drape)), model, new_scene()):
+            pass
+
+
+def write_model(drape: Drape, model: Model, scene: bpy.types.Scene) -> Iterator[str]:
+    """Write a model out of an empty scene, which is the one in view; each step is told beforehand.
+
+    Raises
+    ------
+    FileError
+        A file cannot be written, or comes out too large.
+    """
+    with whole_files(Path(model.folder)) as folder:
+        yield "3D"
+        put_model(drape, model, scene.collection, folder)
+        _note(scene, model.texts)
+        scene.view_layers[0].update()
+        yield from _export(scene, folder, model)
 
 
 def put_model(drape: Drape, model: Model, collection: bpy.types.Collection, pictures: Path) -> None:
@@ -171,9 +183,10 @@ def _note(scene: bpy.types.Scene, texts: Mapping[str, str]) -> None:
         scene[keyword.lower()] = text
 
 
-def _export(folder: Path, model: Model) -> None:
+def _export(scene: bpy.types.Scene, folder: Path, model: Model) -> Iterator[str]:
     """Write the scene in each form; sheets of pile only where a part can be cut out of a picture."""
     glb, usd, plain = (folder / file for file in MODEL_FILES)
+    yield "GLB"
     attempt(
         "The GLB could not be written",
         partial(
@@ -184,6 +197,7 @@ def _export(folder: Path, model: Model) -> None:
             export_extras=True,
             export_copyright=model.texts.get("Comment", ""),
             export_animations=False,
+            use_active_scene=True,
         ),
     )
     size = glb.stat().st_size
@@ -192,6 +206,7 @@ def _export(folder: Path, model: Model) -> None:
             f"The GLB of {folder.name} has {size / 1e6:.1f} MB, more than "
             f"{MOST_MODEL_BYTES / 1e6:.0f} MB. Drape with a coarser mesh (--edge-length)."
         )
+    yield "USDZ"
     attempt(
         "The USDZ could not be written",
         partial(
@@ -202,7 +217,8 @@ def _export(folder: Path, model: Model) -> None:
             export_global_up_selection="Y",
         ),
     )
-    for thing in bpy.context.scene.collection.objects:
+    yield "OBJ"
+    for thing in scene.collection.objects:
         thing.select_set(" pile " not in thing.name)
     attempt(
         "The OBJ could not be written",

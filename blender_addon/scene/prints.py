@@ -8,6 +8,7 @@ import numpy as np
 
 from ...core.arrays import FloatArray
 from ...core.cloth import Cloth
+from ...core.picture_file import from_light
 from ...core.pictures.motifs import repeat_of
 
 __all__ = ["LINING", "place_of", "print_image", "unpacked"]
@@ -29,15 +30,17 @@ def unpacked(path: Path) -> FloatArray:
     except RuntimeError as error:
         raise ValueError(" ".join(str(error).split())) from error
     try:
-        image.colorspace_settings.name = "Non-Color"  # as the numbers stand in the file
         width, height = image.size
         if not width * height or not image.channels:
             raise ValueError("there are no pixels in it")
         values = np.zeros(width * height * image.channels, dtype=np.float32)
         image.pixels.foreach_get(values)
+        deep = image.is_float
     finally:
         bpy.data.images.remove(image)
     pixels = values.reshape(height, width, -1).astype(np.float64)
+    if deep:  # what has more than 8 bits is handed over as light
+        pixels = from_light(pixels)
     return pixels[..., :3] if pixels.shape[2] >= 3 else np.repeat(pixels[..., :1], 3, axis=2)
 
 

@@ -22,7 +22,7 @@ from napfold.core.drape import Drape  # noqa: E402
 from napfold.core.errors import FileError  # noqa: E402
 from napfold.core.job import load_job  # noqa: E402
 from napfold.core.mannequin import POSES, build_mannequin  # noqa: E402
-from napfold.core.model_set import model_of  # noqa: E402
+from napfold.core.model_words import model_of  # noqa: E402
 from napfold.core.panels import build_panel_mesh  # noqa: E402
 from napfold.core.pattern import Cut, build_pattern  # noqa: E402
 from napfold.core.picture_plan import looks  # noqa: E402

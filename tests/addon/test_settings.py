@@ -188,3 +188,88 @@ def test_a_colour_is_kept_as_it_was_chosen(scene: bpy.types.Scene, jobs: ModuleT
     np.testing.assert_allclose(scene.napfold.outer.colour, kind.outer_cloth.colour, atol=1e-6)
     scene.napfold.outer.colour = (1.0, 0.2, 0.0)
     assert jobs.job_of(scene).outer.colour == "#ff3300"
+
+
+def test_a_print_goes_from_the_sidebar_to_the_job_and_back(
+    scene: bpy.types.Scene, jobs: ModuleType, tmp_path: Path
+) -> None:
+    outer = scene.napfold.outer
+    before = jobs.comparable_of(scene)
+    outer.print, outer.print_repeat = "fern", 0.24
+    outer.print_turn = np.pi / 2
+    outer.print_colour = (1.0, 0.0, 0.0)
+    motif = jobs.job_of(scene).outer.print
+    assert (motif.kind, motif.repeat_m, motif.colours) == ("fern", 0.24, ("#ff0000",))
+    assert motif.turn_rad == pytest.approx(np.pi / 2, abs=1e-6)
+    assert jobs.job_of(scene).lining.print is None
+    assert jobs.comparable_of(scene) == before  # it hangs as before: no drape is out of date
+    path = tmp_path / "fern.toml"
+    jobs.save_scene_job(scene, path)
+    outer.print = "plain"
+    assert jobs.job_of(scene).outer.print is None
+    jobs.open_job(scene, path)
+    assert jobs.job_of(scene).outer.print.kind == "fern"
+    assert jobs.job_of(scene).outer.print.repeat_m == 0.24
+
+
+def test_what_the_sidebar_does_not_show_of_a_print_is_kept(
+    scene: bpy.types.Scene, jobs: ModuleType, tmp_path: Path
+) -> None:
+    path = tmp_path / "job.toml"
+    text = (
+        JOBS[0]
+        .read_text("utf-8")
+        .replace(
+            "[cloth.lining]",
+            '[cloth.outer.print]\nkind = "check"\nrepeat = "3 in"\noffset = "1 in x 2 in"\n'
+            'turn = "30 deg"\ncolours = ["#102030", "#405060"]\n[cloth.lining]',
+            1,
+        )
+    )
+    path.write_text(text, "utf-8")
+    loaded = jobs.open_job(scene, path)
+    assert loaded.outer.print is not None
+    assert jobs.job_of(scene).outer.print == loaded.outer.print
+
+
+def test_a_photograph_gives_the_colour_in_the_sidebar(
+    scene: bpy.types.Scene, jobs: ModuleType, tmp_path: Path
+) -> None:
+    path = tmp_path / "moss.png"
+    image = bpy.data.images.new("moss", 64, 64)
+    image.pixels.foreach_set(np.tile(np.float32([0.4, 0.6, 0.2, 1.0]), 64 * 64))
+    image.filepath_raw, image.file_format = str(path), "PNG"
+    image.save()
+    outer = scene.napfold.outer
+    outer.colour = (0.0, 0.0, 0.0)
+    outer.photograph, outer.photograph_width = str(path), 0.25
+    assert tuple(outer.colour) == pytest.approx((0.4, 0.6, 0.2), abs=0.01)
+    choice = jobs.job_of(scene).outer
+    assert choice.cloth().colour == pytest.approx((0.4, 0.6, 0.2), abs=0.01)
+    assert choice.photograph.width_m == 0.25
+    assert choice.cloth().print is None
+    outer.photograph_tiled = True
+    shown = jobs.job_of(scene).outer.cloth().print
+    assert shown.mirrored
+    assert shown.repeat_m == 0.25
+    outer.photograph = str(tmp_path / "none.png")
+    assert "none.png" in scene.napfold.complaint
+    assert "none.png" in jobs.complaint_of(scene)[1]
+
+
+def test_a_print_is_shown_on_the_wrap_in_view(draped_file: str, extension: Extension) -> None:
+    bpy.ops.wm.open_mainfile(filepath=draped_file)
+    scene = bpy.context.scene
+    parts = extension("blender_addon.figures").parts_of(scene, ("outer",))
+    (thing,) = parts
+    scene.napfold.outer.print, scene.napfold.outer.print_repeat = "stripe", 0.2
+    nodes = thing.active_material.node_tree.nodes
+    (painted,) = (node for node in nodes if node.type == "TEX_IMAGE")
+    assert painted.image.size[:] == (512, 512)
+    place = np.zeros(len(thing.data.loops) * 2, dtype=np.float32)
+    thing.data.uv_layers["place in the print"].uv.foreach_get("vector", place)
+    # a cloth 147.32 cm wide holds so many repeats of 20 cm
+    assert np.ptp(place.reshape(-1, 2)[:, 0]) == pytest.approx(1.4732 / 0.2, rel=0.03)
+    scene.napfold.outer.print = "plain"
+    assert not [node for node in nodes if node.type == "TEX_IMAGE"]
+    assert thing.data.uv_layers.get("place in the print") is None
