@@ -237,7 +237,7 @@ class TestManners:
 
     def test_operators_are_told_as_blender_tells_its_own(self, parts: list[type]) -> None:
         operators = {part for part in parts if issubclass(part, bpy.types.Operator)}
-        assert len(operators) == 19
+        assert len(operators) == 20
         for operator in operators:
             words = set(operator.bl_label.split()) - SMALL_WORDS
             assert all(word[0].isupper() for word in words), operator.bl_label
@@ -264,7 +264,8 @@ class TestManners:
                 if entry.type == "FLOAT":
                     assert entry.hard_max < 1e7, name
                     assert entry.hard_min <= entry.soft_min < entry.soft_max <= entry.hard_max, name
-                    assert entry.subtype in {"DISTANCE", "FACTOR", "COLOR_GAMMA", "NONE"}, name
+                    units = {"ANGLE", "DISTANCE", "FACTOR", "COLOR_GAMMA", "NONE"}
+                    assert entry.subtype in units, name
         assert seen >= 60
 
     def test_disable_and_enable_leave_nothing_behind_and_bring_everything_back(
