@@ -48,6 +48,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "shorn": "Two plies, the pile taken out of the allowance",
         "turn gap": "An arrow out of the back hem",
         "turn neck": "An arrow out of the neck",
+        "square": "A plain square of cloth",
         "labels": "The finished wrap, a label inside the side seam",
         "label": "label",
         "lying": "cloth as it lies: {length}",

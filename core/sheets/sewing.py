@@ -18,7 +18,7 @@ from .making_words import WORDS
 from .mark_pictures import hem_gap, split_sewn
 from .neck_pictures import neck_clipped
 from .picture_words import PICTURE
-from .piece_pictures import band_folded, hood_sewn, pockets_placed
+from .piece_pictures import band_folded, hood_sewn, pockets_placed, squares_kept
 from .plan_steps import allowances_told, sheet_cautions, step
 from .seam_picture import seam_section
 from .sewing_words import SEWING
@@ -179,6 +179,8 @@ def _piece_pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
     for kind in (Kind.COLLAR, Kind.BELT, Kind.CUFF):
         if kind in first:
             found[str(kind)] = partial(band_folded, draw, first[kind])
+    if square := first.get(Kind.SQUARE):
+        found[str(Kind.SQUARE)] = partial(squares_kept, draw, square)
     return found
 
 

@@ -216,14 +216,7 @@ def hem_drawings(cut: Cut, line: CutLine) -> tuple[Drawing, ...]:
                     Path(layer="STITCH", pieces=_on_the_left(part.stitch[name]), name="hem"),
                     Path(layer="GRAIN", pieces=(centre,), name="centre"),
                 ),
-                tuple(
-                    Text(
-                        words=words,
-                        at=(0.012, sign * (middle_m - rise_m - 0.02) - 0.005 * row),
-                        size_mm=2.8,
-                    )
-                    for row, words in enumerate(wording.HEM)
-                ),
+                notes=wording.HEM,
             )
         )
     return tuple(found)

@@ -44,8 +44,8 @@ HEM_NAMES = {
     "back": "back hem template",
 }
 HEM = (
-    "Half of the hem. Lay this line on the centre line,",
-    "the curve to the edge of the cloth; turn over for the other half.",
+    "Half of the hem: the upright line on the centre line, the curve to the edge of the cloth; "
+    "turned over for the other half.",
 )
 ONE_PAGE, MAP = "one sheet", "map"
 SQUARE_CM, SQUARE_IN = "10 cm: measure it before you cut", "4 in"

@@ -21,7 +21,12 @@ from napfold.core.sheets.sheet_job import SheetJob, sheet_job
 from .options import CUTS
 
 JOBS = Path(__file__).parents[2] / "sample_avatars" / "jobs"
-PIECES = tuple(Extra(name=str(kind), kind=kind) for kind in (Kind.POCKET, Kind.COLLAR))
+PIECES = tuple(
+    Extra(name=str(kind), kind=kind, count=2)
+    for kind in Kind
+    if kind not in (Kind.PLAIN, Kind.CUFF)
+)
+"""Every small piece but cuff bands, which do not go with cuffs turned back."""
 
 
 @lru_cache

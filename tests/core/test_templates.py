@@ -16,8 +16,8 @@ from napfold.core.dxf import write_dxf
 from napfold.core.errors import FileError
 from napfold.core.paper import PAPERS, Line, Words, page_svg
 from napfold.core.paper.pdf import write_pdf
-from napfold.core.pattern import Cut, Neck, build_pattern
-from napfold.core.sheets.drawing import Drawing, pattern_drawings
+from napfold.core.pattern import Cut, Front, Neck, build_pattern
+from napfold.core.sheets.drawing import Drawing, bounds_mm, pattern_drawings
 from napfold.core.sheets.template_pages import template_pages
 from napfold.core.sheets.tiling import one_page, tiled
 from pypdf import PdfReader
@@ -298,3 +298,89 @@ def test_without_ezdxf_the_svg_is_recommended(tmp_path: Path, monkeypatch) -> No
     with pytest.raises(FileError, match="ezdxf is missing"):
         write_dxf(tmp_path / "wrap.dxf", pattern_drawing("wrap", line_of()))
     assert not (tmp_path / "wrap.dxf").exists()
+
+
+OPENING_M = 0.24
+"""What stays open of the back hem for turning."""
+
+
+def notches_mm(part: Part, drawing: Drawing) -> dict[str, list[tuple[tuple[float, float], ...]]]:
+    """Both ends of each notch of the pattern, millimetres, by what meets there."""
+    found: dict[str, list[tuple[tuple[float, float], ...]]] = defaultdict(list)
+    for notch in part.notches:
+        (x, v), (to_x, to_v) = notch.at, notch.towards
+        end = (x + 0.005 * to_x, v + 0.005 * to_v)
+        found[notch.name].append(((1000 * x, 1000 * v), (1000 * end[0], 1000 * end[1])))
+    return found
+
+
+def on_the_page(drawing: Drawing, point: tuple[float, float]) -> tuple[float, float]:
+    """A place of the drawing on its one page, from the upper left corner."""
+    left, _, _, high = bounds_mm(drawing)
+    return point[0] - left + 20, high + 20 - point[1]
+
+
+@pytest.mark.parametrize("name", ["plain", "curved hem", "overlapping V", "split", "nearly all"])
+def test_every_notch_is_in_pdf_svg_and_dxf(tmp_path: Path, name: str) -> None:
+    line = build_cut_line(build_pattern(CUTS[name]), Allowances(), OPENING_M)
+    drawings = pattern_drawings("wrap", line)
+    told: set[str] = set()
+    for part, (_, drawing) in zip(line.parts, drawings, strict=True):
+        page = one_page(drawing)
+        write_pdf(tmp_path / "whole.pdf", "whole", [page])
+        write_dxf(tmp_path / "whole.dxf", drawing)
+        (printed,) = PdfReader(tmp_path / "whole.pdf").pages
+        in_pdf = [path for path in paths_mm(printed) if len(path) == 2]
+        in_svg = [
+            [tuple(map(float, pair.split(","))) for pair in element.get("points").split()]
+            for element in ElementTree.fromstring(page_svg(page)).iter(f"{SVG}polyline")
+        ]
+        in_dxf = [
+            ((one[10], one[20]), (one[11], one[21]))
+            for one in entities(tmp_path / "whole.dxf")
+            if one["layer"] == "NOTCH"
+        ]
+        for what, ends in notches_mm(part, drawing).items():
+            told.add(what)
+            for start, end in ends:
+                places = [on_the_page(drawing, point) for point in (start, end)]
+                upright = [(x, page.height_mm - y) for x, y in places]
+                for drawn, wanted in ((in_pdf, upright), (in_svg, places), (in_dxf, (start, end))):
+                    nearest = min(
+                        max(math.dist(a, b) for a, b in zip(path, wanted, strict=True))
+                        for path in drawn
+                        if len(path) == 2
+                    )
+                    assert nearest < 0.1, (what, start)
+        if part.name in ("layer", "back"):
+            opening = notches_mm(part, drawing)["end of the opening for turning"]
+            assert sorted(start[0] for start, _ in opening) == pytest.approx([-120, 120], abs=0.1)
+    assert "end of the opening for turning" in told
+    assert ("middle of the front edge" in told) == (CUTS[name].front is not Front.CLOSED)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    ("cut", "share"), [(CUT, 1.0), (replace(CUT, neck_width_m=0.26, body_width_m=0.8), 0.5)]
+)
+def test_neck_and_corner_are_printed_at_true_size(tmp_path, paper, cut, share) -> None:
+    """The whole neck, or its half where paper is too narrow; the corner's arc between two straights."""
+    part = line_of(cut).parts[0]
+    pages = template_pages("wrap", cut, Allowances(), line_of(cut), paper)
+    write_pdf(tmp_path / "templates.pdf", "templates", pages)
+    lengths = [
+        length(path)
+        for page in PdfReader(tmp_path / "templates.pdf").pages
+        for path in paths_mm(page)
+    ]
+    neck_mm = 1000 * math.fsum(piece.length_m for piece in part.neck)
+    halved = min(abs(one - neck_mm / 2) for one in lengths)
+    whole = min(abs(one - neck_mm) for one in lengths)
+    assert min(halved, whole) < 0.1
+    if share == 0.5:
+        assert halved < 0.1
+    (arc,) = (one for one in part.cut["underarm_front_left"] if one.kind == "arc")
+    # a hand's width and a little more of either line: as far as the corner reaches, and 1 cm
+    reach_m = max(arc.radius_x_m, 0.05) + 0.010
+    straight_mm = 2000 * (reach_m - arc.radius_x_m)
+    assert min(abs(one - 1000 * arc.length_m - straight_mm) for one in lengths) < 0.1
