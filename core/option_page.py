@@ -18,6 +18,8 @@ from .units import UnitSystem
 
 __all__ = ["OPTIONS", "Option", "write_options"]
 
+LARGE = ".flats { grid-template-columns:repeat(auto-fit,minmax(min(100%,34rem),1fr)); }"
+"""Drawings so large that a neckline can be told from another."""
 PLAIN = Cut(cloth_width_m=1.47, length_m=1.37, body_width_m=0.68, sleeve_drop_m=0.24)
 _SEAMED = {"shoulder": Shoulder.SEAMED}
 
@@ -82,7 +84,7 @@ def write_options(folder: Path, units: UnitSystem) -> Path:
     write_text(
         page,
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{HEADING}</title>'
-        f"<style>{STYLE}</style></head><body><main><h1>{HEADING}</h1>"
+        f"<style>{STYLE}\n{LARGE}</style></head><body><main><h1>{HEADING}</h1>"
         f"<p>{escape(INTRODUCTION)}</p><p><code>neck_ease</code>: {escape(WORDS['neck_ease'])}</p>"
         f'<div class="flats">{figures}</div></main></body></html>\n',
     )

@@ -156,6 +156,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "then": ", then ",
         "cloth for": "{cloth} for {layers}",
         "corner of": "a corner of {number}",
+        "hem at": "{landing} ({height} high)",
+        "between": "{least} to {most}",
         "numbered": "{number} {name}",
         "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is in no piece.",
         "pockets": "patch pockets, {width} by {length}: {count}",

@@ -63,7 +63,10 @@ def neck_clipped(garment: Garment) -> Picture:
     sketch, _, low, top = _window(garment, below_m, 0.04)
     sketch.path(garment.neck.neck, width_mm=0.5, fill=1.0)
     stitch = garment.neck.stitch["neck"]
-    sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
+    overlaps = garment.cut.front is Front.OVERLAPPING
+    # in front each overlapping half has its own, beyond the middle
+    behind = [piece for piece in stitch if min(piece.start[1], piece.end[1]) >= 0]
+    sketch.path(behind if overlaps else stitch, width_mm=0.6, dashes_mm=(2, 1.2))
     # the neck is walked clockwise, its opening on the right
     curves = [piece for piece in stitch if not isinstance(piece, Line)]
     sketch.clips(curves, 0.02, -0.8 * garment.allowances.neck_m)
@@ -72,7 +75,7 @@ def neck_clipped(garment: Garment) -> Picture:
         point = min((piece.start for piece in stitch), key=lambda end: end[1])
         deep_m = 0.8 * garment.allowances.neck_m
         sketch.line([point, (point[0], point[1] + deep_m)], width_mm=0.5)
-    if garment.cut.overlap_half_m:
+    if overlaps:
         for part in garment.mark.parts[1:]:
             sketch.path(part.stitch["neck"], width_mm=0.6, dashes_mm=(2, 1.2))
     for sign, (x, begins) in fronts.items():
@@ -83,14 +86,7 @@ def neck_clipped(garment: Garment) -> Picture:
                     width_mm=0.9)  # fmt: skip
     if garment.slit is not None:
         sketch.line([(0.0, garment.slit.end[1]), (0.0, low)], width_mm=0.5)
-    if garment.cut.front is not Front.CLOSED:
-        # between overlapping fronts there is room, beside fronts that meet there is
-        between = bool(garment.cut.overlap_half_m)
-        sketch.word(
-            PICTURE["cut corners"],
-            (0.0, low),
-            right_mm=0 if between else 8,
-            down_mm=-3,
-            anchor="middle" if between else "start",
-        )
+    if fronts:
+        beside = max(x for x, _ in fronts.values())
+        sketch.word(PICTURE["cut corners"], (beside, low), right_mm=4, down_mm=-3, anchor="start")
     return sketch.picture(garment.small_mm, (top - low) * sketch.scale, PICTURE["neck clipped"])

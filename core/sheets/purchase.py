@@ -88,7 +88,9 @@ def _fit_row(words: str, purchase: Purchase, sheet: SheetJob) -> tuple[str, ...]
     return (
         words,
         " + ".join(bought_told(bolt.bought_m, tell) for bolt in purchase.lay.bolts),
-        f"{fit.hem.words(tell.length)} ({tell.length(fit.hem.height_m)} high)",
+        WORDS["hem at"].format(
+            landing=fit.hem.words(tell.length), height=tell.length(fit.hem.height_m)
+        ),
         _sleeve(fit, tell),
         sheet.job.money.told(purchase.cost.total) if purchase.cost.complete else "-",
     )

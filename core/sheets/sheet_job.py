@@ -69,7 +69,8 @@ class SheetJob:
     def handling(self) -> Mapping[str, str]:
         """Needle, stitch and how to hold the pile, in words."""
         sewing = self.sewn.sewing
-        pins = " to ".join(self.tell.small(value_m) for value_m in sewing.pins_m)
+        least, most = (self.tell.small(value_m) for value_m in sewing.pins_m)
+        pins = WORDS["between"].format(least=least, most=most)
         return {
             "needle": sewing.needle,
             "stitch": WORDS["stitch"].format(stitch=sewing.stitch, length=sewing.stitch_length),
