@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Pictures of the neck: its template on the shoulder line, and how it is clipped when it is sewn."""
 
+from ..paper import text_width_mm
 from ..pattern import Front, Line, Neck
 from .flow import Picture
 from .garment import Garment
@@ -87,6 +88,11 @@ def neck_clipped(garment: Garment) -> Picture:
     if garment.slit is not None:
         sketch.line([(0.0, garment.slit.end[1]), (0.0, low)], width_mm=0.5)
     if fronts:
+        # between the fronts if there is room, else beside them
         beside = max(x for x, _ in fronts.values())
-        sketch.word(PICTURE["cut corners"], (beside, low), right_mm=4, down_mm=-3, anchor="start")
+        words = PICTURE["cut corners"]
+        if text_width_mm(words, sketch.text_mm) < 2 * beside * sketch.scale - 2:
+            sketch.word(words, (0.0, low), down_mm=-3)
+        else:
+            sketch.word(words, (beside, low), right_mm=4, down_mm=-3, anchor="start")
     return sketch.picture(garment.small_mm, (top - low) * sketch.scale, PICTURE["neck clipped"])
