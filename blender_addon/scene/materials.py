@@ -28,6 +28,7 @@ FURNITURE_COLOUR: Colour = (0.62, 0.63, 0.64)
 GROUND_SHADE = 0.9
 TIP_SHADE = 1.04
 FIBRE_GAIN = 2.4
+VELVET_DEEPER, VELVET_PALER = 0.55, 1.1
 MODEL_SHEEN = 0.12
 BACKDROP_CENTRE: Colour = (0.89, 0.88, 0.865)
 BACKDROP_EDGE: Colour = (0.70, 0.69, 0.675)
@@ -136,11 +137,12 @@ def pile_material(
     root_shade: float,
     softness: float,
     sheen: float,
+    velvet: float = 0.0,
     printed: bool = False,
 ) -> bpy.types.Material:
     """Strands: deeper at the root, paler at the tip, no two quite alike.
 
-    ``root_shade``, ``softness`` and ``sheen`` are those of a `PileStyle`; where it is ``printed``,
+    ``root_shade``, ``softness``, ``sheen`` and ``velvet`` are those of a `PileStyle`; where it is ``printed``,
     every strand has colours of its own, see `put_strand_colours`.
     """
     material = bpy.data.materials.new(f"{name} pile")
@@ -165,13 +167,17 @@ def pile_material(
     tint = nodes.new("ShaderNodeHueSaturation")
     links.new(vary.outputs["Result"], tint.inputs["Value"])
     links.new(along, tint.inputs["Color"])
+    soft = _soft_normal(tree, softness)
+    coloured = tint.outputs["Color"]
+    if velvet:
+        coloured = _deeper_from_above(tree, coloured, soft, velvet)
     shader = nodes.new("ShaderNodeBsdfPrincipled")
     shader.inputs["Roughness"].default_value = 0.7
     shader.inputs["Specular IOR Level"].default_value = 0.15
     shader.inputs["Sheen Weight"].default_value = sheen
     shader.inputs["Sheen Roughness"].default_value = 0.4
-    links.new(tint.outputs["Color"], shader.inputs["Base Color"])
-    links.new(_soft_normal(tree, softness), shader.inputs["Normal"])
+    links.new(coloured, shader.inputs["Base Color"])
+    links.new(soft, shader.inputs["Normal"])
     output = nodes.new("ShaderNodeOutputMaterial")
     links.new(shader.outputs["BSDF"], output.inputs["Surface"])
     return material
@@ -215,6 +221,27 @@ def tile_material(
     links.new(sloped.outputs["Color"], slopes.inputs["Color"])
     links.new(slopes.outputs["Normal"], shader.inputs["Normal"])
     return material
+
+
+def _deeper_from_above(
+    tree: bpy.types.NodeTree,
+    colour: bpy.types.NodeSocket,
+    normal: bpy.types.NodeSocket,
+    velvet: float,
+) -> bpy.types.NodeSocket:
+    """A colour that is deeper where the surface faces the eye: one looks between upright strands."""
+    nodes, links = tree.nodes, tree.links
+    facing = nodes.new("ShaderNodeLayerWeight")
+    facing.inputs["Blend"].default_value = 0.5
+    links.new(normal, facing.inputs["Normal"])
+    bright = nodes.new("ShaderNodeMapRange")
+    bright.inputs["To Min"].default_value = 1.0 - VELVET_DEEPER * velvet
+    bright.inputs["To Max"].default_value = 1.0 + VELVET_PALER * velvet
+    links.new(facing.outputs["Facing"], bright.inputs["Value"])
+    shaded = nodes.new("ShaderNodeHueSaturation")
+    links.new(bright.outputs["Result"], shaded.inputs["Value"])
+    links.new(colour, shaded.inputs["Color"])
+    return shaded.outputs["Color"]
 
 
 def _own_colours(tree: bpy.types.NodeTree, share: bpy.types.NodeSocket) -> bpy.types.NodeSocket:

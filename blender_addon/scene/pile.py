@@ -7,7 +7,7 @@ make a likeness; none is a measurement of a cloth.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -48,6 +48,9 @@ class PileStyle:
         Radius of the ringlets that a tuft's strands make together, and how many turns they have.
     sheen
         Shine of strands that are seen along their sides (0 to 1).
+    velvet
+        How much deeper the colour is where one looks into the pile than where one looks over it
+        (0 to 1).
     """
 
     strands_per_m2: float
@@ -63,6 +66,7 @@ class PileStyle:
     curl_m: float = 0.0
     curls: float = 0.0
     sheen: float = 0.25
+    velvet: float = 0.0
 
 
 _SHORT = PileStyle(
@@ -91,23 +95,37 @@ _LONG = PileStyle(
 )
 
 
+_FLEECE = PileStyle(
+    strands_per_m2=300e3,
+    radius_m=0.00036,
+    shortest=0.40,
+    ruffle=0.6,
+    droop=0.0,
+    tuft_m=0.0055,
+    cling=0.9,
+    root_shade=0.66,
+    softness=0.55,
+    bends=3,
+    sheen=0.05,
+)
+
 # Kinds of the library whose pile is of its own make: sherpa's knots, the worms of coral fleece,
 # velour's cropped shine, the felted faces of fleece.
 _MADE: Mapping[str, PileStyle] = MappingProxyType(
     {
         "curly pile": PileStyle(
             strands_per_m2=210e3,
-            radius_m=0.00058,
+            radius_m=0.00062,
             shortest=0.85,
             ruffle=0.10,
             droop=0.0,
-            tuft_m=0.0075,
-            cling=0.65,
-            root_shade=0.70,
-            softness=0.75,
-            bends=5,
-            curl_m=0.0026,
-            curls=1.2,
+            tuft_m=0.0065,
+            cling=0.9,
+            root_shade=0.62,
+            softness=0.35,
+            bends=8,
+            curl_m=0.0024,
+            curls=1.9,
             sheen=0.1,
         ),
         "flannel fleece": PileStyle(
@@ -135,23 +153,10 @@ _MADE: Mapping[str, PileStyle] = MappingProxyType(
             softness=0.95,
             bends=2,
             sheen=0.9,
+            velvet=0.8,
         ),
-        **dict.fromkeys(
-            ("medium fleece", "heavy fleece"),
-            PileStyle(
-                strands_per_m2=300e3,
-                radius_m=0.00036,
-                shortest=0.40,
-                ruffle=0.5,
-                droop=0.0,
-                tuft_m=0.0035,
-                cling=0.5,
-                root_shade=0.85,
-                softness=0.8,
-                bends=3,
-                sheen=0.05,
-            ),
-        ),
+        "medium fleece": _FLEECE,
+        "heavy fleece": replace(_FLEECE, tuft_m=0.0085, radius_m=0.00042, root_shade=0.58),
     }
 )
 

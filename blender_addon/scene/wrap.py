@@ -160,6 +160,7 @@ def put_layer(
             root_shade=style.root_shade,
             softness=style.softness,
             sheen=style.sheen,
+            velvet=style.velvet,
             printed=cloth.print is not None,
         )
     )
