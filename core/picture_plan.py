@@ -38,7 +38,7 @@ __all__ = [
     "worn",
 ]
 
-FORMAT = 2
+FORMAT = 3
 """To be raised when pictures of the same plan come out otherwise."""
 
 LYING = (Subject.FLAT, Subject.FOLDED)

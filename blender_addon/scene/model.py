@@ -2,6 +2,7 @@
 """From a drape to a model for a page: both layers with pictures of their pile, as GLB, USDZ and OBJ."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -24,6 +25,7 @@ from .pile_tile import PileTile, pile_tile, printed_tile, shade_of
 from .prints import LINING, place_of
 from .shells import shells
 from .surface import Sheet, draw_layers
+from .turned_back import cuff_sheets
 from .wrap import LEAST_PILE_M, put_body
 
 __all__ = ["make_models", "put_model", "write_model"]
@@ -32,9 +34,21 @@ MOST_VERTICES = 120_000
 """Of all sheets together: about 5 MB, which leaves room for mannequin and pictures."""
 MOST_SHELLS = {"Outer": 6, "Lining": 3}
 """The lining shows at openings only."""
+CUFF_SHELLS = 4
 FINEST = 1
 """How often every edge of the drape is halved at the most."""
 NO_PATH = Path("a model's job")
+
+
+@dataclass(frozen=True, slots=True)
+class _Coat:
+    """What covers a layer: its cloth, how high its pile stands and how wide its pictures are (m), and these."""
+
+    cloth: Cloth
+    depth_m: float
+    side_m: float
+    colour: bpy.types.Image
+    normals: bpy.types.Image
 
 
 def make_models(
@@ -85,11 +99,19 @@ def put_model(drape: Drape, model: Model, collection: bpy.types.Collection, pict
         thickness_lining_m=cloths[1].thickness_m,
         rounds=fineness,
     )
+    drape = replace(drape, outer_cloth=cloths[0], lining_cloth=cloths[1])
+    coats = {
+        name: _coat(name, cloth, pictures) for name, cloth in zip(MOST_SHELLS, cloths, strict=True)
+    }
     room = max(MOST_VERTICES // len(sheets[0].flat) - 2, 0)
     most = sum(MOST_SHELLS.values())
-    for (name, wanted), sheet, cloth in zip(MOST_SHELLS.items(), sheets, cloths, strict=True):
-        count = min(wanted, room * wanted // most)
-        _put_layer(name, sheet, cloth, count, np.array(job.cut.nap.stroke), collection, pictures)
+    nap = np.array(job.cut.nap.stroke)
+    for (name, wanted), sheet in zip(MOST_SHELLS.items(), sheets, strict=True):
+        _put_layer(name, sheet, coats[name], min(wanted, room * wanted // most), nap, collection)
+    if job.cut.cuff_depth_m:
+        for layer, side, sheet in cuff_sheets(drape, job.cut.cuff_depth_m, rounds=fineness):
+            name = f"{layer} cuff {side}"
+            _put_layer(name, sheet, coats[layer], CUFF_SHELLS, nap, collection)
     if model.mannequin:
         put_body(drape.body, collection)
 
@@ -97,28 +119,35 @@ def put_model(drape: Drape, model: Model, collection: bpy.types.Collection, pict
 def _put_layer(
     name: str,
     sheet: Sheet,
-    cloth: Cloth,
+    coat: _Coat,
     count: int,
     nap: FloatArray,
     collection: bpy.types.Collection,
-    pictures: Path,
 ) -> None:
     """One layer: its surface, and ``count`` sheets over it that show ever fewer tips of its pile."""
-    pile_m = cloth.pile_height_m
-    depth_m = pile_m * standing_share(pile_m, cloth.thickness_m) if pile_m > LEAST_PILE_M else 0.0
-    tile = _tile(cloth, max(depth_m, LEAST_PILE_M))
-    colour, normals = _painted(name, tile, pictures)
-    place = place_of(cloth, sheet.flat, inside=name == LINING)
+    cloth, colour, normals = coat.cloth, coat.colour, coat.normals
+    place = place_of(cloth, sheet.flat, inside=name.startswith(LINING))
     if place is None:
-        place = sheet.flat / tile.side_m
+        place = sheet.flat / coat.side_m
     _put_sheet(name, sheet, place, tile_material(name, colour, normals), collection)
-    if not depth_m:
+    if not coat.depth_m:
         return
     heights = np.arange(1, count + 1) / (count + 1)
-    raised = shells(sheet, heights, depth_m=depth_m, pile_height_m=pile_m, nap=nap)
+    raised = shells(
+        sheet, heights, depth_m=coat.depth_m, pile_height_m=cloth.pile_height_m, nap=nap
+    )
     for number, (shell, height) in enumerate(zip(raised, heights, strict=True), start=1):
         material = tile_material(f"{name} pile {number}", colour, normals, least_height=height)
         _put_sheet(material.name, shell, place, material, collection)
+
+
+def _coat(layer: str, cloth: Cloth, pictures: Path) -> _Coat:
+    """The pile of a cloth, its pictures in a folder."""
+    pile_m = cloth.pile_height_m
+    depth_m = pile_m * standing_share(pile_m, cloth.thickness_m) if pile_m > LEAST_PILE_M else 0.0
+    tile = _tile(cloth, max(depth_m, LEAST_PILE_M))
+    colour, normals = _painted(layer, tile, pictures)
+    return _Coat(cloth, depth_m, tile.side_m, colour, normals)
 
 
 def _tile(cloth: Cloth, depth_m: float) -> PileTile:

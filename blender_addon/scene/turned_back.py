@@ -7,6 +7,7 @@ half a circle. What is turned keeps its place in the flat pattern, so pile and p
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import bpy
@@ -18,7 +19,7 @@ from ...core.nap import NapDown
 from .surface import Sheet, draw_layers, stretch_frames
 from .wrap import put_layer
 
-__all__ = ["cuffs_turned_back", "fronts_turned_back"]
+__all__ = ["cuff_sheets", "cuffs_turned_back", "fronts_turned_back"]
 
 FOLD_AT_TOP_M, FOLD_AT_HEM_M = 0.065, 0.12
 """How far from the front edge a front is folded, at the shoulder line and at the hem."""
@@ -149,9 +150,19 @@ def _found(triangles: FloatArray, places: FloatArray) -> tuple[IntArray, FloatAr
 def cuffs_turned_back(
     drape: Drape, depth_m: float, home: bpy.types.Collection, nap: NapDown
 ) -> None:
-    """Put the turned-back part of both sleeves, ``depth_m`` deep, over their ends into a collection.
+    """Put the turned-back part of both sleeves, ``depth_m`` deep, over their ends into a collection."""
+    cloths = {"Outer": drape.outer_cloth, "Lining": drape.lining_cloth}
+    for seed, (layer, side, sheet) in enumerate(cuff_sheets(drape, depth_m), start=3):
+        put_layer(f"{layer} cuff {side}", sheet, cloths[layer], home, 1.0, nap.stroke, seed)
+
+
+def cuff_sheets(
+    drape: Drape, depth_m: float, *, rounds: int = 2
+) -> Iterator[tuple[str, str, Sheet]]:
+    """Layer, side and sheet of what is turned back of the sleeves, ``depth_m`` deep.
 
     A drape has the sleeve up to the fold of its cuff; the cuff is the same cloth once more, turned.
+    ``rounds`` is how often every edge is halved.
     """
     panel = drape.panel
     outer, lining = draw_layers(
@@ -163,18 +174,15 @@ def cuffs_turned_back(
         drape.lining,
         thickness_outer_m=drape.outer_cloth.thickness_m,
         thickness_lining_m=drape.lining_cloth.thickness_m,
+        rounds=rounds,
     )
     middle = _middle_of(outer, lining)
     wrist_m = float(panel.spread[panel.edges["sleeve_end_left"], 0].max())
     for name, sign in SIDES.items():
         from_end_m = wrist_m - sign * middle.flat[:, 0]
         near = (from_end_m[middle.triangles] < depth_m - 1e-6).any(axis=1)
-        for layer, cloth, way, seed in (
-            ("Lining", drape.lining_cloth, -1.0, 3),
-            ("Outer", drape.outer_cloth, 1.0, 4),
-        ):
-            sheet = _cuff(middle, near, from_end_m, depth_m, drape, way, sign)
-            put_layer(f"{layer} cuff {name}", sheet, cloth, home, 1.0, nap.stroke, seed)
+        for layer, way in (("Lining", -1.0), ("Outer", 1.0)):
+            yield layer, name, _cuff(middle, near, from_end_m, depth_m, drape, way, sign)
 
 
 def _cuff(

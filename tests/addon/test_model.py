@@ -256,6 +256,25 @@ def test_a_print_is_in_the_model_at_true_scale(drape: Drape, tmp_path: Path) -> 
         assert (bright == (off < 0.075))[clear].mean() > 0.97
 
 
+def test_a_turned_back_cuff_is_in_the_model(drape: Drape, tmp_path: Path) -> None:
+    job = load_job(ROOT / "sample_avatars" / "jobs" / "larch_hut.toml")
+    job = replace(job, variants=(), cut=replace(job.cut, cuff_depth_m=0.08))
+    model = model_of(looks(job)[0], tmp_path / "cuffed", "drape.npz", mannequin=False)
+    assert "cuffs are plain geometry" in model.texts["Comment"]
+    make_models([model], lambda _: drape, lambda _: None)
+    read = Read(tmp_path / "cuffed" / MODEL_FILES[0])
+    meshes = {mesh["name"]: mesh["primitives"][0]["attributes"] for mesh in read.tree["meshes"]}
+    assert len(read.tree["images"]) == 4
+    for side, sign in (("left", 1), ("right", -1)):
+        places = read.array(meshes[f"Lining cuff {side}"]["POSITION"])
+        # it lies over the last 8 cm of the sleeve; its fold reaches beyond by about a thickness
+        ends = np.sort(sign * places[:, 0])[[0, -1]]
+        wrist_m = np.abs(drape.panel.flat[:, 0]).max()
+        assert ends[0] == pytest.approx(wrist_m - 0.08, abs=0.012)
+        assert wrist_m - 0.001 < ends[1] < wrist_m + 0.012
+        assert np.isfinite(places).all()
+
+
 def test_ringlets_and_worms_are_seen_in_a_square_of_pile() -> None:
     """The distance over which heights are alike: a ringlet or a tuft, where plush has single tips."""
 
