@@ -40,8 +40,12 @@ def close_pairs(points: FloatArray, rest: FloatArray, radius_m: float, apart_m: 
     -------
     The pairs in the order of the first point, the smaller of the two, then of the other.
     """
-    order, other_order, begin, length = runs_near(points, points, radius_m)
+    order, _, begin, length = runs_near(points, points, radius_m)
+    # from each point only to those that come later in that order
+    later = np.maximum(begin, np.arange(1, len(points) + 1)[:, None])
+    begin, length = later, np.maximum(begin + length - later, 0)
     axes = [axis[order] for axis in (points - points.mean(axis=0)).T.astype(np.float32)]
+    across, along = (np.ascontiguousarray(axis[order]) for axis in rest[:, 0].T)
     counts = np.cumsum(length.sum(axis=1))
     portions = np.searchsorted(counts, np.arange(0, counts[-1], PORTION), side="right")
     found = [np.zeros((0, 2), dtype=np.int64)]
@@ -49,15 +53,17 @@ def close_pairs(points: FloatArray, rest: FloatArray, radius_m: float, apart_m: 
         one, other = _pairs_of_runs(begin[low:high], length[low:high])
         one += low
         x, y, z = (axis[one] - axis[other] for axis in axes)
-        near = x * x + y * y + z * z < (radius_m + ROUNDING_M) ** 2
-        first, second = order[one[near]], other_order[other[near]]
-        later = first < second
-        first, second = first[later], second[later]
+        near = np.flatnonzero(x * x + y * y + z * z < (radius_m + ROUNDING_M) ** 2)
+        one, other = one[near], other[near]
+        # most are neighbours on the cloth, as their first flat places already show
+        x, y = across[one] - across[other], along[one] - along[other]
+        apart = np.flatnonzero(x * x + y * y > apart_m**2)
+        first, second = order[one[apart]], order[other[apart]]
         near = ((points[first] - points[second]) ** 2).sum(axis=1) < radius_m**2
         first, second = first[near], second[near]
         between = rest[first][:, :, None] - rest[second][:, None]
         far = (between**2).sum(axis=3).min(axis=(1, 2)) > apart_m**2
-        found.append(np.stack([first[far], second[far]], axis=1))
+        found.append(np.sort(np.stack([first[far], second[far]], axis=1), axis=1))
     return _in_order(np.concatenate(found))
 
 

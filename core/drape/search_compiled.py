@@ -16,6 +16,33 @@ from .search import FLAT, ON_EDGE, ROUNDING_M
 
 __all__ = ["close_pairs", "piercings"]
 
+DIGIT_BITS = 11
+"""Keys are sorted by digits of so many bits: their counts stay in the processor's nearest cache."""
+
+
+@numba.njit(cache=True)
+def _order_of(keys):
+    """The stable order of keys that are not negative, digit by digit from the least."""
+    order, other = np.arange(len(keys)), np.zeros(len(keys), dtype=np.int64)
+    largest = 0
+    for key in keys:
+        largest = max(largest, key)
+    place = np.zeros((1 << DIGIT_BITS) + 1, dtype=np.int64)
+    shift = 0
+    while largest >> shift > 0:
+        place[:] = 0
+        for key in keys:
+            place[((key >> shift) & ((1 << DIGIT_BITS) - 1)) + 1] += 1
+        for digit in range(1 << DIGIT_BITS):
+            place[digit + 1] += place[digit]
+        for i in order:
+            digit = (keys[i] >> shift) & ((1 << DIGIT_BITS) - 1)
+            other[place[digit]] = i
+            place[digit] += 1
+        order, other = other, order
+        shift += DIGIT_BITS
+    return order
+
 
 @numba.njit(cache=True)
 def _sorted_cubes(points, low, cube_m, far, near):
@@ -23,7 +50,7 @@ def _sorted_cubes(points, low, cube_m, far, near):
     key = np.zeros(len(points), dtype=np.int64)
     for i in range(len(points)):
         key[i] = _cube(points[i], low, cube_m, far, near)
-    order = np.argsort(key, kind="mergesort")
+    order = _order_of(key)
     return key[order], order
 
 
@@ -64,13 +91,15 @@ def _square(one, other):
 
 @numba.njit(cache=True)
 def _runs(key, start, far, near, runs):
-    """Bounds of the nine runs of sorted cubes' keys round one cube, written to runs (9, 2)."""
+    """Move the bounds (9, 2) of the runs of sorted cubes' keys round one cube on to a later cube."""
     r = 0
     for dx in (-far, 0, far):
         for dy in (-near, 0, near):
             row = start + dx + dy
-            first = np.searchsorted(key, row - 1)
-            last = first
+            first = runs[r, 0]
+            while first < len(key) and key[first] < row - 1:
+                first += 1
+            last = max(first, runs[r, 1])
             while last < len(key) and key[last] <= row + 1:
                 last += 1
             runs[r, 0], runs[r, 1] = first, last
@@ -82,7 +111,7 @@ def _in_order(pairs):
     """Sorted by the first of each pair, then by the second."""
     if len(pairs) == 0:
         return pairs
-    return pairs[np.argsort(pairs[:, 0] * (pairs[:, 1].max() + 1) + pairs[:, 1])]
+    return pairs[_order_of(pairs[:, 0] * (pairs[:, 1].max() + 1) + pairs[:, 1])]
 
 
 @numba.njit(cache=True)
@@ -90,19 +119,23 @@ def close_pairs(points, rest, radius_m, apart_m):
     low = np.zeros(3)
     far, near = _strides(points, points, low, radius_m)
     key, order = _sorted_cubes(points, low, radius_m, far, near)
-    places, flat = points[order], rest[order]
+    # columns, and a test by itself, so that the inner loop, most of the search, can be vectorised
+    x, y, z = points[order, 0], points[order, 1], points[order, 2]
+    flat = rest[order]
     runs = np.zeros((9, 2), dtype=np.int64)
     pairs = np.zeros((64, 2), dtype=np.int64)
-    count, seen = 0, key[0] - 1
+    count, seen, square = 0, key[0] - 1, radius_m * radius_m
     for i in range(len(points)):
         if key[i] != seen:
             seen = key[i]
             _runs(key, seen, far, near, runs)
+        a, b, c = x[i], y[i], z[i]
         for r in range(9):
             for j in range(max(runs[r, 0], i + 1), runs[r, 1]):
-                if _square(places[i], places[j]) < radius_m * radius_m and _farther(
-                    flat[i], flat[j], apart_m
-                ):
+                u, v, w = x[j] - a, y[j] - b, z[j] - c
+                if u * u + v * v + w * w >= square:
+                    continue
+                if _farther(flat, i, j, apart_m):
                     one, other = order[i], order[j]
                     pairs = _with(pairs, count, min(one, other), max(one, other))
                     count += 1
@@ -110,11 +143,11 @@ def close_pairs(points, rest, radius_m, apart_m):
 
 
 @numba.njit(cache=True, inline="always")
-def _farther(one, other, apart_m):
-    """Whether all of one's flat places (2, 2) lie farther from all of the other's."""
+def _farther(flat, i, j, apart_m):
+    """Whether both flat places of point i, of (n, 2, 2), lie farther from both of point j."""
     for a in range(2):
         for b in range(2):
-            x, y = one[a, 0] - other[b, 0], one[a, 1] - other[b, 1]
+            x, y = flat[i, a, 0] - flat[j, b, 0], flat[i, a, 1] - flat[j, b, 1]
             if x * x + y * y <= apart_m * apart_m:
                 return False
     return True
@@ -140,7 +173,8 @@ def piercings(positions, edges, triangles):
     low = np.zeros(3)
     far, near = _strides(middle, centre, low, cube_m)
     key, order = _sorted_cubes(centre, low, cube_m, far, near)
-    centre, triangle_m, corners = centre[order], triangle_m[order], triangles[order]
+    triangle_m, corners = triangle_m[order], triangles[order]
+    x, y, z = centre[order, 0], centre[order, 1], centre[order, 2]
     normal, level = _planes(positions, corners)
     start, edge_order = _sorted_cubes(middle, low, cube_m, far, near)
     runs = np.zeros((9, 2), dtype=np.int64)
@@ -152,10 +186,12 @@ def piercings(positions, edges, triangles):
             _runs(key, seen, far, near, runs)
         e = edge_order[i]
         p, q = positions[edges[e, 0]], positions[edges[e, 1]]
+        a, b, c, half_m = middle[e, 0], middle[e, 1], middle[e, 2], edge_m[e]
         for r in range(9):
             for t in range(runs[r, 0], runs[r, 1]):
-                reach = edge_m[e] + triangle_m[t]
-                if _square(middle[e], centre[t]) >= reach * reach:
+                u, v, w = x[t] - a, y[t] - b, z[t] - c
+                reach = half_m + triangle_m[t]
+                if u * u + v * v + w * w >= reach * reach:
                     continue
                 n = normal[t]
                 first = n[0] * p[0] + n[1] * p[1] + n[2] * p[2] - level[t]
