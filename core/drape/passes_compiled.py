@@ -110,30 +110,47 @@ def membrane_blocks(positions, triangles, inverse, stiffness_n_m, turning_strain
 
 
 @numba.njit(cache=True, inline="always")
-def _add_cross(result, a, b, c):
-    """Add (b - a) x (c - a) to the result."""
-    x1, y1, z1 = b[0] - a[0], b[1] - a[1], b[2] - a[2]
-    x2, y2, z2 = c[0] - a[0], c[1] - a[1], c[2] - a[2]
-    result[0] += y1 * z2 - z1 * y2
-    result[1] += z1 * x2 - x1 * z2
-    result[2] += x1 * y2 - y1 * x2
+def _sides(positions, triangles, t):
+    """The two sides of a triangle that leave its first corner, as six numbers."""
+    a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
+    x, y, z = positions[a, 0], positions[a, 1], positions[a, 2]
+    return (
+        positions[b, 0] - x,
+        positions[b, 1] - y,
+        positions[b, 2] - z,
+        positions[c, 0] - x,
+        positions[c, 1] - y,
+        positions[c, 2] - z,
+    )
 
 
 @numba.njit(cache=True, inline="always")
-def _add_turning(gradient, positions, corners, slope):
-    """Add by each corner what has the slope by the triangle's doubled normal."""
-    a, b, c = corners
+def _cross(x1, y1, z1, x2, y2, z2):
+    return y1 * z2 - z1 * y2, z1 * x2 - x1 * z2, x1 * y2 - y1 * x2
+
+
+@numba.njit(cache=True, inline="always")
+def _doubled_normal(positions, triangles, t):
+    x1, y1, z1, x2, y2, z2 = _sides(positions, triangles, t)
+    return _cross(x1, y1, z1, x2, y2, z2)
+
+
+@numba.njit(cache=True, inline="always")
+def _add_turning(gradient, positions, triangles, t, x, y, z):
+    """Add by each corner what has the slope (x, y, z) by the triangle's doubled normal."""
+    x1, y1, z1, x2, y2, z2 = _sides(positions, triangles, t)
+    second = _cross(x2, y2, z2, x, y, z)
+    third = _cross(x, y, z, x1, y1, z1)
     for k in range(3):
-        m, n = (k + 1) % 3, (k + 2) % 3
-        second = (positions[c, m] - positions[a, m]) * slope[n] - (
-            positions[c, n] - positions[a, n]
-        ) * slope[m]
-        third = slope[m] * (positions[b, n] - positions[a, n]) - slope[n] * (
-            positions[b, m] - positions[a, m]
-        )
-        gradient[a, k] -= second + third
-        gradient[b, k] += second
-        gradient[c, k] += third
+        gradient[triangles[t, 0], k] -= second[k] + third[k]
+        gradient[triangles[t, 1], k] += second[k]
+        gradient[triangles[t, 2], k] += third[k]
+
+
+@numba.njit(cache=True, inline="always")
+def _sum_of_corners(positions, triangles, t, k):
+    first, second, third = triangles[t, 0], triangles[t, 1], triangles[t, 2]
+    return positions[first, k] + positions[second, k] + positions[third, k]
 
 
 @numba.njit(cache=True)
@@ -154,24 +171,17 @@ def layers(
     energy = 0.0
     for t in range(len(outer)):
         size = 1.0
-        up[:] = normal[t]
+        up[0], up[1], up[2] = normal[t, 0], normal[t, 1], normal[t, 2]
         if turns[t]:
-            up[:] = 0.0
-            for corners in (outer[t], lining[t]):
-                a, b, c = corners
-                _add_cross(up, positions[a], positions[b], positions[c])
-            size = max(math.sqrt(up[0] ** 2 + up[1] ** 2 + up[2] ** 2), 1e-30)
-            up /= size
+            x1, y1, z1 = _doubled_normal(positions, outer, t)
+            x2, y2, z2 = _doubled_normal(positions, lining, t)
+            x, y, z = x1 + x2, y1 + y2, z1 + z2
+            size = max(math.sqrt(x * x + y * y + z * z), 1e-30)
+            up[0], up[1], up[2] = x / size, y / size, z / size
         distance = out = 0.0
         for k in range(3):
-            apart[k] = (
-                positions[outer[t, 0], k]
-                + positions[outer[t, 1], k]
-                + positions[outer[t, 2], k]
-                - positions[lining[t, 0], k]
-                - positions[lining[t, 1], k]
-                - positions[lining[t, 2], k]
-            ) / 3.0
+            one = _sum_of_corners(positions, outer, t, k)
+            apart[k] = (one - _sum_of_corners(positions, lining, t, k)) / 3.0
             distance += apart[k] * up[k]
             out += (apart[k] - anchor[t, k]) * up[k]
         square = 0.0
@@ -191,8 +201,8 @@ def layers(
                 gradient[lining[t, corner], k] += push
                 gradient[outer[t, corner], k] -= push
         if turns[t]:
-            _add_turning(gradient, positions, outer[t], slope)
-            _add_turning(gradient, positions, lining[t], slope)
+            _add_turning(gradient, positions, outer, t, slope[0], slope[1], slope[2])
+            _add_turning(gradient, positions, lining, t, slope[0], slope[1], slope[2])
     return energy, gradient
 
 
