@@ -50,6 +50,8 @@ class Balance:
         square of the nodes' weight.
     energy_j
         Elastic, contact and weight energy.
+    energy_height_m
+        The same as a height: as high as the garment's own weight would be lifted by it.
     most_moved_m, farthest_moved_m
         How far 99 of 100 nodes moved at most in the round, and how far the farthest did.
     """
@@ -57,6 +59,7 @@ class Balance:
     mean_force: float
     largest_force: float
     energy_j: float
+    energy_height_m: float
     most_moved_m: float
     farthest_moved_m: float
 
@@ -158,12 +161,14 @@ class Motion:
         descent = yield from self._descend(ROUND_ITERATIONS)
         self.velocity = np.zeros_like(start)
         force = lengths(descent.gradient)
-        weight = GRAVITY_M_PER_S2 * float(np.sqrt((self.garment.mass_kg**2).mean()))
+        mass_kg = self.garment.mass_kg
+        weight = GRAVITY_M_PER_S2 * float(np.sqrt((mass_kg**2).mean()))
         moved = lengths(self.positions - start)
         return Balance(
             mean_force=float(np.sqrt((force**2).mean())) / weight,
             largest_force=float(force.max()) / weight,
             energy_j=descent.energy,
+            energy_height_m=descent.energy / (GRAVITY_M_PER_S2 * float(mass_kg.sum())),
             most_moved_m=float(np.percentile(moved, 99)),
             farthest_moved_m=float(moved.max()),
         )

@@ -296,6 +296,7 @@ def examined(
         mean_force=0.0,
         largest_force=0.0,
         energy_j=0.0,
+        energy_height_m=0.0,
         most_moved_m=moved_m,
         farthest_moved_m=moved_m,
     )
