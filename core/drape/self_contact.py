@@ -24,7 +24,8 @@ class SelfContact:
     points
         Where the sheet may touch itself.
     travel_m
-        How far each node may move before the next refresh.
+        How far each node may move before the next refresh. Of two points that both go so far
+        towards each other at once, some are found a look late, but before they have met.
     friction
         What rubs where points touch, or None.
     """
@@ -36,7 +37,7 @@ class SelfContact:
         friction: SelfFriction | None = None,
     ) -> None:
         self._points = points
-        self._watched_m = points.size_m + 2 * travel_m
+        self._watched_m = points.size_m + travel_m
         self._friction = friction
         self._pairs: IntArray = np.zeros((0, 4), dtype=np.int64)
         self._pair_stiffness: FloatArray = np.zeros(0)
