@@ -54,10 +54,10 @@ def test_a_drape_takes_hundreds_of_iterations_and_few_factorizations(
 ) -> None:
     """Ranges: the last bits differ between NumPy's versions and with Numba, and so does the way.
 
-    Half and double of what was counted: 1,500 iterations, 26 factorizations, 2,300 pairs.
+    Half and double of what was counted: 1,500 iterations, 26 factorizations, 250 pairs.
     """
     _, counts = twice[0]
     assert counts.systems == 3  # dressing, one sheet at rest, two layers
     assert 750 <= counts.iterations <= 3000
     assert 13 <= counts.factorizations <= 52
-    assert 1150 <= counts.pairs <= 4600
+    assert 125 <= counts.pairs <= 500
