@@ -42,6 +42,9 @@ LEAST_CLEAR_M = 0.0003
 
 MOST_LIFT_M = 0.005
 
+MOST_GIVE_M = 0.005
+"""So far flesh and pile give way on either side of cloth that is pinched (estimate)."""
+
 DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
 
@@ -185,7 +188,8 @@ class BodyContact:
             self._stiffness[rows],
         )
         other_side = self._planes.across_hollows(found, place, off_m, moved_m < HOLLOW_M)
-        self._planes = found.joined(other_side).eased(self._planes, share)
+        planes = found.joined(other_side).giving_way(positions, MOST_GIVE_M)
+        self._planes = planes.eased(self._planes, share)
 
     def _stillness(self, moved_m: FloatArray) -> FloatArray:
         """Share (m,) with which each node's last planes count, by how many looks it lay still."""

@@ -19,6 +19,13 @@ __all__ = ["Planes"]
 ALIKE = 0.9
 """Cosine between normals: planes that turned less are one, others are two sides of an edge."""
 
+ASLANT, FACING = 0.3, 0.8
+"""Cosine between one normal and the other's opposite: a wedge up to the first squeezes cloth out, two
+sides that face each other from the second on pinch it."""
+
+MOST_PLANES = 6
+"""Parts of a body, and chair and bed, that one node may touch."""
+
 OTHER_SIDE = 1000
 """Added to the number of a surface for the plane on the other side of a hollow."""
 
@@ -70,6 +77,27 @@ class Planes:
         level_m = self.level_m + share * (before.level_m[row] - self.level_m)
         length = lengths(normal)
         return replace(self, normal=normal / length[:, None], level_m=level_m / length)
+
+    def giving_way(self, positions: FloatArray, most_m: float) -> "Planes":
+        """These planes, those moved back that face each other across less room than they keep.
+
+        Both give way alike, by at most ``most_m``: nodes of (m, 3) then lie between them unpressed,
+        as cloth does in an armpit, where flesh gives way on both sides.
+        """
+        level_m = self.level_m.copy()
+        order = np.argsort(self.nodes, kind="stable")
+        gap = self.gap(positions)
+        for step in range(1, MOST_PLANES):
+            one, other = order[:-step], order[step:]
+            same = self.nodes[one] == self.nodes[other]
+            one, other = one[same], other[same]
+            facing = -dots(self.normal[one], self.normal[other])
+            share = np.clip((facing - ASLANT) / (FACING - ASLANT), 0.0, 1.0)
+            missing_m = np.maximum(-gap[one] - gap[other], 0.0)
+            give_m = share * np.minimum(missing_m / 2, most_m)
+            for rows in (one, other):
+                np.minimum.at(level_m, rows, self.level_m[rows] - give_m)
+        return replace(self, level_m=level_m)
 
     def across_hollows(
         self, found: "Planes", place: FloatArray, off_m: FloatArray, near: BoolArray
