@@ -92,8 +92,10 @@ class LayerContact:
         """Take the mean normals of both layers and let slid pairs go."""
         one, other = (_normals(positions, layer) for layer in (self._outer, self._lining))
         both = one + other
-        self._normal = _unit(both)
         self._turns = lengths(both) > LEAST_AGREEMENT * (lengths(one) + lengths(other))
+        # what stays as it was found is found between then and now, or it swings to and fro
+        found = _unit(both)
+        self._normal = np.where(self._turns[:, None], found, _unit(found + self._normal))
         pressed = self._stiffness * np.maximum(self._gap_m - self.gaps(positions), 0.0)
         self._sway_m = self._friction * (pressed + self._cling_n) / (PILE_SWAY * self._stiffness)
         slide = self._slide(positions)
