@@ -188,8 +188,8 @@ class BodyContact:
             self._stiffness[rows],
         )
         other_side = self._planes.across_hollows(found, place, off_m, moved_m < HOLLOW_M)
-        planes = found.joined(other_side).giving_way(positions, MOST_GIVE_M)
-        self._planes = planes.eased(self._planes, share)
+        pressing = found.joined(other_side).giving_way(positions, MOST_GIVE_M)
+        self._planes = pressing.eased(self._planes, share)
 
     def _stillness(self, moved_m: FloatArray) -> FloatArray:
         """Share (m,) with which each node's last planes count, by how many looks it lay still."""
