@@ -34,6 +34,7 @@ INSTALLED = (
     "test_bench",
     "test_drawn",
     "test_hygiene",
+    "test_model_button",
     "test_onward",
     "test_panels",
     "test_picture_set",
