@@ -99,15 +99,20 @@ class Pace:
     def __init__(self, now_s: float) -> None:
         self._told_s = self._shown_s = now_s
         self._computed_s = 0.0
+        self._shown = False
 
-    def due(self, began_s: float, now_s: float) -> tuple[bool, bool]:
-        """Whether to tell and whether to show, after a slice from one time to the other."""
+    def due(self, began_s: float, now_s: float, *, ready: bool) -> tuple[bool, bool]:
+        """Whether to tell and whether to show, after a slice from one time to the other.
+
+        ``ready`` says whether there is something to show; the first of it is shown at once.
+        """
         self._computed_s += now_s - began_s
         drawn_s = now_s - self._shown_s - self._computed_s
-        show = self._computed_s > max(SHOW_S, DRAWING_SHARE * drawn_s)
+        worth = self._computed_s > max(SHOW_S, DRAWING_SHARE * drawn_s)
+        show = ready and (worth or not self._shown)
         tell = show or now_s - self._told_s > TELL_S
         if tell:
             self._told_s = now_s
         if show:
-            self._shown_s, self._computed_s = now_s, 0.0
+            self._shown, self._shown_s, self._computed_s = True, now_s, 0.0
         return tell, show

@@ -167,7 +167,7 @@ class NAPFOLD_OT_drape(Operator):
     def picture(self, context: Context, before_s: float) -> None:
         """Tell how far it is, and show the cloth, as often as that is worth its time."""
         now_s = time.monotonic()
-        to_tell, to_show = self.pace.due(before_s, now_s)
+        to_tell, to_show = self.pace.due(before_s, now_s, ready=self.session.stoppable)
         if to_tell:
             fraction, text = self.session.progress
             tell(context, fraction, text, left_s(now_s - self.began_s, fraction))

@@ -79,8 +79,6 @@ class _Going:
     run: PictureRun | None = None
     take: Take | None = None
     cancelled: bool = False
-    windows: frozenset[int] = frozenset()
-    """The windows that were open before; Blender opens one for the render."""
 
 
 _going = _Going()
@@ -88,9 +86,7 @@ _going = _Going()
 
 def _begin(context: Context, run: PictureRun) -> None:
     _going.run, _going.take, _going.cancelled = run, None, False
-    manager = context.window_manager
-    _going.windows = frozenset(one.as_pointer() for one in manager.windows)
-    progress = manager.napfold
+    progress = context.window_manager.napfold
     progress.running, progress.pictures, progress.wish = True, True, "GO_ON"
     progress.pictures_told, progress.pictures_failed = "", False
     progress.fraction, progress.seconds_left, progress.text = 0.0, 0, ""
@@ -157,12 +153,19 @@ def end() -> None:
     if bpy.app.timers.is_registered(_look):
         bpy.app.timers.unregister(_look)
     clear_away(STUDIO)
-    manager = bpy.context.window_manager
-    for window in manager.windows[:]:
-        if window.as_pointer() not in _going.windows:
+    close_render_windows()
+    progress = bpy.context.window_manager.napfold
+    progress.running = progress.pictures = False
+
+
+def close_render_windows() -> None:
+    """Close the window that Blender opened for the renders: what it showed lies in the folder."""
+    for window in bpy.context.window_manager.windows[:]:
+        spaces = [area.spaces.active for area in window.screen.areas if area.type == "IMAGE_EDITOR"]
+        shown = {space.image.type for space in spaces if space.image is not None}
+        if window.screen.is_temporary and shown == {"RENDER_RESULT"}:
             with bpy.context.temp_override(window=window):
                 bpy.ops.wm.window_close()
-    manager.napfold.running = manager.napfold.pictures = False
 
 
 _register, _unregister = bpy.utils.register_classes_factory((NAPFOLD_OT_picture_set,))

@@ -94,7 +94,7 @@ def shown_and_computed(drawing_s: float, slices: int, slice_s: float) -> tuple[i
     pace, now_s, shown = Pace(0.0), 0.0, 0
     for _ in range(slices):
         began_s, now_s = now_s, now_s + slice_s
-        tell, show = pace.due(began_s, now_s)
+        tell, show = pace.due(began_s, now_s, ready=True)
         assert tell >= show
         shown += show
         now_s += drawing_s if show else 0.0
@@ -102,24 +102,24 @@ def shown_and_computed(drawing_s: float, slices: int, slice_s: float) -> tuple[i
 
 
 def test_a_window_that_draws_fast_shows_four_pictures_a_second() -> None:
-    # every ninth slice of 30 ms passes a quarter second
-    shown, share = shown_and_computed(drawing_s=0.005, slices=900, slice_s=0.03)
-    assert shown == 100
-    assert share == pytest.approx(27.0 / 27.5)
+    # the first slice is shown, and then every ninth of 30 ms passes a quarter second
+    shown, share = shown_and_computed(drawing_s=0.005, slices=901, slice_s=0.03)
+    assert shown == 101
+    assert share == pytest.approx(27.03 / 27.535)
 
 
 def test_a_window_that_draws_slowly_computes_three_fifths_of_the_time() -> None:
-    # after 2 s of drawing at least 3 s of computing, so 100 slices of 30 ms
-    shown, share = shown_and_computed(drawing_s=2.0, slices=909, slice_s=0.03)
-    assert shown == 9
-    assert share == pytest.approx(0.6, abs=0.02)
+    # the first slice is shown; after 2 s of drawing more than 3 s of computing, so 101 slices of 30 ms
+    shown, share = shown_and_computed(drawing_s=2.0, slices=1 + 9 * 101, slice_s=0.03)
+    assert shown == 10
+    assert share == pytest.approx(27.3 / 47.3)
 
 
 def test_progress_is_told_each_second_where_nothing_is_shown() -> None:
     pace, told = Pace(0.0), []
     for number in range(25):
         # a slice of 10 ms, then 290 ms in which the window does something else
-        tell, show = pace.due(0.3 * number, 0.3 * number + 0.01)
+        tell, show = pace.due(0.3 * number, 0.3 * number + 0.01, ready=False)
         assert not show
         told += [number] if tell else []
     assert told == [4, 8, 12, 16, 20, 24]

