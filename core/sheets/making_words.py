@@ -104,9 +104,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "shoulder line fold": "fold",
         "shoulder line seam": "shoulder line",
         "sleeve tapered": "At each sleeve end measure {drop} from the {shoulder_line} and rule a line {straight_end} "
-        "inwards, parallel to the {shoulder_line}; from its inner end rule a line to the point.",
+        "inwards, parallel to the {parallel}; from its inner end rule a line to the point.",
         "sleeve plain": "At each sleeve end measure {drop} from the {shoulder_line}, and rule a line from there to "
         "the point.",
+        "slope": "slope of the shoulder",
         "hem at edge": "At the hem measure {hem_across} from the centre line to each side, and rule a line from there "
         "to the point.",
         "hem above": "{hem_depth} from the {shoulder_line} measure {hem_across} from the centre line to each side: "

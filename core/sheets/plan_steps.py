@@ -163,6 +163,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
     behind = "behind" if not cut.hem_curve_m else "halves"
     hem_words = WORDS[f"hem {behind}" if cut.back_longer_m else "hem alike"]
     folded = not (cut.seamed or sheet.long_pile)
+    parallel = WORDS["slope"] if cut.shoulder_drop_m else line
     at_edge = cut.front_m - sheet.garment.arm.hem[1] < SLACK_M
     alike = "on back and front" if cut.front is Front.CLOSED else "on every piece"
     on_pieces = WORDS[alike] if cut.seamed else ""
@@ -186,7 +187,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "shoulder_line": line,
         "corner": WORDS[f"corner {corner}"].format_map(measures | {"shoulder_line": line}),
         "sleeve_line": WORDS["sleeve tapered" if cut.straight_end_m else "sleeve plain"].format_map(
-            measures | {"shoulder_line": line}
+            measures | {"shoulder_line": line, "parallel": parallel}
         ),
         "hem_line": WORDS["hem at edge" if at_edge else "hem above"].format_map(
             measures | {"shoulder_line": line}
