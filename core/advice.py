@@ -215,27 +215,27 @@ def _body(fit: Fit, cut: Cut, tell: Telling) -> Iterator[FitCheck]:
 
 
 def _room_wished(fit: Fit, cut: Cut, wish: Wish | None, tell: Telling) -> Iterator[FitCheck]:
-    """Room in the words of the wish: within the bounds of its class."""
+    """Room as wished: within the bounds of its class, or near its number."""
     if wish is None:
         return
     room, ease = fit.sleeves["left"].room["upper arm"], fit.ease["bust"]
-    for key, word, classes, value_m in (
+    for key, wished, classes, value_m in (
         (
             "sleeve_drop",
-            None if wish.sleeve is None else SLEEVE_ROOM[wish.sleeve],
+            SLEEVE_ROOM[wish.sleeve] if isinstance(wish.sleeve, str) else wish.sleeve,
             SLEEVE_CLASSES,
             None if room is None else room.extra_girth_m,
         ),
         ("body_width", wish.body, BODY_CLASSES, None if ease is None else ease.ease_m),
     ):
-        if word is None or value_m is None:
+        if wished is None or value_m is None:
             continue
-        low, high = next((low, high) for low, high, name in class_bounds(classes) if name == word)
+        low, high, word = _room_bounds(wished, classes, tell)
         below_m = 0.0 if low is None else max(low - value_m, 0.0)
         above_m = 0.0 if high is None else max(value_m - high, 0.0)
         yield _wished(
             phrase("sleeve as wished" if key == "sleeve_drop" else "body as wished"),
-            phrase(word),
+            word,
             phrase("{length} to spare", length=tell.length(value_m)),
             cut,
             key,
@@ -244,6 +244,17 @@ def _room_wished(fit: Fit, cut: Cut, wish: Wish | None, tell: Telling) -> Iterat
             tell=tell,
             near_m=NEARLY_M,
         )
+
+
+def _room_bounds(
+    wished: str | float, classes: tuple[tuple[float, str], ...], tell: Telling
+) -> tuple[float | None, float | None, str]:
+    """From how much ease to how much, metres, and how that is told."""
+    if isinstance(wished, float):
+        return wished, wished, tell.length(wished)
+    bounds = class_bounds(classes)
+    low, high = next((low, high) for low, high, name in bounds if name == wished)
+    return low, high, phrase(wished)
 
 
 def _hem(

@@ -65,6 +65,8 @@ SLEEVE_ROOM: Mapping[str, str] = MappingProxyType(
         )
     )
 )
+MOST_EASE_M = 1.0
+"""More ease than this is no wish for a wrap."""
 _OPEN_CLASS_M = 0.05
 """So far beyond the beginning of a class without an end."""
 SITTING_EASE_M = 0.05
@@ -90,26 +92,33 @@ class Wish:
     sleeve_end
         One of `SLEEVE_ENDS`.
     body, sleeve
-        Room in words: one of `ROOM`, one of `SLEEVE_ROOM`.
+        Room: one of the words of `ROOM` and `SLEEVE_ROOM`, or metres more than the largest girth and
+        than the upper arm.
     draped
         Whether to grant it on drapes instead of by flat measures.
     """
 
     hem: str | float | None = None
     sleeve_end: str | None = None
-    body: str | None = None
-    sleeve: str | None = None
+    body: str | float | None = None
+    sleeve: str | float | None = None
     draped: bool = False
 
     def __post_init__(self) -> None:
         words = (
-            ("hem", None if isinstance(self.hem, float) else self.hem, tuple(HEMS)),
+            ("hem", self.hem, tuple(HEMS)),
             ("sleeve_end", self.sleeve_end, SLEEVE_ENDS),
             ("body", self.body, ROOM),
             ("sleeve", self.sleeve, tuple(SLEEVE_ROOM)),
         )
+        for key, room in (("body", self.body), ("sleeve", self.sleeve)):
+            if isinstance(room, float):
+                require_range(
+                    f"wish.{key}", room, 0.0, MOST_EASE_M, "write how much more than the girth it "
+                    "should be round", quantity="length",
+                )  # fmt: skip
         for key, word, allowed in words:
-            if word is not None and word not in allowed:
+            if isinstance(word, str) and word not in allowed:
                 raise InputError(
                     f"wish.{key}", f'"{word}"', ", ".join(allowed), "choose one of these words"
                 )
@@ -232,16 +241,14 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
     allowances, bulk_m = order.allowances, math.pi * order.lining.cloth().thickness_m
     changes: dict[str, Any] = {}
     if wish.body is not None:
-        ease_m = _ease_m(dict(_bounds(BODY_CLASSES))[wish.body])
-        around_m = max(
-            measures.value("bust_girth") + ease_m,
-            measures.value("waist_girth") + ease_m,
-            measures.value("hip_girth") + max(SITTING_EASE_M, ease_m / 2),
-        )
+        around_m = _wished_round_m(measures, wish.body)
         gap_m = allowances.front_gap_m(order.cut)
         changes["body_width_m"] = up((around_m + gap_m + bulk_m) / 2)
     if wish.sleeve is not None:
-        ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
+        if isinstance(wish.sleeve, float):
+            ease_m = wish.sleeve
+        else:
+            ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
         fall_m = order.cut.shoulder_fall_m(order.cut.body_width_m / 2)
         depth_m = (measures.value("upper_arm_girth") + ease_m + bulk_m) / 2
         changes["sleeve_drop_m"] = up(depth_m + fall_m)
@@ -268,6 +275,16 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
         )
         changes["length_m"] = up(2 * (top_m - hem_m + kept_m))
     return fitted(order.cut, **changes)
+
+
+def _wished_round_m(measures: Measures, room: str | float) -> float:
+    """How far round inside the body part should be, room to sit included."""
+    girth = {level: measures.value(f"{level}_girth") for level in ("bust", "waist", "hip")}
+    if isinstance(room, float):
+        return max(max(girth.values()) + room, girth["hip"] + SITTING_EASE_M)
+    ease_m = _ease_m(dict(_bounds(BODY_CLASSES))[room])
+    sitting_m = max(SITTING_EASE_M, ease_m / 2)
+    return max(girth["bust"] + ease_m, girth["waist"] + ease_m, girth["hip"] + sitting_m)
 
 
 def _bounds(

@@ -146,14 +146,18 @@ def read_wish(document: Table) -> Wish | None:
         return None
     table = document.table("wish", ("hem", "sleeve_end", "body", "sleeve", "draped"))
     values: dict[str, Any] = {
-        key: table.word(key, words)
-        for key, words in (("sleeve_end", SLEEVE_ENDS), ("body", ROOM), ("sleeve", SLEEVE_ROOM))
+        # a level or room by its name, or a height over the floor or ease
+        key: table.quantity(key, "length")
+        if key != "sleeve_end" and str(table.content[key])[:1].isdigit()
+        else table.word(key, words)
+        for key, words in (
+            ("hem", HEMS),
+            ("sleeve_end", SLEEVE_ENDS),
+            ("body", ROOM),
+            ("sleeve", SLEEVE_ROOM),
+        )
         if key in table
     }
-    if "hem" in table:
-        # a level by its name, or a height over the floor
-        height = str(table.content["hem"])[:1].isdigit()
-        values["hem"] = table.quantity("hem", "length") if height else table.word("hem", HEMS)
     if "draped" in table:
         values["draped"] = table.truth("draped")
     return Wish(**values)
@@ -161,12 +165,15 @@ def read_wish(document: Table) -> Wish | None:
 
 def write_wish(wish: Wish, units: UnitSystem) -> dict[str, object]:
     """The table that `read_wish` reads."""
-    hem = wish.hem
+
+    def told(value: str | float | None) -> str | None:
+        return write_quantity("length", value, units) if isinstance(value, float) else value
+
     table = {
-        "hem": write_quantity("length", hem, units) if isinstance(hem, float) else hem,
+        "hem": told(wish.hem),
         "sleeve_end": wish.sleeve_end,
-        "body": wish.body,
-        "sleeve": wish.sleeve,
+        "body": told(wish.body),
+        "sleeve": told(wish.sleeve),
         "draped": True if wish.draped else None,
     }
     return {key: value for key, value in table.items() if value is not None}

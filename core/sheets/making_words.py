@@ -166,6 +166,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "{body_width}, sleeve_drop {sleeve_drop}.",
         "wished": "as wished",
         "one step less": "out of one step less",
+        "room": "Round the body it has {ease} more than the largest girth ({body}), round the upper arm {extra} more "
+        "than the arm ({sleeve}).",
         "all used": "if all bought is used",
         "all used words": "The wish is granted by the first row; the last one is longer than wished, out of "
         "the same cloth.",

@@ -42,7 +42,8 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "prepare": (
             "Wash, square, mark the nap",
-            "{wash} Trim both ends square to the selvedge.",
+            "{wash} Open it out to its full width: cloth is often sold folded along its length. Trim both ends "
+            "square to the selvedge.",
             "Lay the cloth wrong side up, pile down. Stroke the pile: the way it lies smooth, chalk an "
             "arrow on the wrong side, every {pace}. {lying} In the wrap the nap runs {nap}.",
             "{printed}",

@@ -148,6 +148,15 @@ def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
     yield Rows(head=FIT_HEAD, rows=tuple(rows), shares=_FIT_SHARES)
     if granted.used_up is not None:
         yield Paragraph(WORDS["all used words"])
+    fit = granted.wished.fit
+    yield Paragraph(
+        WORDS["room"].format(
+            ease=tell.length(fit.body_ease_m),
+            body=fit.body_words,
+            extra=tell.length(fit.sleeve_extra_m),
+            sleeve=fit.sleeve_words,
+        )
+    )
     cut = granted.wished.order.cut
     wished_m = wished_past_wrist_m(sheet.measures, job.wish)
     if wished_m is not None and granted.wished.fit.past_wrist_m < wished_m - SHORT_M:

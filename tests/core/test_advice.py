@@ -90,6 +90,13 @@ def test_a_wish_for_room_asks_for_the_bounds_of_its_class(
     assert body.cut is not None
     assert body.cut.body_width_m == pytest.approx(0.66 - (0.36 - 0.305) / 2, abs=0.006)
     assert by_name(fit, tubes.cut, Wish(body="very loose"))["body as wished"].holds
+    # the same in metres: that much and no other
+    assert by_name(fit, tubes.cut, Wish(body=0.36))["body as wished"].holds
+    for ease_m in (0.26, 0.46):
+        told = by_name(fit, tubes.cut, Wish(body=ease_m))["body as wished"]
+        assert not told.holds
+        assert told.cut is not None
+        assert told.cut.body_width_m == pytest.approx(0.66 + (ease_m - 0.36) / 2, abs=0.006)
 
 
 def test_the_change_that_takes_no_cloth_comes_first(make_tubes: Callable[..., Any]) -> None:

@@ -125,6 +125,22 @@ def test_sleeves_reach_as_far_as_the_cloth() -> None:
     assert full.fit.past_wrist_m < 0
 
 
+@pytest.mark.parametrize("ease_m", [0.08, 0.15, 0.30])
+def test_room_in_centimetres_is_granted_to_the_next_step(ease_m: float) -> None:
+    granted = purchase_for(
+        BROAD, ORDER, Wish(body=ease_m, sleeve=ease_m / 2), Money(), "cm"
+    ).wished.fit
+    # widths go up in steps of 5 mm, girths by twice that
+    assert ease_m - 1e-9 <= granted.body_ease_m < ease_m + 0.0101
+    assert ease_m / 2 - 1e-9 <= granted.sleeve_extra_m < ease_m / 2 + 0.0101
+
+
+@pytest.mark.parametrize("wish", [{"body": -0.01}, {"sleeve": 1.01}, {"body": "huge"}])
+def test_room_that_is_no_wish_is_told(wish) -> None:
+    with pytest.raises(InputError, match="wish"):
+        Wish(**wish)
+
+
 @pytest.mark.parametrize("room", ROOM)
 @pytest.mark.parametrize("sleeve", SLEEVE_ROOM)
 def test_wished_room_is_given_in_the_same_words(room: str, sleeve: str) -> None:

@@ -56,6 +56,7 @@ thread = 3.50
 hem = "31 1/2 in"
 sleeve_end = "wrist"
 body = "loose"
+sleeve = "4 in"
 """
 
 
@@ -75,7 +76,7 @@ def test_tables_are_read_and_written_back(tmp_path: Path) -> None:
     (pocket,) = read.lay.extras
     assert (pocket.width_m, pocket.count, pocket.layer) == (pytest.approx(0.1778), 2, "lining")
     assert read.money == Money(currency="$", thread=3.5)
-    assert read.wish == Wish(hem=0.8001, sleeve_end="wrist", body="loose")
+    assert read.wish == Wish(hem=0.8001, sleeve_end="wrist", body="loose", sleeve=0.1016)
     save_job(tmp_path / "again.toml", read)
     assert load_job(tmp_path / "again.toml") == read
 
