@@ -8,9 +8,10 @@ from bpy.app.translations import pgettext_iface
 
 from ..core.phrases import said
 
-__all__ = ["CONTEXT", "spoken", "translated"]
+__all__ = ["CONTEXT", "spoken", "titled", "translated"]
 
 CONTEXT = "Napfold"
+SMALL = frozenset({"in", "the", "to"})
 
 
 def translated(text: str) -> str:
@@ -21,3 +22,9 @@ def translated(text: str) -> str:
 def spoken(text: str) -> str:
     """What core says, its gaps filled."""
     return said(text, translated)
+
+
+def titled(words: str) -> str:
+    """Words of the core as a label: "edge to edge" as "Edge to Edge", the way Blender writes its own."""
+    first, *others = words.split()
+    return " ".join([first.title(), *(one if one in SMALL else one.title() for one in others)])

@@ -23,7 +23,7 @@ from ..core.nap import NapDown
 from ..core.pattern import Corner, Front, Neck, Shoulder
 from ..core.tape import SEXES
 from .cloth_looks import SEEN_COLOUR, add_looks
-from .language import CONTEXT
+from .language import CONTEXT, titled
 from .lengths import add_lengths
 from .sidebar_lengths import CUT, MESH, SECTION, SEWING, STATED, TAPE
 
@@ -59,7 +59,7 @@ def words(
     name: str, description: str, allowed: Iterable[str], default: str, what: str = "numbers"
 ) -> object:
     """A choice among words of the core, shown in title case."""
-    items = [(str(word), word.title(), "") for word in allowed]
+    items = [(str(word), titled(word), "") for word in allowed]
     return EnumProperty(
         name=name,
         description=description,

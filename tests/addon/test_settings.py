@@ -273,3 +273,10 @@ def test_a_print_is_shown_on_the_wrap_in_view(draped_file: str, extension: Exten
     scene.napfold.outer.print = "plain"
     assert not [node for node in nodes if node.type == "TEX_IMAGE"]
     assert thing.data.uv_layers.get("place in the print") is None
+
+
+def test_labels_are_written_as_blender_writes_its_own(extension: Extension) -> None:
+    titled = extension("blender_addon.language").titled
+    assert titled("edge to edge") == "Edge to Edge"
+    assert titled("on the fold") == "On the Fold"
+    assert titled("V") == "V"
