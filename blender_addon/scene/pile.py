@@ -16,9 +16,15 @@ from ...core.arrays import FloatArray, IntArray
 from ...core.nap import NapDown
 from .surface import GROUND_THICKNESS_M, Sheet, stretch_frames
 
-__all__ = ["PileStyle", "Strands", "grow", "pile_style", "standing_share"]
+__all__ = ["PileStyle", "Strands", "grow", "pile_style", "room_over", "standing_share"]
 
 MOST_STRANDS = 600_000  # a layer; about 50 MB
+LEAST_UPRIGHT, MOST_LEAN_RAD = 0.08, math.radians(88)
+LEAST_REACH_M, ASIDE_M = 0.003, 0.014
+"""Pile that stands lower is not pressed to be seen; how far aside cloth counts as opposite."""
+OPPOSED = -0.3
+"""Product of unit normals below which two places face one another."""
+MOST_OPPOSITE, BLOCK = 4000, 2000
 SHORT_PILE_M, LONG_PILE_M = 0.004, 0.030
 
 
@@ -229,15 +235,49 @@ def grow(
 
     length = pile_height_m * chance.uniform(style.shortest, 1.0, len(root))
     length *= np.clip(0.55 + 0.45 * rim_distance / 0.008, 0.55, 1.0)  # sheared out of the seam
-    upright = standing_share(pile_height_m, thickness_m)
+    free = standing_share(pile_height_m, thickness_m)
+    upright = np.full((len(root), 1), free)
+    room_m = room_over(sheet, 2 * pile_height_m * free)
+    if room_m is not None:
+        half_m = (weights * room_m[corners]).sum(axis=1, keepdims=True) / 2
+        upright = np.clip(half_m / length[:, None], LEAST_UPRIGHT, free)
+    pressed = 1 - upright / free
     way = stroke + chance.normal(0.0, style.ruffle, stroke.shape)
-    points = _bend(root, normal, way, math.acos(upright), length, style)
+    way -= pressed * (way * normal).sum(axis=1, keepdims=True) * normal
+    points = _bend(root, normal, way, np.arccos(upright), pressed, length, style)
     tuft = _tufts(flat, style, chance)
     points = _clump(points, tuft, style, chance)
     if style.curl_m:
         points = _curled(points, tuft, normal, stroke, style, chance)
     taper = np.linspace(1.0, 0.25, points.shape[1]) ** 0.7
     return Strands(points, taper * style.radius_m, _unit(normal - 0.4 * stroke), flat)
+
+
+def room_over(sheet: Sheet, reach_m: float) -> FloatArray | None:
+    """How far from each vertex (n,) m the same layer lies opposite, as sleeve and side do under an arm.
+
+    What is farther than ``reach_m`` does not count; None where nothing is nearer.
+    """
+    if reach_m < LEAST_REACH_M:
+        return None
+    # coarse vertices come first, and are enough to tell where there is a surface
+    over, over_normal = (
+        np.ascontiguousarray(values[:MOST_OPPOSITE], dtype=np.float32)
+        for values in (sheet.positions, sheet.normals)
+    )
+    room = np.full(len(sheet.positions), reach_m)
+    for first in range(0, len(room), BLOCK):  # blocks bound the memory
+        part = slice(first, first + BLOCK)
+        here, normal = (
+            values[part].astype(np.float32) for values in (sheet.positions, sheet.normals)
+        )
+        height = normal @ over.T - (normal * here).sum(axis=1)[:, None]
+        near = (height > 0) & (height < reach_m) & (normal @ over_normal.T < OPPOSED)
+        row, column = np.nonzero(near)
+        aside = ((over[column] - here[row]) ** 2).sum(axis=1) - height[row, column] ** 2
+        kept = aside < ASIDE_M**2
+        np.minimum.at(room[part], row[kept], height[row[kept], column[kept]])
+    return None if (room >= reach_m).all() else room
 
 
 def _unit(vectors: FloatArray) -> FloatArray:
@@ -275,11 +315,16 @@ def _bend(
     root: FloatArray,
     normal: FloatArray,
     stroke: FloatArray,
-    lean: float,
+    lean: FloatArray,
+    pressed: FloatArray,
     length: FloatArray,
     style: PileStyle,
 ) -> FloatArray:
-    """Strands (n, k, 3) that leave the ground upright, lean with the nap and then droop."""
+    """Strands (n, k, 3) that leave the ground upright, lean with the nap and then droop.
+
+    ``lean`` is that of their middle, (n, 1) radians; what is ``pressed``, (n, 1) from 0 to 1, leans from
+    the ground on.
+    """
     down = np.array([0.0, 0.0, -1.0])
     into = np.minimum(normal @ down, 0.0)[:, None]
     fall = down - into * normal  # weight presses a pile flat, never through its own ground
@@ -287,8 +332,9 @@ def _bend(
     step = (length / pieces)[:, None]
     points = [root]
     for share in (np.arange(pieces) + 0.5) / pieces:
-        angle = lean * (0.5 + 0.7 * share)
-        way = math.cos(angle) * normal + math.sin(angle) * stroke + style.droop * share * fall
+        angle = lean * ((1 - pressed) * (0.5 + 0.7 * share) + pressed)
+        angle = np.minimum(angle, MOST_LEAN_RAD)
+        way = np.cos(angle) * normal + np.sin(angle) * stroke + style.droop * share * fall
         points.append(points[-1] + step * _unit(way))
     return np.stack(points, axis=1)
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 pytest.importorskip("bpy")
 
-from napfold.blender_addon.scene.pile import grow, pile_style
+from napfold.blender_addon.scene.pile import grow, pile_style, room_over
 from napfold.blender_addon.scene.surface import Sheet
 from napfold.core.cloth import library
 from napfold.core.nap import NapDown
@@ -42,6 +42,28 @@ class TestPile:
         )
         np.testing.assert_array_equal(first, second)
         assert not np.array_equal(first, other)
+
+    def test_pile_lies_flat_between_cloth_and_cloth(self) -> None:
+        """Two layers pile to pile, 12 mm apart: 20 mm of pile ends at the middle, 6 mm up, on either side."""
+        one = level_sheet(0.01)
+        count, across = len(one.flat), np.array([1.0, -1.0, -1.0])
+        facing = Sheet(
+            np.concatenate([one.positions, one.positions * across + [0, 0, 0.012]]),
+            np.concatenate([one.normals, -one.normals]),
+            np.concatenate([one.flat, one.flat + np.array([1.0, 0.0])]),
+            np.concatenate([one.triangles, one.triangles[:, ::-1] + count]),
+            np.ones(2 * count),
+        )
+        room = room_over(facing, 0.036)
+        np.testing.assert_allclose(room, 0.012, atol=1e-6)
+        assert room_over(one, 0.036) is None
+        style = replace(pile_style(0.02), strands_per_m2=20_000, cling=0.0)
+        how = {"pile_height_m": 0.02, "thickness_m": 0.018}
+        height = grow(facing, style, **how).points[..., 2].max(axis=1)
+        low = grow(facing, style, **how).points[:, 0, 2] < 0.006
+        assert np.quantile(height[low], 0.9) < 1.5 * 0.006  # with its ruffle
+        assert np.median(height[low]) == pytest.approx(0.006, abs=0.0015)
+        assert np.median(grow(one, style, **how).points[..., 2].max(axis=1)) > 0.013
 
     @pytest.mark.parametrize("nap", NapDown)
     @pytest.mark.parametrize("pile_height_m", [0.003, 0.010, 0.045])
