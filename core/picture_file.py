@@ -8,7 +8,7 @@ core's own: Pillow where it is installed, else whatever `decode_by` was given, s
 import hashlib
 import io
 import struct
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -41,6 +41,7 @@ SHADOW, GLARE = 0.72, 1.45
 
 PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
 JPEG_SIGNATURE = b"\xff\xd8\xff"
+EXIF_MARKER, EXIF_HEADER, ORIENTATION_TAG = 0xE1, b"Exif\0\0", 0x0112
 JPEG_FRAMES = (*range(0xC0, 0xC4), *range(0xC5, 0xC8), *range(0xC9, 0xCC), *range(0xCD, 0xD0))
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])  # of linear sRGB (IEC 61966-2-1)
 
@@ -74,8 +75,8 @@ class PictureFile:
 def decode_by(decoder: Decoder | None) -> None:
     """Have pictures unpacked by a function where Pillow is missing; None ends that.
 
-    It gives (height, width, 3) sRGB from 0 to 1, the first row at the bottom, and raises OSError or
-    ValueError.
+    It gives (height, width, 3) sRGB from 0 to 1 as they are stored, the first row at the bottom, and
+    raises OSError or ValueError.
     """
     _decoders.clear()
     if decoder is not None:
@@ -165,7 +166,7 @@ def _blocks(values: FloatArray, side: int) -> FloatArray:
 def _pixels(path: Path, digest: str) -> FloatArray:
     """The pixels of a file with this digest."""
     try:
-        pixels = _decoder()(path)
+        pixels = _upright(_decoder()(path), _orientation(read_bytes(path, MOST_BYTES)))
     except (OSError, ValueError, SyntaxError) as error:
         raise FileError(
             f"{path} is not a picture that can be read: {error}. Save it again as PNG or JPEG."
@@ -190,11 +191,10 @@ def _none(path: Path) -> FloatArray:
 
 
 def _by_pillow(path: Path) -> FloatArray:
-    from PIL import Image, ImageOps
+    from PIL import Image
 
     with Image.open(io.BytesIO(read_bytes(path, MOST_BYTES)), formats=("PNG", "JPEG")) as image:
-        upright = ImageOps.exif_transpose(image)
-        return np.asarray(upright.convert("RGB"), dtype=np.float64)[::-1] / 255.0
+        return np.asarray(image.convert("RGB"), dtype=np.float64)[::-1] / 255.0
 
 
 def _size(path: Path, content: bytes) -> tuple[int, int]:
@@ -220,15 +220,60 @@ def _size(path: Path, content: bytes) -> tuple[int, int]:
 
 
 def _jpeg_size(path: Path, content: bytes) -> tuple[int, int]:
-    """Width and height from the frame header (ITU-T T.81), turned as the camera was held or not."""
+    """Width and height from the frame header (ITU-T T.81), as the camera was held."""
+    for marker, data in _jpeg_segments(content):
+        if marker in JPEG_FRAMES and len(data) >= 5:
+            height_px, width_px = struct.unpack_from(">HH", data, 1)
+            lies = _orientation(content) >= 5
+            return (height_px, width_px) if lies else (width_px, height_px)
+    raise FileError(f"{path} is a JPEG picture without a size: it is cut off or broken.")
+
+
+def _jpeg_segments(content: bytes) -> Iterator[tuple[int, bytes]]:
+    """Marker and data of each segment before the pixels."""
     place = 2
-    while place + 9 < len(content) and content[place] == 0xFF:
+    while place + 4 <= len(content) and content[place] == 0xFF:
         marker = content[place + 1]
-        if marker in JPEG_FRAMES:
-            height_px, width_px = struct.unpack_from(">HH", content, place + 5)
-            return width_px, height_px
         if marker == 0xFF:  # a fill byte
             place += 1
             continue
-        place += 2 + struct.unpack_from(">H", content, place + 2)[0]
-    raise FileError(f"{path} is a JPEG picture without a size: it is cut off or broken.")
+        (length,) = struct.unpack_from(">H", content, place + 2)
+        yield marker, content[place + 4 : place + 2 + length]
+        place += 2 + length
+
+
+def _orientation(content: bytes) -> int:
+    """How the camera was held, 1 to 8 (Exif 2.3, tag 0x0112); 1, upright, where that is not told."""
+    if not content.startswith(JPEG_SIGNATURE):
+        return 1
+    for marker, data in _jpeg_segments(content):
+        if marker == EXIF_MARKER and data.startswith(EXIF_HEADER):
+            return _exif_orientation(data[len(EXIF_HEADER) :])
+    return 1
+
+
+def _exif_orientation(exif: bytes) -> int:
+    order = {b"II": "<", b"MM": ">"}.get(exif[:2])
+    if order is None or len(exif) < 10:
+        return 1
+    (first,) = struct.unpack_from(f"{order}I", exif, 4)
+    if first + 2 > len(exif):
+        return 1
+    (count,) = struct.unpack_from(f"{order}H", exif, first)
+    for entry in range(first + 2, min(first + 2 + 12 * count, len(exif) - 11), 12):
+        tag, _, _, value = struct.unpack_from(f"{order}HHIH", exif, entry)
+        if tag == ORIENTATION_TAG:
+            return int(value) if 1 <= value <= 8 else 1
+    return 1
+
+
+def _upright(pixels: FloatArray, orientation: int) -> FloatArray:
+    """Pixels, first row at the bottom, turned as the camera was held."""
+    top_down = pixels[::-1]
+    if orientation in (5, 6, 7, 8):
+        top_down = top_down.transpose(1, 0, 2)
+    if orientation in (3, 4, 7, 8):
+        top_down = top_down[::-1]
+    if orientation in (2, 3, 6, 7):
+        top_down = top_down[:, ::-1]
+    return np.ascontiguousarray(top_down[::-1])

@@ -159,7 +159,14 @@ def put_dressed(home: bpy.types.Collection, drape: Drape, job: Job, take: Take) 
         if take.mannequin != "shown":
             set_colour(body.data.materials[0], GREY)
     turn = partial(fronts_turned_back, drape) if shot.opened else None
-    put_layers(drape, home, job.cut.nap, arranged=turn, strand_share=strands_of(take))
+    put_layers(
+        drape,
+        home,
+        job.cut.nap,
+        arranged=turn,
+        cuff_depth_m=job.cut.cuff_depth_m,
+        strand_share=strands_of(take),
+    )
     if job.cut.cuff_depth_m:
         cuffs_turned_back(drape, job.cut.cuff_depth_m, home, job.cut.nap)
     furniture = [support.mesh()[0] for support in drape.body.furniture]

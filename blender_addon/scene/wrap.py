@@ -5,7 +5,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import bpy
+import numpy as np
 
+from ...core.arrays import BoolArray
 from ...core.cloth import Cloth
 from ...core.drape import Drape
 from ...core.mannequin import PosedBody
@@ -29,6 +31,8 @@ from .surface import Sheet, draw_layers
 __all__ = ["put_body", "put_layer", "put_layers", "put_wrap"]
 
 LEAST_PILE_M = 0.0005
+CUFF_EDGE_M = 0.004
+"""So far inside the edge of a cuff the pile under it begins to be left out."""
 LINING_SHARE = 0.5  # of the strands: the lining shows at openings only
 
 
@@ -74,13 +78,15 @@ def put_layers(
     nap: NapDown,
     *,
     arranged: Callable[[Sheet, Sheet], tuple[Sheet, Sheet]] | None = None,
+    cuff_depth_m: float = 0.0,
     strand_share: float = 1.0,
     scale_length: float = 1.0,
 ) -> None:
     """Put outer, lining and the pile of both into ``collection``.
 
     ``arranged`` may lay the two sheets otherwise than the drape has them, such as fronts turned back;
-    ``strand_share`` thins the strands out, for a first look.
+    no pile grows on the outer where a cuff of ``cuff_depth_m`` lies on it; ``strand_share`` thins the
+    strands out, for a first look.
     """
     panel = drape.panel
     outer, lining = draw_layers(
@@ -95,12 +101,23 @@ def put_layers(
     )
     if arranged is not None:
         outer, lining = arranged(outer, lining)
-    for name, sheet, cloth, share, seed in (
-        ("Outer", outer, drape.outer_cloth, 1.0, 1),
-        ("Lining", lining, drape.lining_cloth, LINING_SHARE, 2),
+    under = _under_cuffs(drape, outer, cuff_depth_m)
+    for name, sheet, cloth, share, seed, bald in (
+        ("Outer", outer, drape.outer_cloth, 1.0, 1, under),
+        ("Lining", lining, drape.lining_cloth, LINING_SHARE, 2, None),
     ):
         kept = share * strand_share
-        put_layer(name, sheet, cloth, collection, kept, nap.stroke, seed, scale_length)
+        put_layer(name, sheet, cloth, collection, kept, nap.stroke, seed, scale_length, bald=bald)
+
+
+def _under_cuffs(drape: Drape | Laid, outer: Sheet, depth_m: float) -> BoolArray | None:
+    """Which triangles (t,) of the outer lie under a turned-back cuff; None without one."""
+    if not depth_m:
+        return None
+    wrist_m = drape.panel.spread[drape.panel.edges["sleeve_end_left"], 0].max()
+    covered = np.abs(outer.flat[:, 0]) > wrist_m - depth_m + CUFF_EDGE_M
+    under: BoolArray = covered[outer.triangles].all(axis=1)
+    return under
 
 
 def put_layer(
@@ -112,8 +129,13 @@ def put_layer(
     nap: tuple[float, float],
     seed: int,
     scale_length: float = 1.0,
+    *,
+    bald: BoolArray | None = None,
 ) -> None:
-    """Put one sheet with its pile into ``collection``; ``strand_share`` thins the strands out."""
+    """Put one sheet with its pile into ``collection``.
+
+    ``strand_share`` thins the strands out; none grow on triangles (t,) that are ``bald``.
+    """
     inside = name.startswith(LINING)
     ground = put_mesh(
         name,
@@ -138,7 +160,7 @@ def put_layer(
         radius_m=style.radius_m / strand_share**0.5,
     )
     strands = grow(
-        sheet,
+        sheet if bald is None else replace(sheet, triangles=sheet.triangles[~bald]),
         thinned,
         pile_height_m=cloth.pile_height_m,
         thickness_m=cloth.thickness_m,

@@ -71,12 +71,14 @@ def _axes(turn_rad: float, tilt_rad: float) -> FloatArray:
 
 
 def frame_of(drape: Drape, shot: Shot) -> FloatArray:
-    """Points (n, 3) m that a worn shot must show; of a standing body what is above or near the hem."""
+    """Points (n, 3) m that a worn shot must show; of a standing body what is above or near the hem.
+
+    Of chair or bed what is in the frame of the body is shown, as a photographer would step near.
+    """
     if shot.subject is Subject.SLEEVE:
         return _sleeve(drape)
-    furniture = [support.mesh()[0] for support in drape.body.furniture]
-    if furniture:
-        return np.concatenate([drape.body.vertices, drape.outer, *furniture])
+    if drape.body.furniture:
+        return np.concatenate([drape.body.vertices, drape.outer])
     height_m = float(drape.body.vertices[:, 2].max())
     low_m = float(drape.outer[:, 2].min()) - BELOW_HEM * height_m
     if low_m < (FEET - BELOW_HEM) * height_m:

@@ -22,7 +22,7 @@ from napfold.core.pictures.choice import PictureChoice
 from napfold.core.pictures.motifs import printed_at, repeat_of
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sheet_job import sheet_job
-from PIL import Image
+from PIL import Image, ImageOps
 
 GREEN = (0.35, 0.42, 0.31)
 JOB = """\
@@ -160,6 +160,21 @@ def test_a_header_that_promises_too_much_is_refused_before_it_is_unpacked(tmp_pa
     )
     with pytest.raises(FileError, match="11000 x 11000 pixels"):
         open_picture(path)
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_photographs_stand_as_the_camera_was_held(orientation: int, tmp_path: Path) -> None:
+    values = np.zeros((16, 32, 3), dtype=np.uint8)
+    values[:8, :8], values[8:, 24:] = 255, (255, 0, 0)
+    image = Image.fromarray(values)
+    exif = image.getexif()
+    exif[0x0112] = orientation
+    image.save(tmp_path / "held.jpg", exif=exif, quality=95, subsampling=0)
+    picture = open_picture(tmp_path / "held.jpg")
+    with Image.open(tmp_path / "held.jpg") as stored:
+        expected = np.asarray(ImageOps.exif_transpose(stored)) / 255
+    assert (picture.height_px, picture.width_px) == expected.shape[:2]
+    assert np.array_equal(pixels_of(picture)[::-1], expected)
 
 
 def test_paths_start_from_the_job_file_also_in_variants(tmp_path: Path, leaf: Path) -> None:
