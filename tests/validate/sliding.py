@@ -28,6 +28,7 @@ from .sheets import Held, Pulled, cloth, one_layer, rectangle, sheet
 __all__ = ["STAND_OFF_M", "box", "drum", "incline", "on_body", "slid_m", "tangent_of_slip"]
 
 INCLINE_SOURCE = "Coulomb: rests while tan α < μ, then gains g (sin α - μ cos α)"
+RUN_OFF_M = 0.02
 DRUM_SOURCE = "Euler-Eytelwein: e^(μφ)"
 STAND_OFF_M = 0.004
 """Deep enough that no pile is squeezed to where it hardens."""
@@ -195,7 +196,9 @@ def _band_slips(ratio: float, friction: float) -> bool:
             if index == 12:
                 middle = motion.positions
             finished(motion.descend())
-    return bool((motion.positions - middle)[:, 0].mean() > 2e-5)
+    # a band that slips fast has run off before the middle, and moves no more
+    ran_off = (motion.positions - start)[:, 0].mean() > RUN_OFF_M
+    return bool(ran_off or (motion.positions - middle)[:, 0].mean() > 2e-5)
 
 
 def drum() -> list[Row]:
