@@ -110,7 +110,10 @@ def stretch_frames(positions: FloatArray, flat: FloatArray, triangles: IntArray)
     """Where one metre across and one metre along the flat cloth go: (t, 3, 2), m per m."""
     sides = (positions[triangles[:, 1:]] - positions[triangles[:, :1]]).transpose(0, 2, 1)
     flat_sides = (flat[triangles[:, 1:]] - flat[triangles[:, :1]]).transpose(0, 2, 1)
-    return sides @ np.linalg.inv(flat_sides)
+    (a, b), (c, d) = flat_sides.transpose(1, 2, 0)
+    # written out, since a library's inverse of many small matrices is slow
+    inverse = np.stack([np.stack([d, -b], 1), np.stack([-c, a], 1)], 1)
+    return sides @ (inverse / (a * d - b * c)[:, None, None])
 
 
 def _unit(vectors: FloatArray) -> FloatArray:

@@ -39,6 +39,9 @@ VARIANTS = {
 """Variant of the demo, what its outer cloth looks like otherwise (its drape stays), and the most seconds that its
 shot may take on two cores."""
 QUICK_S, MOST_GB = 10.0, 4.0
+CORES = 2
+"""Of the machine that the gates are meant for: what a shot takes where nothing else runs is no less than this share
+of its processor seconds."""
 
 
 def measure() -> list[Row]:
@@ -58,17 +61,24 @@ def measure() -> list[Row]:
                 save_drape(folder / f"{variant}.npz", drapes[variant])
             job = replace(job, outer=replace(job.outer, **otherwise))
             say(f"a picture of {pile}")
-            full_s, quick_s = (
-                _seconds(job, drapes[variant], folder, variant, quick=quick)
-                for quick in (False, True)
-            )
-            rows += [
-                at_most(f"front, 1000 px, {pile}", full_s, "s", most_s),
-                at_most(f"the same, quick, {pile}", quick_s, "s", QUICK_S),
-            ]
+            for words, quick, gate_s in (
+                ("front, 1000 px", False, most_s),
+                ("the same, quick", True, QUICK_S),
+            ):
+                busy_s = _processor_s()
+                taken_s = _seconds(job, drapes[variant], folder, variant, quick=quick)
+                rows.append(at_most(f"{words}, {pile}", taken_s, "s", gate_s))
+                shared_s = (_processor_s() - busy_s) / CORES
+                rows.append(reported("  its processor seconds on two cores", shared_s, "s"))
     used = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
     used_gb = used / (1e9 if sys.platform == "darwin" else 1e6)
     return [*rows, at_most("memory of Blender's process", used_gb, "GB", MOST_GB)]
+
+
+def _processor_s() -> float:
+    """Processor seconds of all processes that were started and have ended."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def _draped(job: Job) -> Drape:
