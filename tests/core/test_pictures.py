@@ -20,18 +20,20 @@ from napfold.core.errors import FileError
 from napfold.core.job import Job, load_job
 from napfold.core.mannequin import POSES, build_mannequin
 from napfold.core.panels import build_panel_mesh
-from napfold.core.pattern import Front, build_pattern
+from napfold.core.pattern import Cut, Front, build_pattern
 from napfold.core.picture_extras import plan_extras
 from napfold.core.picture_manifest import is_taken, write_manifest
 from napfold.core.picture_plan import drape_key, looks, plan_pictures
 from napfold.core.picture_words import alt_text, colour_words, notice
 from napfold.core.pictures.choice import Colourway, PictureChoice
-from napfold.core.pictures.framing import camera_for
+from napfold.core.pictures.framing import camera_for, frame_of
 from napfold.core.pictures.laid import folded_stack, laid_flat
 from napfold.core.pictures.png_file import annotated, texts_of
 from napfold.core.pictures.shots import SHOTS
 from napfold.core.pictures.take import read_takes, write_takes
 from napfold.core.tape import Tape
+
+CUT = {"cloth_width_m": 1.1, "length_m": 1.0, "body_width_m": 0.6, "sleeve_drop_m": 0.2}
 
 JOBS = Path(__file__).parents[2] / "sample_avatars" / "jobs"
 
@@ -217,6 +219,29 @@ class TestPlan:
             ("cuff", "the cut has no turned-back cuff (cut.cuff_depth)"),
             ("open front", "the front is closed"),
         ]
+
+    def test_cuffs_that_are_plain_geometry_are_told_where_they_are_seen(
+        self, job: Job, drape: Drape, tmp_path: Path
+    ) -> None:
+        cuffed = replace(job, cut=replace(job.cut, cuff_depth_m=0.08), variants=())
+        wanted = replace(cuffed, pictures=PictureChoice(shots=("front", "cuff", "flat lay")))
+        pictures, _ = plan_pictures(wanted, tmp_path, lambda *_: ("a.npz", drape))
+        told = {
+            one.take.shot: "cuffs are plain geometry" in one.facts["notice"] for one in pictures
+        }
+        assert told == {"front": True, "cuff": True, "flat lay": False}
+        assert "cuffs are" not in notice(job)
+
+    def test_who_lies_in_bed_fills_the_frame(self) -> None:
+        """The camera steps as near as the body allows; the foot of the bed may be cut off."""
+        mannequin = build_mannequin(Tape(sex="female", given={"height": 1.68, "bust_girth": 0.9}))
+        body = mannequin.supported("reading in bed", 0.02)
+        panel = build_panel_mesh(build_pattern(Cut(**CUT)), 0.08)
+        outer = np.repeat(body.vertices.mean(axis=0)[None], len(panel.flat), axis=0)
+        cloth = library()["microfleece"]
+        lying = Drape(panel, outer, outer, cloth, cloth, body, 0.002, True, (), {})
+        shown = frame_of(lying, SHOTS["reading in bed"])
+        assert np.ptp(shown, axis=0) == pytest.approx(np.ptp(body.vertices, axis=0))
 
     def test_a_drape_depends_on_figures_and_pose_not_on_colour_and_name(self, job: Job) -> None:
         one = replace(job, variants=())
