@@ -236,7 +236,7 @@ class TestPlan:
         """The camera steps as near as the body allows; the foot of the bed may be cut off."""
         mannequin = build_mannequin(Tape(sex="female", given={"height": 1.68, "bust_girth": 0.9}))
         body = mannequin.supported("reading in bed", 0.02)
-        panel = build_panel_mesh(build_pattern(Cut(**CUT)), 0.08)
+        panel = build_panel_mesh(build_pattern(Cut(**CUT)), 0.05)
         outer = np.repeat(body.vertices.mean(axis=0)[None], len(panel.flat), axis=0)
         cloth = library()["microfleece"]
         lying = Drape(panel, outer, outer, cloth, cloth, body, 0.002, True, (), {})
