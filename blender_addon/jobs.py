@@ -18,12 +18,13 @@ from ..core.cloth_tables import CLOTH_FIGURES
 from ..core.cut_line import Allowances
 from ..core.document import flat
 from ..core.errors import InputError, NapfoldError
-from ..core.job import LEFT_OUT, Job, Variant, job_text, load_job, read_job_text, save_job
+from ..core.job import Job, job_text, load_job, read_job_text, save_job
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Cut, Front, Neck, Shoulder
 from ..core.pictures.choice import PictureChoice
 from ..core.tape import Tape
 from ..core.units import RangeError, UnitSystem
+from ..core.variants import LEFT_OUT, Variant
 from .cloth_looks import looks_of, put_looks, shown_looks, written
 from .lengths import Length, metres, units_of
 from .settings import CUT_WORDS

@@ -16,7 +16,7 @@ from .buying import Wish
 from .comparison import Telling
 from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
-from .job import Job, Variant, load_job
+from .job import Job, load_job
 from .making_files import write_making_sheets
 from .mannequin.own_body import OwnBody
 from .model_set import ModelSet, make_model_set
@@ -29,6 +29,7 @@ from .report import verdict
 from .swatch_report import swatch_lines
 from .swatch_sheet_files import write_swatch_sheet
 from .units import UNIT_SYSTEMS, parse_quantity
+from .variants import Variant
 
 __all__ = ["FINE", "STEP_FAILED", "WRONG_INPUT", "main"]
 

@@ -6,21 +6,20 @@ same job. Every mistake is told with its key, the value as written, the allowed 
 units and what to do.
 """
 
-import math
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any, cast
 
 import tomli_w
 
 from .buying import Wish
+from .checks import require_room
 from .cloth import Cloth, ClothChoice
 from .cloth_tables import CLOTH_FIGURES, read_cloth, write_cloth
 from .cut_line import Allowances
-from .document import Table, flat, look_up, nested, put, shown, take_out
+from .document import Table, look_up, put, shown, take_out
 from .errors import FileError, InputError
 from .files import read_bytes, write_text
 from .job_tables import (
@@ -46,57 +45,31 @@ from .making_tables import (
 from .mannequin import POSES
 from .mannequin.own_body import BodyChoice
 from .money import Money
-from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut
+from .pattern import Cut
 from .picture_tables import PICTURE_KEYS, read_picture_set, write_picture_set
 from .pictures.choice import PictureChoice
 from .pictures.shots import VIEWS
-from .print_tables import whole_path, written_path
-from .tape import Measures, Tape, complete
-from .units import UNIT_SYSTEMS, RangeError, UnitSystem, require_range
+from .tape import Tape, complete
+from .units import UNIT_SYSTEMS, RangeError, UnitSystem
+from .variants import LEFT_OUT, Variant, read_variants, write_variants
 
 __all__ = [
     "AS_IT_STANDS",
-    "LEFT_OUT",
     "VIEWS",
     "Job",
-    "Variant",
     "job_text",
-    "least_sleeve_drop_m",
     "load_job",
     "read_job_text",
-    "require_room",
     "save_job",
 ]
 
 MOST_BYTES = 1_000_000
-MOST_VARIANTS = 24
 AS_IT_STANDS = "as it stands"
 """The one pose of a body of the wearer's own."""
-
-LEFT_OUT = "left out"
-"""In a variant: without what the job gives here, as if the job had no such line."""
 
 LEAST_PICTURE_PX, MOST_PICTURE_PX = 64, 4096
 
 _TABLES = ("tape", "body", "cloth", "cut", "wish", "sewing", "lay", "money", "drape", "pictures")
-_PATHS = tuple(
-    f"cloth.{layer}.{table}.file"
-    for layer in ("outer", "lining")
-    for table in ("print", "photograph")
-)
-_VARIED = ("tape", "cloth", "cut", "wish", "sewing", "lay", "money", "drape")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
-    """What differs from the job in one of its drapes.
-
-    ``changes`` maps dotted keys of the job file, such as ``cut.length``, to values as they stand
-    in the file, or to `LEFT_OUT`.
-    """
-
-    name: str
-    changes: Mapping[str, object]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,44 +210,6 @@ def _check_poses(poses: tuple[str, ...], *, own: bool) -> None:
         )
 
 
-def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
-    """Refuse a cut that the wearer cannot get into.
-
-    The body part goes round the wearer once with its front and once with its back, so its flat
-    width must be at least half the largest of bust, waist and hip girth; the sleeve likewise half
-    of what lies round the upper arm, measured in the middle of two layers of ``thickness_m``. Both
-    are bare minima without ease.
-
-    Raises
-    ------
-    RangeError
-        The body width or the sleeve drop is too small.
-    """
-    girth = max(measures.value(f"{level}_girth") for level in ("bust", "waist", "hip"))
-    require_range(
-        "cut.body_width",
-        cut.body_width_m,
-        girth / 2,
-        2 * (cut.wrist_m - LEAST_SLEEVE_M),
-        "make the body at least half as wide as the wearer's largest girth",
-        quantity="length",
-    )
-    require_range(
-        "cut.sleeve_drop",
-        cut.sleeve_drop_m,
-        least_sleeve_drop_m(measures, thickness_m) + cut.sleeve_drop_m - cut.sleeve_depth_m,
-        cut.side_end_m - LEAST_SIDE_M,
-        "make the sleeve drop at least half the girth of the wearer's upper arm with both layers "
-        "round it",
-        quantity="length",
-    )
-
-
-def least_sleeve_drop_m(measures: Measures, thickness_m: float) -> float:
-    """Half of the circle through the middle of two layers round the upper arm: (girth + π t) / 2."""
-    return (measures.value("upper_arm_girth") + math.pi * thickness_m) / 2
-
-
 def load_job(path: Path) -> Job:
     """Read a job file.
 
@@ -332,13 +267,7 @@ def job_text(job: Job, folder: Path | None) -> str:
     """The text of a job's file in a folder; without one, paths are written whole."""
     document = _write_job(job, folder)
     if job.variants:
-        document["variant"] = [
-            {
-                "name": variant.name,
-                **nested(_moved(variant.changes, lambda text: written_path(Path(text), folder))),
-            }
-            for variant in job.variants
-        ]
+        document["variant"] = write_variants(job.variants, folder)
     return tomli_w.dumps(document)
 
 
@@ -388,49 +317,9 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
         money=read_money(table),
         wish=read_wish(table),
         pictures=read_picture_set(pictures),
-        variants=_read_variants(table, folder),
+        variants=read_variants(table, folder),
         **optional,
     )
-
-
-def _read_variants(document: Table, folder: Path) -> tuple[Variant, ...]:
-    tables = document.tables("variant", ("name", *_VARIED))
-    if len(tables) > MOST_VARIANTS:
-        raise InputError(
-            "variant",
-            f"a list of {len(tables)}",
-            f"up to {MOST_VARIANTS} variants",
-            "split the job into several files",
-        )
-    variants = tuple(
-        Variant(
-            name=table.text("name", MOST_NAME_CHARACTERS),
-            changes=MappingProxyType(
-                _moved(
-                    flat({key: part for key, part in table.content.items() if key != "name"}),
-                    lambda text: whole_path(text, folder),
-                )
-            ),
-        )
-        for table in tables
-    )
-    names = [variant.name for variant in variants]
-    for place, name in enumerate(names):
-        if name in names[:place]:
-            raise InputError(
-                "variant.name", shown(name), "a different name for each", "rename one of the two"
-            )
-    return variants
-
-
-def _moved(changes: Mapping[str, object], move: Callable[[str], str]) -> dict[str, object]:
-    """A variant's changes with every path in them told otherwise."""
-    return {
-        key: move(value)
-        if key in _PATHS and isinstance(value, str) and value != LEFT_OUT
-        else value
-        for key, value in changes.items()
-    }
 
 
 def _varied(job: Job, variant: Variant) -> Job:

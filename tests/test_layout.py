@@ -53,6 +53,7 @@ WAY = (
     {"print_tables"},
     {"cloth_findings", "making_tables", "cloth_tables", "job_tables", "next_test", "wearer"},
     {"picture_tables"},
+    {"variants"},
     {"job"},
     {"sheets"},
     {"dxf"},

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from napfold.core.checks import require_room
 from napfold.core.cloth import ClothChoice, library
 from napfold.core.errors import FileError, InputError
-from napfold.core.job import AS_IT_STANDS, VIEWS, Job, Variant, load_job, require_room, save_job
+from napfold.core.job import AS_IT_STANDS, VIEWS, Job, load_job, save_job
 from napfold.core.mannequin.own_body import BodyChoice
 from napfold.core.pattern import Cut, neck_length_m
 from napfold.core.pictures.choice import (
@@ -24,6 +25,7 @@ from napfold.core.pictures.choice import (
 from napfold.core.pictures.shots import SHOTS
 from napfold.core.tape import Tape, complete
 from napfold.core.units import UNIT_SYSTEMS, RangeError
+from napfold.core.variants import Variant
 
 JOBS = Path(__file__).parents[2] / "sample_avatars" / "jobs"
 PLAIN = """\
