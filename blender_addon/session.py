@@ -14,7 +14,6 @@ import bpy
 import numpy as np
 from bpy.types import Scene
 
-from ..core.advice import fit_checks
 from ..core.arrays import FloatArray
 from ..core.body_levels import body_levels
 from ..core.comparison import Outcome
@@ -23,6 +22,7 @@ from ..core.drape import Drape, Progress, pack_drape, settle
 from ..core.errors import SolverError
 from ..core.fields import Fields, measure_fields
 from ..core.fit import fit_measured
+from ..core.fit_checks import fit_checks
 from ..core.fit_range import fit_range
 from ..core.job import Job
 from ..core.mannequin import BodyDistance, Mannequin

@@ -7,8 +7,8 @@ A figure carries this, so that table, labels and ruler stand at once when a file
 from collections.abc import Mapping
 from typing import Any
 
-from ..core.advice import fit_checks
 from ..core.comparison import Outcome, choices, wearer
+from ..core.fit_checks import fit_checks
 from ..core.job import Job
 from ..core.phrases import kept, phrase, recalled
 from ..core.report import verdict

@@ -5,10 +5,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 
-from .advice import Advice, FitCheck
+from .advice import Advice
 from .cloth import Cloth
 from .cut_line import Allowances
 from .fit import Fit
+from .fit_checks import FitCheck
 from .fit_range import FitRange
 from .lay import LayChoice
 from .pattern import Corner, Cut, Front, Neck

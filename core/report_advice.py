@@ -4,8 +4,9 @@
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from .advice import Advice, FitCheck, number_m
+from .advice import Advice
 from .comparison import Outcome, Telling, effects
+from .fit_checks import FitCheck, number_m
 
 __all__ = ["advice_told"]
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Protocol
 
-from .advice import Advice, FitCheck, cheapest, fit_checks
+from .advice import Advice, cheapest
 from .arrays import FloatArray
 from .body_levels import body_levels
 from .cloth import FIGURES, Cloth
@@ -17,6 +17,7 @@ from .drape import Drape, Progress, run, save_drape, settle
 from .errors import InputError, SolverError
 from .fields import measure_fields
 from .fit import measure_fit
+from .fit_checks import FitCheck, fit_checks
 from .fit_range import Reading, fit_range, reading
 from .job import Job, save_job
 from .mannequin import BodyDistance

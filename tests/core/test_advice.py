@@ -7,11 +7,12 @@ from typing import Any
 
 import numpy as np
 import pytest
-from napfold.core.advice import FitCheck, cheapest, fit_checks
+from napfold.core.advice import cheapest
 from napfold.core.buying import Wish
 from napfold.core.cloth import ClothChoice
 from napfold.core.cut_line import Allowances
 from napfold.core.fit import Fit, measure_fit
+from napfold.core.fit_checks import FitCheck, fit_checks
 from napfold.core.lay import LayChoice, Order
 from napfold.core.pattern import Cut, Front
 from napfold.core.reach import Raised, find_reach, raised, reach_words, side_stretch
