@@ -29,7 +29,9 @@ def notched(garment: Garment) -> Picture:
         _part(sketch, part, moved, up_m if part.name == "back" else 0.0)
     aside_m = 0.5 * garment.arm.hem[0]
     sketch.word(PICTURE["BACK"], (aside_m, up_m + 0.55 * garment.back_m))
-    sketch.word(PICTURE["FRONT"], (aside_m + apart_m, -0.93 * garment.front_m))
+    # between the foot of the nap's arrow and a hem that rises to the side
+    under_m = (0.775 * garment.front_m + garment.cut.side_end_m) / 2
+    sketch.word(PICTURE["FRONT"], (aside_m + apart_m, -under_m), down_mm=1.0)
     return sketch.picture(garment.small_mm, height_mm, PICTURE["notched"])
 
 

@@ -264,7 +264,10 @@ cut.length = "150 cm"
     written = [Path(line) for line in capsys.readouterr().out.splitlines()]
     assert len(written) == 27
     for paper, size_mm in PAPERS.items():
-        for page in PdfReader(out / f"batch_{paper}.pdf").pages:
+        printed = [path for path in written if path.name.endswith(f"_{paper}.pdf")]
+        # the batch; and of each wrap plan, sewing order, templates and pattern
+        assert len(printed) == 1 + 2 * 4
+        for page in (page for path in printed for page in PdfReader(path).pages):
             sides = (float(page.mediabox.width), float(page.mediabox.height))
             assert [side / 72 * 25.4 for side in sides] == pytest.approx(size_mm, abs=0.01)
     batch = (out / "batch.html").read_text(encoding="utf-8")
