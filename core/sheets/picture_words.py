@@ -49,6 +49,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "turn gap": "An arrow out of the back hem",
         "turn neck": "An arrow out of the neck",
         "square": "A plain square of cloth",
+        "turned": "if turned",
         "labels": "The finished wrap, a label inside the side seam",
         "label": "label",
         "lying": "cloth as it lies: {length}",

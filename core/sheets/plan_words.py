@@ -111,7 +111,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "with its hem away from you: chalk the shoulder line {shoulder} inside the end near you.",
             "In the wrap the nap runs {nap_front} the front and {nap_back} the back. If it is to run down both: "
             "turn the {nap_up} end for end now, before you chalk its shoulder line, arrow pointing the other "
-            "way. It takes no more cloth.",
+            "way (dotted in the picture). It takes no more cloth.",
             "On the back chalk the centre line {centre} from either cut edge. {front_centre} {lining_sides}",
         ),
         "slope": (

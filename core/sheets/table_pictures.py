@@ -10,6 +10,9 @@ from .sketch import CLOTH_INK, Sketch, rectangle
 
 __all__ = ["flat_layer", "folded_rectangle", "rectangles"]
 
+TURNED_MM = (1.2, 0.8)
+"""Dashes of the nap's arrow in a piece that is turned."""
+
 
 def flat_layer(garment: Garment) -> Picture:
     """One layer opened out, wrong side up: fold line, centre line, nap, sizes."""
@@ -96,12 +99,25 @@ def rectangles(garment: Garment) -> Picture:
         middle = (foot + head) / 2 + up
         if part.name != "front right":
             sketch.along(foot + up, head + up, left, tell(head - foot), off_mm=-2)
-        aside = centre + (0.5 * way or 0.2) * wrist
+        aside = centre + (0.42 * way or 0.2) * wrist
         sketch.word(PICTURE[part.name], (aside, middle))
         # the nap's arrow, and what lies at either end of the piece
         stroke = 0.3 * (head - foot) * garment.cut.nap.stroke[1]
         nap_x = centre + 0.85 * (way or -1) * wrist
         sketch.arrow((nap_x, middle - stroke), (nap_x, middle + stroke), width_mm=0.35)
+        if garment.cut.nap.runs(part.name.split()[0]) == "up":
+            # as it runs in a piece that is turned end for end
+            turned_x = centre + 0.72 * (way or -1) * wrist
+            sketch.line(
+                [(turned_x, middle - stroke), (turned_x, middle + stroke)], dashes_mm=TURNED_MM
+            )
+            sketch.arrow(
+                (turned_x, middle - 0.95 * stroke), (turned_x, middle - stroke), width_mm=0.35
+            )
+            if not way:  # a front has no room for the words
+                at = (turned_x, middle)
+                right_mm = 1.0 + 0.8 * sketch.text_mm
+                sketch.word(PICTURE["turned"], at, turn_degrees=-90, right_mm=right_mm)
         hem = (aside, head + up if part.name == "back" else foot)
         sketch.word(PICTURE["hem"], hem, down_mm=4.0 if part.name == "back" else -1.2)
         if part.name == "back":

@@ -11,6 +11,7 @@ import pytest
 from napfold.core.job import load_job
 from napfold.core.lay import Extra, Kind
 from napfold.core.making_files import LARGE_PICTURE_TEXT_MM, PICTURE_TEXT_MM
+from napfold.core.nap import NapDown
 from napfold.core.paper import Line, Words, text_width_mm
 from napfold.core.sheets.flow import Picture, Step
 from napfold.core.sheets.legend import legend
@@ -30,10 +31,12 @@ PIECES = tuple(
 
 
 @lru_cache
-def sheet_of(name: str, units: str, text_mm: float) -> SheetJob:
+def sheet_of(name: str, units: str, text_mm: float, nap: NapDown = NapDown.IN_FRONT) -> SheetJob:
     plain = load_job(JOBS / "larch_hut_options.toml").expand()[0][1]
     lay = replace(plain.lay, extras=PIECES)
-    return sheet_job(replace(plain, cut=CUTS[name], lay=lay, units=units), text_mm=text_mm)
+    return sheet_job(
+        replace(plain, cut=replace(CUTS[name], nap=nap), lay=lay, units=units), text_mm=text_mm
+    )
 
 
 def pictures(sheet: SheetJob) -> Iterator[tuple[str, Picture]]:
@@ -61,7 +64,8 @@ def box(words: Words) -> tuple[float, float, float, float]:
 @pytest.mark.parametrize("units", ["cm", "in"])
 @pytest.mark.parametrize("name", CUTS)
 def test_words_in_a_picture_lie_apart_and_inside_it(name: str, units: str, text_mm: float) -> None:
-    for title, picture in pictures(sheet_of(name, units, text_mm)):
+    nap = NapDown.IN_FRONT if units == "cm" else NapDown.BEHIND
+    for title, picture in pictures(sheet_of(name, units, text_mm, nap)):
         words = [mark for mark in picture.marks if isinstance(mark, Words)]
         for one in words:
             left, top, right, foot = box(one)
