@@ -238,22 +238,23 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
         bolt.put(name, layer, [layer.size_m])
     extras = sorted(
         (
-            extra
+            # whose it is, where several wraps share the cloth
+            (f"{extra.name}, {layer.order.name}" if len(orders) > 1 else extra.name, extra)
             for layer in layers
             if layer.part in ("layer", "back")  # once for each layer
             for extra in layer.order.choice.extras
             if extra.layer == layer.layer
             for _ in range(extra.count)
         ),
-        key=lambda extra: -math.prod(extra.size_m),
+        key=lambda named: -math.prod(named[1].size_m),
     )
     corners = [
         _Corner(layer, name, corner_of(layer.mark, name))
         for layer in layers
         for name in CORNER_NAMES[layer.part]
     ]
-    for extra in extras:
-        _place_extra(bolt, corners, extra)
+    for name, extra in extras:
+        _place_extra(bolt, corners, name, extra)
     needed_m = max(box.top_m for box in bolt.boxes())
     exact_m = (needed_m + rules.squaring_m) / (1 - along)
     step_m = SHOP_STEP_M[units]
@@ -300,7 +301,7 @@ class _Corner:
     taken: list[Box] = field(default_factory=list)
 
 
-def _place_extra(bolt: _Laying, corners: Sequence[_Corner], extra: Extra) -> None:
+def _place_extra(bolt: _Laying, corners: Sequence[_Corner], name: str, extra: Extra) -> None:
     """Into a cut-away corner if one has room, else on the bolt."""
     sides = [extra.size_m]
     if extra.any_grain and bolt.choice.nap is Nap.EITHER_WAY:
@@ -312,7 +313,7 @@ def _place_extra(bolt: _Laying, corners: Sequence[_Corner], extra: Extra) -> Non
             corner.taken.append(box)
             bolt.placed.append(
                 Placed(
-                    name=extra.name,
+                    name=name,
                     box=_on_the_bolt(bolt, corner, box),
                     turn_degrees=90 * turn,
                     source=extra,
@@ -329,7 +330,7 @@ def _place_extra(bolt: _Laying, corners: Sequence[_Corner], extra: Extra) -> Non
         "make the piece narrower than the cloth",
         quantity="length",
     )
-    bolt.put(extra.name, extra, sides)
+    bolt.put(name, extra, sides)
 
 
 def _on_the_bolt(bolt: _Laying, corner: _Corner, box: Box) -> Box:

@@ -120,8 +120,9 @@ def test_a_batch_is_cut_apart_on_its_own_sheet() -> None:
     apart, pieces = steps(blocks)[1], steps(blocks)[2]
     # every piece on the cloth, by its name, has its width told, since the sizes differ in length alone
     assert "145 cm" in " ".join(apart.lines)
-    # two wraps of each of three sizes, two pockets each
-    assert "12 x patch pocket" in " ".join(pieces.lines)
+    # two wraps of each of three sizes, two pockets each: told whose they are
+    for size in ("small", "middle", "large"):
+        assert f"4 x patch pocket, {size}" in " ".join(pieces.lines)
     headings = [block.text for block in blocks if isinstance(block, Heading)]
     assert {"Shopping list", "To have at hand", "What it costs", "Cautions"} <= set(headings)
 
