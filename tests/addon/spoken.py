@@ -16,11 +16,11 @@ ADDON = Path(__file__).resolve().parents[2] / "blender_addon"
 CONSTANTS = {"WELCOME", "KEYS"}
 # Modules of core whose phrases the sidebar or the viewport shows
 SPEAKING = (
-    "advice",
     "body_levels",
     "buying",
     "checks",
     "drape/soundness",
+    "fit_checks",
     "flat_lines",
     "flat_rings",
     "landing",
