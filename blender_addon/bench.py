@@ -11,6 +11,7 @@ import numpy as np
 from bpy.types import Collection, Scene
 
 from ..core.errors import InputError, NapfoldError
+from ..core.job import Job
 from . import bodies
 from .colouring import colour_figures, show_textures
 from .figures import (
@@ -24,7 +25,7 @@ from .figures import (
     remove,
     show_print,
 )
-from .jobs import comparable_of, job_of, put_job, read_text
+from .jobs import comparable_of, job_of, put_job, read_text, text_of
 from .language import translated
 from .lengths import units_of
 from .scene.materials import set_colour
@@ -54,6 +55,10 @@ def key_of(scene: Scene, number: int = PRESENT) -> Key:
     return Key(scene.napfold.pose, scene.napfold.turned, number)
 
 
+LOOKS = ("colour", "print", "photograph")
+"""Of a cloth: they can change while it hangs."""
+
+
 def present(scene: Scene) -> Figure | None:
     """The present wrap in this pose with this side out, if it was draped."""
     return find(scene, key_of(scene))
@@ -68,6 +73,24 @@ def stale(scene: Scene) -> bool:
         return figure.numbers != comparable_of(scene)
     except NapfoldError:
         return True
+
+
+def shown_job(scene: Scene) -> Job:
+    """The job of the present wrap as it was draped, its cloths with the looks that the panel has now."""
+    job = read_text(present(scene).job_text)
+    if stale(scene):
+        return job
+    now = job_of(scene)
+    return replace(
+        job,
+        **{
+            layer: replace(
+                getattr(job, layer),
+                **{look: getattr(getattr(now, layer), look) for look in LOOKS},
+            )
+            for layer in ("outer", "lining")
+        },
+    )
 
 
 def in_view(scene: Scene) -> list[tuple[str, Figure]]:
@@ -177,7 +200,7 @@ def add_variant(scene: Scene) -> str:
     settings = scene.napfold
     variant = settings.variants.add()
     variant.number = 1 + max((one.number for one in settings.variants), default=0)
-    variant.text = figure.job_text
+    variant.text = text_of(shown_job(scene))
     alike = [one for one in draped if _same_wrap(one.job_text, figure.job_text)]
     for one in alike:
         copied(scene, one, variant.number)

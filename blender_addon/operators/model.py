@@ -17,7 +17,7 @@ from ...core.picture_plan import looks
 from ...core.pictures.model import MODEL_FILES
 from .. import bench
 from ..figures import mark_studio
-from ..jobs import read_text
+from ..jobs import turned
 from ..scene.model import write_model
 from .pictures import STUDIO, clear_away
 from .variants import draped, idle
@@ -82,7 +82,9 @@ class _Run:
     def steps(self) -> Iterator[str]:
         """Write the model, telling each step beforehand; the scene in view comes back at the end."""
         figure = bench.present(self.scene)
-        job, drape = read_text(figure.job_text), figure.drape
+        job, drape = bench.shown_job(self.scene), figure.drape
+        if figure.key.turned:
+            job = turned(job)
         look = looks(job)[0]
         model = model_of(look, self.folder / slug(job.name), "", mannequin=self.mannequin)
         clear_away(STUDIO)

@@ -12,7 +12,7 @@ from ...core.files import slug
 from ...core.pictures.shots import VIEWS
 from .. import bench
 from ..figures import mark_studio
-from ..jobs import read_text
+from ..jobs import turned
 from ..scene import photograph
 from ..scene.studio import aim
 from ..scene.views import view_cameras, view_take
@@ -109,7 +109,9 @@ def show(image: Image, scene_uid: int) -> None:
 def set_up(scene: Scene, view: str) -> Scene:
     """The present wrap in the studio, seen from a side, as a scene of its own."""
     figure = bench.present(scene)
-    job = read_text(figure.job_text)
+    job = bench.shown_job(scene)
+    if figure.key.turned:
+        job = turned(job)
     clear_away(STUDIO)
     studio = bpy.data.scenes.new(STUDIO)
     mark_studio(studio)

@@ -80,6 +80,25 @@ class TestPages:
         assert [one.name for one in bpy.data.scenes if "Picture" in one.name] == [again.name]
         assert set(draped.objects.keys()) == before
 
+    def test_pictures_show_the_looks_that_the_panel_has_now(
+        self, draped: bpy.types.Scene, extension: Extension
+    ) -> None:
+        """Also of a print that was chosen after draping; turned, the lining's is outside."""
+        pictures = extension("blender_addon.operators.pictures")
+
+        def printed(studio: bpy.types.Scene) -> set[str]:
+            things = (one for one in studio.objects if one.type == "CURVES")
+            return {one.name.split()[0] for one in things if one.data.attributes.get("pile_root")}
+
+        assert printed(pictures.set_up(draped, "front")) == set()
+        draped.napfold.lining.print = "check"
+        assert printed(pictures.set_up(draped, "front")) == {"Lining"}
+        assert bpy.ops.napfold.variant_add() == {"FINISHED"}
+        assert 'kind = "check"' in draped.napfold.variants[-1].text
+        draped.napfold.turned, draped.napfold.edge_length = True, COARSE_M
+        assert bpy.ops.napfold.drape() == {"FINISHED"}
+        assert printed(pictures.set_up(draped, "front")) == {"Outer"}
+
     def test_the_set_takes_what_is_draped_and_tells_what_is_not(
         self,
         draped: bpy.types.Scene,
