@@ -37,15 +37,13 @@ def _drawing(extra: Extra, allowances: Allowances) -> Drawing:
         fold_m = length_m - POCKET_HEM_M
         fold = Line(start=(0.0, fold_m), end=(width_m, fold_m))
         paths.append(Path(layer="GRAIN", pieces=(fold,), name="fold"))
-    middle = width_m / 2
-    arrow = Line(start=(middle, 0.7 * length_m), end=(middle, 0.3 * length_m))
-    barbs = [
-        Line(start=(middle + sign * 0.005, 0.3 * length_m + 0.012), end=arrow.end)
-        for sign in (1, -1)
-    ]
+    # in the lower part, so that the square by which the print is checked has room above
+    middle, head_m = width_m / 2, 0.10 * length_m
+    arrow = Line(start=(middle, 0.30 * length_m), end=(middle, head_m))
+    barbs = [Line(start=(middle + sign * 0.005, head_m + 0.012), end=arrow.end) for sign in (1, -1)]
     paths += [Path(layer="GRAIN", pieces=(line,), name="nap") for line in (arrow, *barbs)]
     texts = tuple(
-        Text(words=words, at=(0.025, 0.55 * length_m - 0.006 * row), size_mm=3.2)
+        Text(words=words, at=(0.025, 0.22 * length_m - 0.006 * row), size_mm=3.2)
         for row, words in enumerate(
             wording.piece_words(
                 extra.name, extra.count, extra.layer, mirrored=extra.kind is Kind.HOOD
