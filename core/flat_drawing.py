@@ -189,8 +189,8 @@ def _sizes(cut: Cut, length: Callable[[float], str]) -> Iterable[str]:
     yield from _down(-back, front, -wrist - 80, f"length {length(cut.length_m)}")
     yield from _down(0, drop, wrist + 80, f"drop {length(cut.sleeve_drop_m)}", right=True)
     if cut.wrist_opening_m is not None:
-        words = f"sleeve end {length(cut.sleeve_opening_m)} round"
-        yield _text(-(wrist + side) / 2, drop + 60, words, name="edge")
+        for row, words in enumerate(("sleeve end", f"{length(cut.sleeve_opening_m)} round")):
+            yield _text(-(wrist + side) / 2, drop + 60 + row * TEXT, words, name="edge")
     if cut.corner is Corner.SQUARE:
         return
     radius = cut.corner_radius_m * 1000
