@@ -27,6 +27,7 @@ IN_A_LISTING = (
 )
 PREVIEW = "Preview made by simulation with Napfold, not a photograph of a sewn garment."
 CUFFS = "The turned-back cuffs are plain geometry on a settled drape, not simulated."
+TILED = "The cloth shows a photograph of itself, every second time as its mirror image."
 
 _HUES = (
     (0.03, "red"),
@@ -139,6 +140,8 @@ def notice(job: Job, laid: str = "", *, worn: bool = True) -> str:
     told = [PREVIEW] + ([laid] if laid else [])
     if worn and job.cut.cuff_depth_m:
         told.append(CUFFS)
+    if any(cloth.print and cloth.print.mirrored for cloth in (job.outer_cloth, job.lining_cloth)):
+        told.append(TILED)
     for layer, words in estimates(job).items():
         if words:
             told.append(f"Estimates in the {layer} cloth: {', '.join(words)}.")

@@ -17,7 +17,7 @@ from napfold.core.job import Job, load_job, save_job
 from napfold.core.lay import Nap
 from napfold.core.picture_file import mean_colour, open_picture, pixels_of
 from napfold.core.picture_plan import plan_pictures
-from napfold.core.picture_words import alt_text
+from napfold.core.picture_words import alt_text, notice
 from napfold.core.pictures.choice import PictureChoice
 from napfold.core.pictures.motifs import printed_at, repeat_of
 from napfold.core.sheets.plan import cutting_plan
@@ -289,6 +289,8 @@ def test_a_photograph_that_is_tiled_shows_the_cloth_at_its_scale(tmp_path: Path)
     expected = [-0.85, -0.65, -0.25, -0.05, 0.35, 0.55]
     groups = np.split(dark, np.flatnonzero(np.diff(dark) > 0.01) + 1)
     assert [group.mean() for group in groups] == pytest.approx(expected, abs=0.001)
+    assert "every second time as its mirror image" in notice(read(tmp_path, *told))
+    assert "mirror" not in notice(read(tmp_path))
     with pytest.raises(InputError, match="photograph"):
         read(tmp_path, *told, "[cloth.outer.print]", 'kind = "fern"', 'repeat = "9 cm"')
 
