@@ -19,7 +19,7 @@ from .stiffness import Stiffness
 from .sums import lengths
 from .tangles import Tangles
 
-__all__ = ["LONGEST_MOVE", "Balance", "Motion"]
+__all__ = ["LONGEST_MOVE", "ROUND_ITERATIONS", "SHORT_ROUND_ITERATIONS", "Balance", "Motion"]
 
 STEP_S = 1 / 30
 STEP_ITERATIONS = 6
@@ -28,6 +28,9 @@ LONGEST_MOVE = 0.4
 
 ROUND_ITERATIONS = 40
 """Iterations between two looks for contacts: fewer leave slow modes behind, more go astray."""
+
+SHORT_ROUND_ITERATIONS = 30
+"""Enough where little is left to move."""
 
 POINTS_A_SLICE = 8000
 """So many points are asked for their distance from the body without a pause."""
@@ -153,12 +156,12 @@ class Motion:
         yield from self._descend(STEP_ITERATIONS)
         self.velocity = (self.positions - start) / STEP_S
 
-    def descend(self) -> Slices[Balance]:
+    def descend(self, iterations: int = ROUND_ITERATIONS) -> Slices[Balance]:
         """One round of the descent to rest: find contacts, factor, go down in energy."""
         start = self.positions
         self._equilibrium.gravity_share = 1.0
         self._equilibrium.inertia = None
-        descent = yield from self._descend(ROUND_ITERATIONS)
+        descent = yield from self._descend(iterations)
         self.velocity = np.zeros_like(start)
         force = lengths(descent.gradient)
         mass_kg = self.garment.mass_kg

@@ -26,7 +26,7 @@ from .contact_points import ball_size_m
 from .going_on import start_from
 from .half_panel import HalfPanel, left_half, whole_of
 from .layer_contact import LayerContact
-from .motion import Balance
+from .motion import ROUND_ITERATIONS, SHORT_ROUND_ITERATIONS, Balance
 from .progress import Progress, Steps
 from .refine import carried_over
 from .result import Drape
@@ -121,7 +121,7 @@ def settle(
     drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m, alike=alike)
     yield Progress(0.0, "Cutting the cloth")
     if earlier is not None and own_body is None and (yield from drape.go_on(earlier, pose)):
-        yield from drape.settle_layers(calm_is_enough=True)
+        yield from drape.settle_layers(going_on=True)
         return drape.result()
     yield from drape.lay_round()
     yield from drape.dress()
@@ -282,8 +282,12 @@ class _Draping:
         layers = self._around.parted(self._motion)
         self._motion, self._layers = yield from self._prepared("Parting the layers", layers)
 
-    def settle_layers(self, *, calm_is_enough: bool = False) -> Generator[Progress, None, None]:
-        """Draw apart what crosses and bring both layers to rest, or to a calm round."""
+    def settle_layers(self, *, going_on: bool = False) -> Generator[Progress, None, None]:
+        """Draw apart what crosses and bring both layers to rest.
+
+        Going on from an earlier drape rounds are shorter, and a calm one is enough.
+        """
+        iterations = SHORT_ROUND_ITERATIONS if going_on else ROUND_ITERATIONS
         before = balance = None
         crossed, rounds_at_rest, text = 0, 0, "Settling both layers"
         for done in range(ROUNDS_OF_LAYERS):
@@ -292,7 +296,7 @@ class _Draping:
             if done >= ROUNDS_BEFORE_DIPS:
                 dipping = yield from self._watched(0, text, self._motion.lift_dips())
             still = balance is not None and balance.most_moved_m < AT_REST_M
-            calm = calm_is_enough and not crossed and _is_calm(before, balance)
+            calm = going_on and not crossed and _is_calm(before, balance)
             if (still or calm) and not dipping:
                 rounds_at_rest += 1
                 if not crossing:
@@ -301,7 +305,7 @@ class _Draping:
                 if cleared or rounds_at_rest == PATIENCE:
                     break
             before, crossed = balance, crossing
-            balance = yield from self._watched(24, text, self._motion.descend())
+            balance = yield from self._watched(24, text, self._motion.descend(iterations))
         self._balance = balance
         yield self._progress(self._whole - self._done, text)
 
