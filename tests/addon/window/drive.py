@@ -15,7 +15,7 @@ import subprocess
 import sys
 import time
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -27,6 +27,7 @@ JOB = Path(os.environ["NAPFOLD_JOB"])
 MOST_SCROLLS, SCROLL_NOTCHES = 9, 5
 MOST_WAIT_S = 600.0
 SMALL_PX = 64
+AWAY = (200, 400)  # in the 3D view
 
 Steps = Iterator[float]
 told: dict[str, object] = {"clicks": 0, "done": False}
@@ -63,8 +64,8 @@ def under_pointer() -> str:
         return bpy.context.window_manager.clipboard
 
 
-def press(command: str) -> Steps:
-    """Find the button of a command in the sidebar, scrolling down to it, and click it."""
+def down_to(command: str) -> Generator[float, None, tuple[int, int]]:
+    """Scroll down until the button of a command in the sidebar is there; gives a place on it."""
     region = sidebar()
     x = region.x + region.width // 3
     event("MOUSEMOVE", "NOTHING", x, region.y + region.height // 2)
@@ -74,17 +75,24 @@ def press(command: str) -> Steps:
             event("MOUSEMOVE", "NOTHING", x, y)
             yield 0.06
             if command in under_pointer():
-                event("MOUSEMOVE", "NOTHING", x, y - 5)
-                yield 0.3
-                told["clicks"] += 1
-                event("LEFTMOUSE", "PRESS", x, y - 5)
-                event("LEFTMOUSE", "RELEASE", x, y - 5)
-                yield 0.5
-                return
+                return x, y - 5
         for _ in range(SCROLL_NOTCHES):
             event("WHEELDOWNMOUSE", "PRESS", x, region.y + region.height // 2)
         yield 0.5
     raise LookupError(f"No button of the sidebar does {command}")
+
+
+def press(command: str) -> Steps:
+    """Find the button of a command in the sidebar, scrolling down to it, and click it."""
+    x, y = yield from down_to(command)
+    event("MOUSEMOVE", "NOTHING", x, y)
+    yield 0.3
+    told["clicks"] += 1
+    event("LEFTMOUSE", "PRESS", x, y)
+    event("LEFTMOUSE", "RELEASE", x, y)
+    yield 0.3
+    event("MOUSEMOVE", "NOTHING", *AWAY)  # or a tooltip lies over the pictures
+    yield 0.2
 
 
 def to_the_top() -> Steps:
@@ -98,13 +106,14 @@ def to_the_top() -> Steps:
 
 
 def until(ended: Callable[[], bool], what: str) -> Steps:
-    """Wait, and tell how long that took."""
-    began_s = time.monotonic()
+    """Wait, and tell how long that took, by the clock and by the processors."""
+    began_s, used_s = time.monotonic(), time.process_time()
     while not ended():
         if time.monotonic() - began_s > MOST_WAIT_S:
             raise TimeoutError(f"Without an end: {what}")
         yield 0.2
     told[f"seconds of {what}"] = round(time.monotonic() - began_s, 1)
+    told[f"processor seconds of {what}"] = round(time.process_time() - used_s, 1)
 
 
 def idle() -> bool:
@@ -142,6 +151,26 @@ def take_the_set(folder: Path, spoil: Callable[[], None] | None = None) -> Steps
     }
 
 
+def look_closer() -> Steps:
+    """Pictures of what is drawn on request, and of a number that cannot be."""
+    own = window().scene.napfold
+    own.colouring = "ALONG"
+    x, y = yield from down_to("napfold.variant_add")
+    for _ in range(SCROLL_NOTCHES):
+        event("WHEELDOWNMOUSE", "PRESS", x, y)
+    yield 0.5
+    picture("9_coloured")
+    own.colouring = "CLOTH"
+    own.show_hem = own.show_room = own.show_section = True
+    yield 0.5
+    picture("10_lines")
+    own.show_hem = own.show_room = own.show_section = False
+    own.typed, own.cut.sleeve_drop_words = True, "18 cm"
+    yield from to_the_top()
+    picture("11_wrong_number")
+    own.typed, own.cut.sleeve_drop_words = False, "26 cm"
+
+
 def drop(path: Path) -> Steps:
     """What Blender does where a file is dragged into the 3D view."""
     region = next(one for one in area().regions if one.type == "WINDOW")
@@ -156,8 +185,8 @@ def drop(path: Path) -> Steps:
 def steps() -> Steps:
     bpy.context.preferences.view.show_splash = False
     yield 1.0
-    event("ESC", "PRESS", 200, 400)
-    event("ESC", "RELEASE", 200, 400)
+    event("ESC", "PRESS", *AWAY)
+    event("ESC", "RELEASE", *AWAY)
     area().spaces.active.show_region_ui = True
     yield 0.5
     told["clicks"] += 1  # the tab
@@ -197,8 +226,8 @@ def steps() -> Steps:
     yield from press("napfold.turn")
     yield 1.0
     told["turned"] = window().scene.napfold.turned
-    event("ESC", "PRESS", 200, 400)
-    event("ESC", "RELEASE", 200, 400)
+    event("ESC", "PRESS", *AWAY)
+    event("ESC", "RELEASE", *AWAY)
     yield 1.5
     told["running_after_escape"] = bpy.context.window_manager.napfold.running
     told["collections"] = sorted(bpy.data.collections.keys())
@@ -212,8 +241,9 @@ def steps() -> Steps:
     )
     yield 0.5
     picture("8_failed_set")
+    yield from look_closer()
     yield from drop(JOB)
-    picture("9_dropped")
+    picture("12_dropped")
     told["done"] = True
 
 
