@@ -117,12 +117,12 @@ def settle(
     if isinstance(pose, str) and pose not in POSES:
         raise InputError("pose", pose, ", ".join(POSES), "choose one of these poses")
     alike = own_body is None and (isinstance(pose, str) or pose.left == pose.right)
-    yield Progress(0.0, "Cutting the cloth")
-    drape = _Draping(pattern, outer_cloth, lining_cloth, mannequin, edge_length_m, alike=alike)
-    yield Progress(0.0, "Cutting the cloth")
+    layers = (outer_cloth, lining_cloth)
+    around = yield from _dressing_room(pattern, layers, mannequin)
+    drape = _Draping(pattern, around, mannequin, edge_length_m, alike=alike)
     if earlier is not None and own_body is None and (yield from drape.go_on(earlier, pose)):
         yield from drape.settle_layers(going_on=True)
-        return drape.result()
+        return (yield from drape.result())
     yield from drape.lay_round()
     yield from drape.dress()
     yield from drape.take_pose(pose)
@@ -131,7 +131,21 @@ def settle(
     yield from drape.come_to_rest()
     yield from drape.part_layers()
     yield from drape.settle_layers()
-    return drape.result()
+    return (yield from drape.result())
+
+
+def _dressing_room(
+    pattern: Pattern, layers: tuple[Cloth, Cloth], mannequin: Mannequin
+) -> Generator[Progress, None, Surroundings]:
+    """What a garment of these layers touches in the dressing pose."""
+    yield Progress(0.0, "Cutting the cloth")
+    distance = BodyDistance(mannequin)
+    yield Progress(0.0, "Cutting the cloth")
+    parts = BodyParts(mannequin)
+    yield Progress(0.0, "Cutting the cloth")
+    body = mannequin.posed(POSES[DRESSING_POSE])
+    yield Progress(0.0, "Cutting the cloth")
+    return Surroundings(*layers, distance, parts, body, pattern.cut.nap)
 
 
 class _Draping:
@@ -140,8 +154,7 @@ class _Draping:
     def __init__(
         self,
         pattern: Pattern,
-        outer_cloth: Cloth,
-        lining_cloth: Cloth,
+        around: Surroundings,
         mannequin: Mannequin,
         edge_length_m: float,
         *,
@@ -151,14 +164,7 @@ class _Draping:
         self._pattern = pattern
         self._alike = alike
         self._edge_length_m = edge_length_m
-        self._around = Surroundings(
-            outer_cloth,
-            lining_cloth,
-            BodyDistance(mannequin),
-            BodyParts(mannequin),
-            mannequin.posed(POSES[DRESSING_POSE]),
-            pattern.cut.nap,
-        )
+        self._around = around
         self._layers: LayerContact | None = None
         self._balance: Balance | None = None
         self._done = 0
@@ -309,16 +315,17 @@ class _Draping:
         self._balance = balance
         yield self._progress(self._whole - self._done, text)
 
-    def result(self) -> Drape:
+    def result(self) -> Generator[Progress, None, Drape]:
         """The drape, with what is wrong with it if anything is."""
         garment, positions = self._motion.garment, self._motion.positions
         if self._balance is None or self._layers is None:
             raise RuntimeError("settle_layers comes before result")
         self._layers.refresh(positions)
         around = self._around
-        soundness: Soundness = examine(
+        looks = examine(
             garment, positions, around.body, around.distance, self._layers, self._balance
         )
+        soundness: Soundness = yield from self._prepared("Settling both layers", looks)
         outer, lining = (self._half.whole(positions[node]) for node in garment.node)
         return Drape(
             panel=self._half.of,

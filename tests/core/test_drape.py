@@ -301,7 +301,7 @@ def examined(
         farthest_moved_m=moved_m,
     )
     body = SimpleNamespace(supports=supports)
-    return examine(garment, positions, body, Deep(depth_m), layers, balance)
+    return finished(examine(garment, positions, body, Deep(depth_m), layers, balance))
 
 
 def test_a_sound_drape_has_no_faults() -> None:
