@@ -1,12 +1,23 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A page: its size and what stands on it, in millimetres from its upper left corner."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
-__all__ = ["PAPERS", "Line", "Mark", "Page", "Words", "moved", "text_width_mm", "wrapped"]
+__all__ = [
+    "PAPERS",
+    "Line",
+    "Mark",
+    "Page",
+    "Words",
+    "held_together",
+    "moved",
+    "text_width_mm",
+    "wrapped",
+]
 
 PAPERS: Mapping[str, tuple[float, float]] = MappingProxyType(
     {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -87,10 +98,24 @@ def text_width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
     return widths / 1000 * size_mm * (_BOLD if bold else 1.0)
 
 
+NO_BREAK_SPACE = "\u00a0"
+_QUANTITY_SPACE = re.compile(
+    r"(?<=\d) (?=(?:\d+/\d+|%|mm|cm|m|in|inch|inches|yd|yards?|ft|kg|g|oz|lbs?|x)(?!\w))"
+    r"|(?<=\d x) (?=\w)"
+)
+"""Between a number, its fraction and its unit, and in "2 x pocket"."""
+
+
+def held_together(text: str) -> str:
+    """The text with spaces that do not break between a number, its fraction and its unit."""
+    return _QUANTITY_SPACE.sub(NO_BREAK_SPACE, text)
+
+
 def wrapped(text: str, size_mm: float, width_mm: float, *, bold: bool = False) -> list[str]:
-    """The text in lines that are no wider than this, broken between words."""
+    """The text in lines that are no wider than this, broken between words; quantities stay whole."""
     lines: list[str] = []
-    for word in text.split():
+    for held in held_together(" ".join(text.split())).split(" ") if text else ():
+        word = held.replace(NO_BREAK_SPACE, " ")
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width_mm(longer, size_mm, bold=bold) <= width_mm:
             lines[-1] = longer

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from ..paper import PAPERS, Line, Mark, Page, Words, moved, page_svg, wrapped
+from ..paper import PAPERS, Line, Mark, Page, Words, held_together, moved, page_svg, wrapped
 
 __all__ = ["Block", "Heading", "Items", "Paragraph", "Picture", "Rows", "Step", "document", "pages"]
 
@@ -288,30 +288,35 @@ svg { max-width: 100%; height: auto; } h3 { margin: 0 0 .4rem; } .boxes { list-s
 def _html(block: Block) -> str:
     match block:
         case Heading(text, level):
-            return f"<h{level}>{escape(text)}</h{level}>\n"
+            return f"<h{level}>{_told(text)}</h{level}>\n"
         case Paragraph(text, bold):
-            inner = f"<strong>{escape(text)}</strong>" if bold else escape(text)
+            inner = f"<strong>{_told(text)}</strong>" if bold else _told(text)
             return f"<p>{inner}</p>\n"
         case Items(items, boxes):
             mark = "☐ " if boxes else ""
             kind = ' class="boxes"' if boxes else ""
-            return f"<ul{kind}>{''.join(f'<li>{mark}{escape(i)}</li>' for i in items)}</ul>\n"
+            return f"<ul{kind}>{''.join(f'<li>{mark}{_told(i)}</li>' for i in items)}</ul>\n"
         case Rows():
-            head = "".join(f"<th>{escape(cell)}</th>" for cell in block.head)
+            head = "".join(f"<th>{_told(cell)}</th>" for cell in block.head)
             rows = "".join(
-                f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in row)}</tr>"
+                f"<tr>{''.join(f'<td>{_told(cell)}</td>' for cell in row)}</tr>"
                 for row in block.rows
             )
             return f"<table><tr>{head}</tr>{rows}</table>\n"
         case Picture():
             return f"<figure>{_svg(block)}</figure>\n"
         case Step():
-            lines = "".join(f"<p>{escape(line)}</p>" for line in block.lines)
+            lines = "".join(f"<p>{_told(line)}</p>" for line in block.lines)
             picture = _svg(block.picture) if block.picture else ""
             return (
-                f'<div class="step"><div><h3>{block.number}. {escape(block.title)}</h3>{lines}'
+                f'<div class="step"><div><h3>{block.number}. {_told(block.title)}</h3>{lines}'
                 f"</div>{picture}</div>\n"
             )
+
+
+def _told(text: str) -> str:
+    """Text for HTML in which no line ends within a quantity."""
+    return escape(held_together(text))
 
 
 def _svg(picture: Picture) -> str:

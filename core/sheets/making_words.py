@@ -47,7 +47,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "lay": "The cloth on the table",
         "steps": "Step by step",
         "left": "What is left over, and what it could become",
-        "unpriced all": "No price is stated. The job file takes one for each cloth: price, in the table of the cloth.",
+        "unpriced all": "No price is stated. Write the price of each cloth with it, and the cost stands here.",
         "shopping": "Shopping list",
         "cost": "What it costs",
         "unpriced": "no price stated",
@@ -126,8 +126,13 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hem plies behind": "the back's alone; the front's hem stays straight",
         "opened": "Open the layer out, wrong side up. ",
         "longer too": " Below the end of the front go straight on through the longer back to its edge.",
-        "across first": "Before anything else cut out {pieces}: they lie beside the layers and across the "
-        "lines to cut now. ",
+        "across first": "Before you cut the cloth across, cut out {pieces}, as the picture of the cloth shows: "
+        "they lie beside the layers. ",
+        "left end down in front": "to which the arrows point",
+        "left end down behind": "from which the arrows point",
+        "in corners": "A piece from a corner is measured on that layer alone: from the layer's own left end and "
+        "lower edge, as it lies in the picture of the cloth. Chalk it there, its arrow with the nap, before the corner "
+        "falls.",
         "width all": "{width}",
         "width of": "{piece} {width}",
         "pace cm": "half metre",
@@ -147,7 +152,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "laid fold": "Fold on the shoulder line, right sides together.",
         "laid seam": "Front on back, right sides together.",
         "hem halves": "curve ends {front} above the front's edge and {back} above the back's",
-        "cuts": "{cloth} for {layers} at {places} from the square end",
+        "cuts": "{cloth} for {layers} at {places} from the left end",
         "square": "a square of {side}",
         "test pieces": "test pieces",
         "count of": "{count} x {name}",
@@ -160,7 +165,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hem at": "{landing} ({height} high)",
         "between": "{least} to {most}",
         "numbered": "{number} {name}",
-        "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is in no piece.",
+        "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is left over.",
         "pockets": "patch pockets, {width} by {length}: {count}",
         "job file": "In the job file: length {length}, cloth_width {cloth_width}, body_width "
         "{body_width}, sleeve_drop {sleeve_drop}.",

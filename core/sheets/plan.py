@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from ..cut_line import finished_cut
 from ..lay import Bolt, Lay, Offcut
+from ..lay.packing import Box
 from ..telling import Telling
 from ..units import UnitSystem
 from .flow import Block, Heading, Items, Paragraph, Rows
@@ -33,12 +34,9 @@ def cutting_plan(sheet: SheetJob, heading: str, *, batch: str = "") -> list[Bloc
         Heading(f"{WORDS['cutting plan']}: {heading}", 1),
         *(Paragraph(words, bold=True) for words in doubts_told(sheet)),
         *_head(sheet),
-    ]
-    ends: list[Block] = [
         *checks_blocks(sheet),
-        Heading(WORDS["cautions"]),
-        Items(sheet_cautions(sheet)),
     ]
+    ends: list[Block] = [Heading(WORDS["cautions"]), Items(sheet_cautions(sheet))]
     if batch:
         return [
             *begins,
@@ -49,14 +47,14 @@ def cutting_plan(sheet: SheetJob, heading: str, *, batch: str = "") -> list[Bloc
         ]
     return [
         *begins,
-        *_table(sheet),
-        Heading(WORDS["steps"]),
-        *plan_steps(sheet),
-        *_offcuts(sheet),
         *shopping_blocks(sheet),
         *wish_blocks(sheet),
         *in_hand_blocks(sheet),
         *lengths_blocks(sheet),
+        *_table(sheet),
+        Heading(WORDS["steps"]),
+        *plan_steps(sheet),
+        *_offcuts(sheet),
         *ends,
     ]
 
@@ -68,11 +66,11 @@ def batch_plan(wraps: Mapping[str, SheetJob], lay: Lay, heading: str) -> list[Bl
     return [
         Heading(f"{WORDS['together']}: {heading}", 1),
         Paragraph(WORDS["batch for"].format(wraps=", ".join(wraps))),
+        *shopping_blocks(sheet, tuple(wraps.values())),
         *_table(sheet),
         Heading(WORDS["steps"]),
-        *batch_steps(sheet, pieces=any(wrap.extras for wrap in wraps.values())),
+        *batch_steps(sheet),
         *_offcuts(sheet),
-        *shopping_blocks(sheet, tuple(wraps.values())),
         Heading(WORDS["cautions"]),
         Items(tuple(cautions)),
     ]
@@ -127,20 +125,32 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
         rows=tuple(row[: len(shares)] for row in pieces),
         shares=shares,
     )
+    if len(shares) == len(PIECES_HEAD):
+        yield Paragraph(WORDS["in corners"])
 
 
 def _piece_rows(bolt: Bolt, first: int, tell: Telling) -> Iterator[tuple[str, ...]]:
-    """Each piece of a bolt by its number in the picture: sizes, place, what it is cut from."""
+    """Each piece of a bolt by its number in the picture: sizes, place, what it is cut from.
+
+    A piece from a corner is placed on its layer, which is cut apart before.
+    """
+    boxes = {id(piece.source): piece.box for piece in bolt.placed}
     numbers = {id(piece.source): n for n, piece in enumerate(bolt.placed, first)}
     for number, piece in enumerate(bolt.placed, first):
-        box = piece.box
+        box, layer = piece.box, boxes.get(id(piece.corner_of))
+        along_m, across_m = (box.y_m, box.x_m) if layer is None else _inside(box, layer)
         yield (
             WORDS["numbered"].format(number=number, name=piece.name),
-            *(tell.chosen(one_m) for one_m in (box.width_m, box.length_m, box.y_m, box.x_m)),
+            *(tell.chosen(one_m) for one_m in (box.width_m, box.length_m, along_m, across_m)),
             WORDS["corner of"].format(number=numbers[id(piece.corner_of)])
             if piece.corner_of
             else "",
         )
+
+
+def _inside(box: Box, layer: Box) -> tuple[float, float]:
+    """A box's place along and across the cloth, from its layer's left end and lower edge, metres."""
+    return box.y_m - layer.y_m, box.x_m - layer.x_m
 
 
 def _offcuts(sheet: SheetJob) -> Iterator[Block]:

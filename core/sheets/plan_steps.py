@@ -60,9 +60,9 @@ _ON_THE_BOLT = ("prepare", "apart", "pieces")
 """Steps that are done on the whole cloth: once for several wraps on it."""
 
 
-def batch_steps(sheet: SheetJob, *, pieces: bool) -> Iterator[Step]:
-    """The steps on a cloth that several wraps share; ``pieces`` whether there are small ones."""
-    names = [name for name in _ON_THE_BOLT if pieces or name != "pieces"]
+def batch_steps(sheet: SheetJob) -> Iterator[Step]:
+    """The steps on a cloth that several wraps share."""
+    names = [name for name in _ON_THE_BOLT if name != "pieces" or _cut_later(sheet.lay)]
     yield from _steps(sheet, [*names, "sort"])
 
 
@@ -115,7 +115,7 @@ def plan_names(sheet: SheetJob) -> Iterator[str]:
     yield "necks" if cut.seamed else "neck"
     if garment.slit is not None:
         yield "front"
-    if sheet.extras:
+    if _cut_later(sheet.lay):
         yield "pieces"
     yield "notches"
 
@@ -180,6 +180,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "nap_up": next(half for half in ("front", "back") if cut.nap.runs(half) == "up"),
         "cuts": _cuts(sheet.lay, tell),
         "across_first": _across_first(sheet.lay),
+        "left_end": WORDS[f"left end {cut.nap}"],
         "widths": _widths(sheet.lay, tell),
         "opened": WORDS["opened"] if folded else "",
         "hem_plies": WORDS["hem plies" if cut.hem_curve_m else "hem plies behind"],
@@ -208,7 +209,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         ),
         "count": WORDS["count long" if sheet.long_pile else "count short"],
         "count_parts": WORDS["one ply"],
-        "pieces": _counted([piece.name for piece in _small(sheet.lay)]),
+        "pieces": _counted(_cut_later(sheet.lay)),
     }
 
 
@@ -240,30 +241,34 @@ def _cuts(lay: Lay, tell: Telling) -> str:
 
 
 def _ends_m(bolt: Bolt) -> list[float]:
-    """Where a bolt is cut across, metres from its square end."""
+    """Where a bolt is cut across, metres from its left end."""
     return sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
 
 
 def _across_first(lay: Lay) -> str:
     """Small pieces that a cut across the bolt would cut in two: they are cut out before."""
-    names = [
-        piece.name
-        for bolt in lay.bolts
-        for piece in bolt.whole
-        if not isinstance(piece.source, Layer)
-        and any(
-            piece.box.y_m + SLACK_M < end_m < piece.box.top_m - SLACK_M for end_m in _ends_m(bolt)
-        )
-    ]
+    names = [piece.name for bolt in lay.bolts for piece in bolt.placed if _is_across(piece, bolt)]
     if not names:
         return ""
     return WORDS["across first"].format(pieces=_counted(names))
 
 
-def _small(lay: Lay) -> Iterator[Placed]:
-    """The small pieces of all bolts."""
-    for bolt in lay.bolts:
-        yield from (piece for piece in bolt.placed if not isinstance(piece.source, Layer))
+def _is_across(piece: Placed, bolt: Bolt) -> bool:
+    """Whether a small piece lies across a line on which the cloth is cut apart."""
+    if isinstance(piece.source, Layer) or piece.corner_of is not None:
+        return False
+    low_m, top_m = piece.box.y_m + SLACK_M, piece.box.top_m - SLACK_M
+    return any(low_m < end_m < top_m for end_m in _ends_m(bolt))
+
+
+def _cut_later(lay: Lay) -> list[str]:
+    """Names of the small pieces that are cut after the layers."""
+    return [
+        piece.name
+        for bolt in lay.bolts
+        for piece in bolt.placed
+        if not isinstance(piece.source, Layer) and not _is_across(piece, bolt)
+    ]
 
 
 def _counted(names: Sequence[str]) -> str:

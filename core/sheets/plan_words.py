@@ -31,8 +31,10 @@ FRONT_CENTRE: Mapping[str, str] = MappingProxyType(
 )
 FRONT_NECKS: Mapping[str, str] = MappingProxyType(
     {
-        "edge to edge": "each front, its marked line on the inner edge, turned over for the right one",
-        "overlapping": "each front, centre line on centre line, turned over for the right one",
+        "edge to edge": "each front, its marked line on the inner edge: printed side up on the front whose "
+        "sleeve points right as it lies wrong side up with its hem near you, turned over on the other",
+        "overlapping": "each front, centre line on centre line: printed side up on the front whose sleeve "
+        "points right as it lies wrong side up with its hem near you, turned over on the other",
         "closed": "the front",
     }
 )
@@ -46,15 +48,18 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "square to the selvedge.",
             "Lay the cloth wrong side up, pile down. Stroke the pile: the way it lies smooth, chalk an "
             "arrow on the wrong side, every {pace}. {lying} In the wrap the nap runs {nap}.",
+            "The left end, in the picture of the cloth, its table and below, is the end {left_end}: the hem "
+            "of a front lies towards it.",
             "{printed}",
         ),
         "apart": (
             "Cut the layers apart, to their width",
+            "Trim the selvedge off the lower side of the picture, straight along the cloth. Measure all that lies across "
+            "the cloth from this cut edge; the usable width is told without selvedges.",
             "{across_first}Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
             "{cuts}. Chalk on each its name and the arrow.",
-            "Then cut each to its width, the allowances included: {widths}. Trim the selvedge off one "
-            "side, straight along the cloth; from this cut edge measure the width at several places, "
-            "join the marks with the ruler and cut along them, one ply.",
+            "Then cut each to its width, the allowances included: {widths}. Measure the width from the "
+            "cut edge at several places, join the marks with the ruler and cut along them, one ply.",
         ),
         "sort": (
             "Sort what belongs together",
@@ -116,8 +121,9 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "slope": (
             "Mark the slope of the shoulders",
-            "At each sleeve end measure {slope} down from the shoulder line, and rule a line from there to "
-            "the neck point, {neck_point} from the centre line. This line is sewn; cut {shoulder} above it.",
+            "At each sleeve end measure {slope} from the shoulder line towards the hem, and rule a line from "
+            "there to the neck point, {neck_point} from the centre line. This line is sewn; cut {shoulder} outside "
+            "it, away from the hem.",
         ),
         "hem": (
             "Mark and cut the hem",
@@ -132,8 +138,8 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "cut parts": (
             "Cut out",
-            "Cut every piece from the sleeve end round the corner to the hem, {count_parts}.{shoulders_too} Keep "
-            "what falls off: see below.",
+            "Cut every piece from the sleeve end round the corner to the hem, {count_parts}.{shoulders_too} "
+            "Before a corner falls chalk the nap's arrow on it. Keep what falls off: see below.",
         ),
         "necks": (
             "Cut the necks",
@@ -147,8 +153,8 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "cut corners": (
             "Cut away the corners",
-            "Cut from the sleeve end round the corner to the hem, {count}.{longer_too} Do not cut the fold. Keep the "
-            "pieces: see below.",
+            "Cut from the sleeve end round the corner to the hem, {count}.{longer_too} Do not cut the fold. "
+            "Before a corner falls chalk the nap's arrow on each of its plies. Keep the pieces: see below.",
         ),
         "neck": (
             "Cut the neck",

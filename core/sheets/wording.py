@@ -63,9 +63,10 @@ def part_neck(part: str) -> tuple[str, ...]:
     """What stands on the neck template of a back or a front."""
     if part == "front left":
         return (
-            "On the wrong side of the cloth: face down for",
-            "the wearer's left front, face up for the right.",
-            "Centre line marked. Cut full lines, sew dashes.",
+            "Cloth wrong side up, its hem near you: printed",
+            "side up on the front whose sleeve points right,",
+            "turned over on the other. Centre line marked.",
+            "Cut full lines, sew dashes.",
         )
     return (
         "Lay the marked line on the centre line;",

@@ -278,10 +278,14 @@ def test_pieces_beside_the_layers_are_cut_out_before_the_cloth_is_cut_across() -
     fronts_m = min(piece.box.top_m for piece in bolt.whole if piece.name.startswith("outer"))
     assert belt.y_m < fronts_m < belt.top_m
     words = steps(cutting_plan(sheet, "w"))["Cut the layers apart, to their width"]
+    assert words.index("Trim the selvedge") < words.index("cut out 2 x tie belt")
     assert words.index("cut out 2 x tie belt") < words.index("cut straight across")
+    later = steps(cutting_plan(sheet, "w"))["Cut the small pieces"]
+    assert "2 x patch pocket" in later
+    assert "belt" not in later
     rounded = sheet_job(sample("rounded", "larch_hut_options"))
     plain = steps(cutting_plan(rounded, "w"))["Cut the layers apart, to their width"]
-    assert "Before anything else" not in plain
+    assert "Before you cut the cloth across" not in plain
 
 
 def test_only_a_piece_whose_halves_differ_is_cut_as_a_mirrored_pair() -> None:

@@ -103,7 +103,10 @@ def test_the_slope_that_is_ruled_is_the_seam(name: str, units: str) -> None:
     steps = [one for one in cutting_plan(sheet, "w") if isinstance(one, Step)]
     (step,) = (one for one in steps if one.title.startswith("Mark the slope"))
     text = " ".join(step.lines)
-    slope_m, neck_m = told("measure # down from", text), told("neck point, # from", text)
+    slope_m, neck_m = (
+        told("measure # from the shoulder line towards the hem", text),
+        told("neck point, # from", text),
+    )
     assert slope_m is not None
     assert neck_m is not None
     line = [(neck_m, 0.0), (sheet.job.cut.wrist_m, slope_m)]

@@ -2,6 +2,7 @@
 """Sides, ends and places on the sheets: what lies where, and that nothing lies over anything else."""
 
 import math
+import re
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -10,9 +11,9 @@ import pytest
 from napfold.core.job import load_job
 from napfold.core.nap import NapDown
 from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
-from napfold.core.pattern import Neck
+from napfold.core.pattern import Front, Neck
 from napfold.core.sheets.drawing import pattern_drawings, points_mm
-from napfold.core.sheets.flow import Rows, Step
+from napfold.core.sheets.flow import Block, Picture, Rows, Step, document, pages
 from napfold.core.sheets.neck_pictures import neck_clipped
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
@@ -84,7 +85,7 @@ def test_words_on_neck_templates_are_read_downwards(name: str) -> None:
     sheet = sheet_of(name)
     for drawing in neck_drawings(sheet.job.cut, sheet.garment.mark):
         first, *more = drawing.texts
-        assert first.words.startswith(("On the wrong side", "Lay the marked line"))
+        assert first.words.startswith(("Cloth wrong side up", "Lay the marked line"))
         heights = [text.at[1] for text in (first, *more)]
         assert heights == sorted(heights, reverse=True)
 
@@ -283,3 +284,99 @@ def test_no_line_is_cut_through_the_words_of_a_neck_template(name: str) -> None:
                 for share in (k / 50 for k in range(51))
             ):
                 assert not (left < x < right and foot - 0.5 < y < foot + text.size_mm), text.words
+
+
+BREAKS = re.compile(r"\d$")
+BEGINS = re.compile(r"(\d+/\d+|%|mm|cm|m|in|yd|kg|g|oz|lb)(?!\w)")
+
+
+@pytest.mark.parametrize("path", sorted(JOBS.glob("*.toml")), ids=lambda path: path.stem)
+def test_no_line_ends_between_a_number_its_fraction_and_its_unit(path: Path) -> None:
+    quantities = 0
+    for name, read in load_job(path).expand():
+        sheet = sheet_job(read)
+        for blocks in (cutting_plan(sheet, name), sewing_order(sheet, name)):
+            lines = [mark.text for mark in set_words(blocks)]
+            for before, after in pairwise(lines):
+                assert not (BREAKS.search(before) and BEGINS.match(after)), (before, after)
+            quantities += sum(len(re.findall(r"\d (?=cm|in)", line)) for line in lines)
+            page = document(name, [blocks], large=False)
+            page = re.sub(r"<title>.*?</title>|<svg.*?</svg>", "", page, flags=re.DOTALL)
+            assert not re.search(r"\d (\d+/\d+|cm|in|mm)(?!\w)", page)
+    assert quantities > 100
+
+
+def set_words(blocks: list[Block]) -> list[Words]:
+    """The lines of all blocks on narrow paper, without those in pictures."""
+    plain = [
+        replace(block, picture=None) if isinstance(block, Step) else block
+        for block in blocks
+        if not isinstance(block, Picture)
+    ]
+    return [
+        mark
+        for size_mm in (3.5, 5.0)
+        for page in pages("wrap", plain, "a4", size_mm)
+        for mark in page.marks
+        if isinstance(mark, Words)
+    ]
+
+
+@pytest.mark.parametrize("name", [name for name, cut in CUTS.items() if cut.seamed])
+def test_a_front_neck_template_laid_as_told_gives_the_cut_front_in_both_layers(name: str) -> None:
+    sheet = sheet_of(name)
+    fronts = [part for part in sheet.garment.mark.parts if part.name.startswith("front ")]
+    if not fronts:
+        assert sheet.job.cut.front is Front.CLOSED
+        return
+    _, template = neck_drawings(sheet.job.cut, sheet.garment.mark)
+    words = " ".join(text.words for text in template.texts)
+    assert "hem near you: printed side up on the front whose sleeve points right" in words
+    assert "printed side up on the front whose sleeve points right" in " ".join(
+        step_of(sheet, "Cut the necks").lines
+    )
+    printed = points_mm(
+        tuple(piece for path in template.paths if path.name == "neck" for piece in path.pieces)[
+            : len(fronts[0].neck)
+        ]
+    )
+    ways = set()
+    for part in fronts:
+        # a pattern shows the outer layer's right side: wrong side up it lies mirrored; the lining's
+        # right side is turned to the body, so that it lies as the pattern shows it
+        for layer, lies in (("outer", -1), ("lining", 1)):
+            neck = [(lies * x, v) for x, v in points_mm(part.neck)]
+            sleeve = max((lies * x for x, _ in points_mm(part.outline)), key=abs)
+            laid = printed if sleeve > 0 else [(-x, v) for x, v in printed]
+            far = max(min(math.dist(a, b) for b in neck) for a in laid)
+            assert far < 0.01, (layer, part.name)
+            ways.add((layer, sleeve > 0))
+    assert len(ways) == 4
+
+
+def test_pieces_from_corners_are_measured_on_their_own_layer() -> None:
+    for variant in ("right over left", "over the head"):
+        sheet = sheet_job(dict(load_job(JOBS / "larch_hut_options.toml").expand())[variant])
+        tables = [one for one in cutting_plan(sheet, "w") if isinstance(one, Rows)]
+        (table,) = [one for one in tables if one.head[-1] == "cut from"]
+        placed = [piece for bolt in sheet.lay.bolts for piece in bolt.placed]
+        found = 0
+        for piece, row in zip(placed, table.rows, strict=True):
+            if piece.corner_of is None:
+                continue
+            found += 1
+            layer = next(one.box for one in placed if one.source is piece.corner_of)
+            along_m, across_m = piece.box.y_m - layer.y_m, piece.box.x_m - layer.x_m
+            assert row[3:5] == (sheet.tell.chosen(along_m), sheet.tell.chosen(across_m))
+            assert 0 <= along_m <= layer.length_m - piece.box.length_m + 1e-9
+            assert 0 <= across_m <= layer.width_m - piece.box.width_m + 1e-9
+        assert found
+
+
+@pytest.mark.parametrize("nap", NapDown)
+def test_the_left_end_is_the_front_hem_and_told_by_the_arrow(nap: NapDown) -> None:
+    sheet = sheet_of("seamed", nap=nap)
+    text = " ".join(step_of(sheet, "Wash, square").lines)
+    way = "to which" if nap is NapDown.IN_FRONT else "from which"
+    assert f"the end {way} the arrows point" in text
+    assert "from the left end" in " ".join(step_of(sheet, "Cut the layers apart").lines)
