@@ -20,6 +20,8 @@ _MILLIMETRES = re.compile(r"(\d+\.\d) mm")
 
 # Steps to which a measured length is told: finer would promise more than mesh, cloth and body give
 STEP_M: Mapping[UnitSystem, float] = {"cm": 0.005, "in": 0.00635}
+# Steps to which a chosen length is told
+CHOSEN_STEP_M: Mapping[UnitSystem, float] = {"cm": 0.001, "in": 0.003175}
 # Steps whose halves are told exactly
 HALVED_STEP_M: Mapping[UnitSystem, float] = {"cm": 0.01, "in": 0.00635}
 
@@ -34,6 +36,12 @@ class Telling:
     def chosen(self, value_m: float) -> str:
         """A length that a person chose, as exactly as the units are written."""
         return self.quantity("length", value_m)
+
+    def rest(self, whole_m: float, *parts_m: float) -> str:
+        """What chosen parts leave of a chosen whole, so that all as they are told make the whole."""
+        step_m = CHOSEN_STEP_M[self.units]
+        steps = round(whole_m / step_m) - sum(round(part_m / step_m) for part_m in parts_m)
+        return self.chosen(steps * step_m)
 
     def length(self, value_m: float) -> str:
         """A measured length, to the nearest 5 mm or quarter of an inch."""

@@ -91,8 +91,14 @@ class _Marked:
         else:
             sketch.across(-wrist, wrist, self._garment.top_m, tell(2 * wrist), off_mm=-9)
         if not arm.slanted and not self._apart:
-            for x1, x2 in ((-wrist, -hem), (-hem, hem), (hem, wrist)):
-                sketch.across(x1, x2, -front, tell(x2 - x1), off_mm=8)
+            side = wrist - hem
+            middle = self._garment.tell.rest(2 * wrist, side, side)
+            for x1, x2, told in (
+                (-wrist, -hem, tell(side)),
+                (-hem, hem, middle),
+                (hem, wrist, tell(side)),
+            ):
+                sketch.across(x1, x2, -front, told, off_mm=8)
         elif not arm.slanted:
             for x1, x2 in ((-wrist, self._x(-hem)), (self._x(hem), wrist)):
                 sketch.across(x1, x2, -front, tell(x2 - x1), off_mm=8)

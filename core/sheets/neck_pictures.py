@@ -1,12 +1,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Pictures of the neck: its template on the shoulder line, and how it is clipped when it is sewn."""
 
+from collections.abc import Iterator, Sequence
+
 from ..paper import text_width_mm
-from ..pattern import Front, Line, Neck
+from ..pattern import Front, Line, Neck, Point
+from .drawing import points_m
 from .flow import Picture
 from .garment import Garment
 from .picture_words import PICTURE
-from .sketch import CLOTH_INK, Sketch, rectangle
+from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
 
 __all__ = ["neck_clipped", "neck_marked"]
 
@@ -25,7 +28,9 @@ def _window(garment: Garment, below_m: float, above_m: float) -> tuple[Sketch, f
 
 
 def neck_marked(garment: Garment) -> Picture:
-    """The neck template on the shoulder line, the layer opened out."""
+    """The neck template on the shoulder line, the layer opened out; of a seamed one back and fronts."""
+    if garment.cut.seamed:
+        return _seamed_marked(garment)
     sketch, reach, low, top = _window(garment, 0.09, 0.06)
     sketch.path(garment.neck.neck, width_mm=0.7, fill=1.0)
     sketch.path(garment.neck.stitch["neck"], dashes_mm=(2, 1.2))
@@ -34,18 +39,64 @@ def neck_marked(garment: Garment) -> Picture:
         sketch.line([(0.0, garment.slit.end[1]), (0.0, low)], width_mm=0.7)
         sketch.word(PICTURE["cut front"], (0.0, low), right_mm=2, down_mm=-3, anchor="start")
     sketch.word(PICTURE["back"], (0.0, garment.cut.back_neck_m), down_mm=-2)
-    sketch.word(
-        PICTURE["on seam" if garment.cut.seamed else "on fold"],
-        (-reach, 0.0),
-        right_mm=2,
-        down_mm=-1,
-        anchor="start",
-    )
+    sketch.word(PICTURE["on fold"], (-reach, 0.0), right_mm=2, down_mm=-1, anchor="start")
     neck = garment.cut.neck_width_m / 2
     sketch.across(
         -neck, neck, 0.0, PICTURE["sewn"].format(width=garment.tell.chosen(2 * neck)), off_mm=8
     )
     return sketch.picture(garment.small_mm, (top - low) * sketch.scale, PICTURE["neck"])
+
+
+GAP_M = 0.05
+"""Between the back and the front of a seamed layer as they are drawn."""
+
+
+def _seamed_marked(garment: Garment) -> Picture:
+    """The necks of the back and of one front, or of a front in one piece, wrong side up."""
+    back, front = garment.mark.parts[:2]
+    up_m = 2 * garment.top_m + GAP_M
+    low, top = -garment.cut.neck_front_depth_m - 0.09, garment.cut.back_neck_m + 0.06 + up_m
+    scale = min(garment.small_mm / (1.8 * garment.cut.neck_width_m), TALL_MM / (top - low))
+    reach = garment.small_mm / (2 * scale)
+    sketch = Sketch(scale, -reach, top, garment.text_mm)
+    for part, raised_m in ((back, up_m), (front, 0.0)):
+        # patterns are seen from the right side: here they lie mirrored
+        cut = [(-x, v + raised_m) for x, v in points_m(part.outline)]
+        stitch = [(-x, v + raised_m) for x, v in points_m(part.stitch["neck"])]
+        sketch.line(_clipped(cut, reach, low, top), closed=True, width_mm=0.15, fill=CLOTH_INK)
+        sketch.line([(-x, v + raised_m) for x, v in points_m(part.neck)], width_mm=0.7)
+        sketch.line(stitch, width_mm=0.3, dashes_mm=(2, 1.2))
+        sketch.fold((-reach, raised_m), (reach, raised_m))
+        centre = [(0.0, raised_m), (0.0, top if part is back else low)]
+        sketch.line(centre, dashes_mm=FOLD_DASHES_MM, width_mm=0.2)
+    half = garment.cut.neck_width_m / 2
+    sketch.across(
+        -half, half, up_m, PICTURE["sewn"].format(width=garment.tell.chosen(2 * half)), off_mm=7
+    )
+    sketch.word(PICTURE["back"], (0.5 * reach, top), down_mm=5)
+    sketch.word(PICTURE[front.name], (-0.5 * reach, low), down_mm=-3)
+    sketch.word(PICTURE["on seam"], (-reach, up_m), right_mm=2, down_mm=-1, anchor="start")
+    return sketch.picture(garment.small_mm, (top - low) * scale, PICTURE["necks"])
+
+
+def _clipped(points: Sequence[Point], reach: float, low: float, top: float) -> list[Point]:
+    """What of a closed line lies in the picture (Sutherland and Hodgman 1974)."""
+    kept = list(points)
+    for axis, sign, edge in ((0, 1, -reach), (0, -1, -reach), (1, 1, low), (1, -1, -top)):
+        kept = list(_beyond(kept, axis, sign, edge))
+    return kept
+
+
+def _beyond(points: Sequence[Point], axis: int, sign: int, edge: float) -> Iterator[Point]:
+    """What of a closed line lies on one side of an edge."""
+    for before, here in zip([points[-1], *points[:-1]], points, strict=True):
+        from_edge, to_edge = sign * before[axis] - edge, sign * here[axis] - edge
+        if (from_edge < 0) != (to_edge < 0):
+            share = from_edge / (from_edge - to_edge)
+            x, v = (a + share * (b - a) for a, b in zip(before, here, strict=True))
+            yield x, v
+        if to_edge >= 0:
+            yield here
 
 
 def neck_clipped(garment: Garment) -> Picture:

@@ -87,6 +87,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "overlap": "The fronts closed, right over left",
         "marked": "The folded layer with the lines to cut under both arms",
         "cut front": "cut the centre front",
+        "necks": "The necks of the back and of a front, wrong side up, cut and stitch line",
         "neck": "The neck opening on the fold, cut and stitch line",
         "corner clipped": "Short snips in the allowance of the curve under the arm",
         "cut corners": "cut the corners off",

@@ -14,6 +14,7 @@ from .flow import Picture, Step
 from .making_words import WORDS
 from .mark_pictures import hem_marked, notched, slope_marked
 from .neck_pictures import neck_marked
+from .neck_words import neck_measures
 from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
 from .sheet_job import SheetJob
 from .table_pictures import flat_layer, folded_rectangle, rectangles
@@ -201,6 +202,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         ),
         "front_centre": FRONT_CENTRE[cut.front].format_map(measures),
         "front_necks": FRONT_NECKS[cut.front],
+        "neck_measures": neck_measures(sheet.garment, line),
         "places": "; ".join(
             dict.fromkeys(
                 NOTCH_PLACES[name].format(half_gap=tell.chosen(sheet.hem_gap_m / 2))

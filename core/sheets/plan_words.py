@@ -4,7 +4,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["FRONT_CENTRE", "FRONT_NECKS", "NOTCH_PLACES", "PLAN"]
+__all__ = ["FRONT_CENTRE", "FRONT_NECKS", "NECK_MEASURES", "NOTCH_PLACES", "PLAN"]
 
 NOTCH_PLACES: Mapping[str, str] = MappingProxyType(
     {
@@ -36,6 +36,19 @@ FRONT_NECKS: Mapping[str, str] = MappingProxyType(
         "overlapping": "each front, centre line on centre line: printed side up on the front whose sleeve "
         "points right as it lies wrong side up with its hem near you, turned over on the other",
         "closed": "the front",
+    }
+)
+NECK_MEASURES: Mapping[str, str] = MappingProxyType(
+    {
+        "cut": "To check the template, or to draw the neck by hand: at its widest the cut line is {width} wide, at "
+        "the {line}; on the centre line it lies {front} from the {line} in front and, for the back, {behind}.",
+        "behind": "{depth} behind the {line}, towards the back hem",
+        "before": "{depth} before the {line}, away from the back hem",
+        "level": "on the {line}",
+        "round": "{half} it is an arc with a radius of {radius} round the place where {line} and centre line cross.",
+        "front": "In front",
+        "back": "Behind",
+        "sewn": "The seam lies {allowance} outside this line, in the cloth: so much allowance is included.",
     }
 )
 
@@ -145,6 +158,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Cut the necks",
             "Lay the back neck template on the back, its marked line on the centre line, and the front neck "
             "template on {front_necks}. Chalk round it and cut one ply on the full line.",
+            "{neck_measures}",
         ),
         "pieces": (
             "Cut the small pieces",
@@ -160,6 +174,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Cut the neck",
             "Open the layer out, wrong side up. Lay the neck template on the shoulder line, its centre on "
             "the centre line, the deep half to the front. Chalk round it and cut one ply on the full line.",
+            "{neck_measures}",
         ),
         "front": (
             "Cut the front open",

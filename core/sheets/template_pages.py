@@ -5,12 +5,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ..cut_line import Allowances, CutLine
-from ..paper import PAPERS, Mark, Page, Words, text_width_mm, wrapped
+from ..paper import PAPERS, Line, Mark, Page, Words, text_width_mm, wrapped
 from ..pattern import Cut
 from . import wording
 from .drawing import Drawing, bounds_mm, marks
 from .print_check import clear_place, print_check
-from .templates import template_drawings
+from .templates import BEYOND_M, LEGS_M, template_drawings
 from .tiling import MARGIN_MM, tiled
 
 __all__ = ["template_pages"]
@@ -30,15 +30,43 @@ def template_pages(
     """Neck, corner and the square on one page where it has room; what is larger over several sheets.
 
     A neck or a corner that has no room with its stitch line is drawn without it; a neck on the fold
-    that has no room even so is drawn as a half. ``pieces`` are more templates.
+    that has no room even so is drawn as a half. ``pieces`` are more templates. The corner has long
+    straight edges where no more paper is taken for them, no stitch line left out, no square crossed.
     """
     drawings = template_drawings(cut, allowances, line)
-    if not cut.seamed and _held(drawings[:2], name, paper) is None:
-        half = template_drawings(cut, allowances, line, halved=True)
-        too_wide = _held(drawings[:1], name, paper) is None
-        if too_wide or _held(half[:2], name, paper) is not None:
-            drawings = half
-    return tuple(_pages((*drawings, *pieces), name, paper))
+    halved = not cut.seamed and _to_be_halved(drawings, cut, allowances, line, name, paper)
+    legs = (
+        tuple(_pages((*drawn, *pieces), name, paper))
+        for drawn in (
+            template_drawings(cut, allowances, line, halved=halved, legs_m=legs_m)
+            for legs_m in (BEYOND_M, *LEGS_M)
+        )
+    )
+    short = next(legs)
+    return next((longer for longer in legs if _dashes(longer) == _dashes(short)), short)
+
+
+def _to_be_halved(
+    drawings: Sequence[Drawing],
+    cut: Cut,
+    allowances: Allowances,
+    line: CutLine,
+    name: str,
+    paper: str,
+) -> bool:
+    """Whether a neck on the fold is drawn as a half."""
+    if _held(drawings[:2], name, paper) is not None:
+        return False
+    half = template_drawings(cut, allowances, line, halved=True)
+    too_wide = _held(drawings[:1], name, paper) is None
+    return too_wide or _held(half[:2], name, paper) is not None
+
+
+def _dashes(pages: Sequence[Page]) -> list[frozenset[tuple[float, ...]]]:
+    """The kinds of lines on each page: whether it has stitch lines, and a square that is crossed."""
+    return [
+        frozenset(mark.dashes_mm for mark in page.marks if isinstance(mark, Line)) for page in pages
+    ]
 
 
 def _pages(drawings: Sequence[Drawing], name: str, paper: str) -> Iterator[Page]:
@@ -95,7 +123,8 @@ def _page(
         least_x, most_x, least_y, most_y = _extent_mm(drawing)
         wide, high = most_x - least_x, most_y - least_y
         head = 2 + LINE_MM * (1 + len(drawing.notes))
-        if x > MARGIN_MM and x + wide > right:
+        noted = max((text_width_mm(note, NOTE_MM) for note in drawing.notes), default=0.0)
+        if x > MARGIN_MM and x + max(wide, noted) > right:
             x, row_top = MARGIN_MM, row_foot + GAP_MM / 2
         if x + wide > right or row_top + head + high > foot:
             return None

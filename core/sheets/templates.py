@@ -9,11 +9,15 @@ from collections.abc import Mapping
 
 from ..cut_line import Allowances, CutLine, Part, middle_m, under_arm
 from ..pattern import Cut, Line, Piece, Point, until_across
+from ..telling import Telling
+from ..units import UNIT_SYSTEMS
 from . import wording
 from .drawing import Drawing, Path, Text, notch_line, within
 from .picture_words import PICTURE
 
 __all__ = [
+    "BEYOND_M",
+    "LEGS_M",
     "corner_drawing",
     "hem_drawings",
     "neck_drawings",
@@ -25,23 +29,33 @@ LEAST_CORNER_M = 0.05
 """So much of both lines is drawn at the least."""
 
 BEYOND_M = 0.010
+LEGS_M = (0.05, 0.04, 0.03, 0.02)
+"""So much of the straight lines is drawn beyond a corner, and, longest first, where paper has room."""
 SHOULDER_M = 0.05
 """So much of the shoulder seams is drawn beside a neck."""
 NOTCH_M = 0.005
 SAME_M = 1e-6
 
 
-def neck_drawings(cut: Cut, line: CutLine, *, halved: bool = False) -> tuple[Drawing, ...]:
+def neck_drawings(
+    cut: Cut, allowances: Allowances, line: CutLine, *, halved: bool = False
+) -> tuple[Drawing, ...]:
     """The neck, laid on the shoulder fold; of a seamed layer that of the back and that of a front.
 
     ``halved`` draws one half of a neck on the fold, to be turned over for the other.
     """
     if cut.seamed:
-        return tuple(_part_neck(cut, part) for part in line.parts[:2])
-    return (_half_neck(cut, line.parts[0]) if halved else _whole_neck(cut, line.parts[0]),)
+        return tuple(_part_neck(cut, part, _included(allowances.neck_m)) for part in line.parts[:2])
+    drawn = _half_neck if halved else _whole_neck
+    return (drawn(cut, line.parts[0], _included(allowances.neck_m)),)
 
 
-def _whole_neck(cut: Cut, part: Part) -> Drawing:
+def _included(allowance_m: float) -> str:
+    """How much allowance is in it, in both units as the square on the page."""
+    return wording.included(*(Telling(units).chosen(allowance_m) for units in UNIT_SYSTEMS))
+
+
+def _whole_neck(cut: Cut, part: Part, included: str) -> Drawing:
     """Cut and stitch line, fold and centre front."""
     half_m = cut.neck_width_m / 2
     # a high back is cut below the fold
@@ -52,7 +66,7 @@ def _whole_neck(cut: Cut, part: Part) -> Drawing:
         Text(words=wording.FOLD, at=(-0.6 * half_m, 0.002), size_mm=3.2),
         *(
             Text(words=words, at=(-0.6 * half_m, below_m - 0.006 * row), size_mm=2.8)
-            for row, words in enumerate(wording.NECK)
+            for row, words in enumerate((*wording.NECK, included))
         ),
     ]
     paths = [
@@ -67,7 +81,7 @@ def _whole_neck(cut: Cut, part: Part) -> Drawing:
     return Drawing(wording.NECK_NAME, tuple(paths), tuple(texts))
 
 
-def _half_neck(cut: Cut, part: Part) -> Drawing:
+def _half_neck(cut: Cut, part: Part, included: str) -> Drawing:
     """What of the neck lies on the wearer's left."""
     neck, stitch = _on_the_left(part.neck), _on_the_left(part.stitch["neck"])
     ends = [end for piece in neck for end in (piece.start, piece.end)]
@@ -80,7 +94,7 @@ def _half_neck(cut: Cut, part: Part) -> Drawing:
         Text(words=wording.FOLD, at=(0.004, 0.002), size_mm=3.2),
         *(
             Text(words=words, at=(0.004, below_m - 0.005 * row), size_mm=2.8)
-            for row, words in enumerate((*wording.HALF_NECK, *wording.NECK))
+            for row, words in enumerate((*wording.HALF_NECK, *wording.NECK, included))
         ),
     ]
     paths = [
@@ -111,7 +125,7 @@ def _centre_cut(cut: Cut, slit: Line) -> Path:
     return Path(layer="CUT", pieces=(begins,), name="centre front")
 
 
-def _part_neck(cut: Cut, part: Part) -> Drawing:
+def _part_neck(cut: Cut, part: Part, included: str) -> Drawing:
     """The neck of a back or a front with the beginning of its shoulder seams and its centre line."""
     back = part.name == "back"
     reach_m = cut.neck_width_m / 2 + SHOULDER_M
@@ -142,7 +156,7 @@ def _part_neck(cut: Cut, part: Part) -> Drawing:
         if not halved or notch.pieces[0].end[0] > -SAME_M
     ]
     left_m = 0.0 if halved else max(part.bounds_m[0], -0.055)
-    lines = wording.part_neck(part.name)
+    lines = (*wording.part_neck(part.name), included)
     # read downwards, beyond the end of the centre line
     top = low_m + 0.036 + 0.005 * (len(lines) - 1) if back else -(low_m + 0.042)
     if cut.overlap_half_m and not back:
@@ -155,13 +169,18 @@ def _part_neck(cut: Cut, part: Part) -> Drawing:
     return Drawing(wording.NECK_NAMES[part.name], tuple(paths), tuple(texts))
 
 
-def corner_drawing(cut: Cut, allowances: Allowances, line: CutLine) -> Drawing:
-    """The corner under the wearer's left arm, front; turned over it serves the other three."""
+def corner_drawing(
+    cut: Cut, allowances: Allowances, line: CutLine, legs_m: float = BEYOND_M
+) -> Drawing:
+    """The corner under the wearer's left arm, front; turned over it serves the other three.
+
+    ``legs_m`` is how much of both straight lines is drawn beyond the corner's own.
+    """
     part = next(part for part in line.parts if "underarm_front_left" in part.cut)
     arm = under_arm(cut, allowances)
     knee = (arm.knee[0], -arm.knee[1])
     size_m = max(math.dist(arm.knee, arm.side), math.dist(arm.knee, arm.under), LEAST_CORNER_M)
-    reach_m = size_m + BEYOND_M
+    reach_m = size_m + legs_m
     drop = cut.sleeve_drop_m
 
     def chain(lines: Mapping[str, Pieces]) -> Pieces:
@@ -192,7 +211,7 @@ def corner_drawing(cut: Cut, allowances: Allowances, line: CutLine) -> Drawing:
                 turn_degrees=90,
             ),
         ),
-        notes=wording.CORNER,
+        notes=(f"{wording.CORNER} {_included(allowances.underarm_m)}",),
     )
 
 
@@ -251,11 +270,16 @@ def _notches_near(part: Part, place: Point, reach_m: float) -> list[Path]:
 
 
 def template_drawings(
-    cut: Cut, allowances: Allowances, line: CutLine, *, halved: bool = False
+    cut: Cut,
+    allowances: Allowances,
+    line: CutLine,
+    *,
+    halved: bool = False,
+    legs_m: float = BEYOND_M,
 ) -> tuple[Drawing, ...]:
-    """All curves of a cut: neck, corner, hem."""
+    """All curves of a cut: neck, corner, hem; ``halved`` and ``legs_m`` as of neck and corner alone."""
     return (
-        *neck_drawings(cut, line, halved=halved),
-        corner_drawing(cut, allowances, line),
+        *neck_drawings(cut, allowances, line, halved=halved),
+        corner_drawing(cut, allowances, line, legs_m),
         *hem_drawings(cut, line),
     )

@@ -19,6 +19,7 @@ __all__ = [
     "PATTERN_NAME",
     "SQUARE_CM",
     "SQUARE_IN",
+    "included",
     "joins",
     "map_heading",
     "map_words",
@@ -52,11 +53,16 @@ SQUARE_CM, SQUARE_IN = "10 cm: measure it before you cut", "4 in"
 FOLD = "lay this line on the shoulder fold"
 CENTRE_FRONT = "centre front"
 NECK = ("BACK above the fold line, FRONT below it.", "Cut the cloth on the full line.")
-CORNER = ("Full line on both ruled lines. Cut on it; what lies inside the curve is cut away.",)
+CORNER = "Keep the part with the words, lay its straight edges on both ruled lines."
 HALF_NECK = (
     "Half of the neck: this side on the centre line,",
     "turned over for the other half.",
 )
+
+
+def included(metric: str, inches: str) -> str:
+    """How much allowance a template has in it, in both units."""
+    return f"Allowance included: {metric} ({inches})."
 
 
 def part_neck(part: str) -> tuple[str, ...]:

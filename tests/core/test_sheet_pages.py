@@ -12,7 +12,7 @@ from napfold.core.job import load_job
 from napfold.core.nap import NapDown
 from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
 from napfold.core.pattern import Front, Neck
-from napfold.core.sheets.drawing import pattern_drawings, points_mm
+from napfold.core.sheets.drawing import bounds_mm, pattern_drawings, points_mm
 from napfold.core.sheets.flow import Block, Picture, Rows, Step, document, pages
 from napfold.core.sheets.neck_pictures import neck_clipped
 from napfold.core.sheets.plan import cutting_plan
@@ -21,6 +21,8 @@ from napfold.core.sheets.sheet_job import SheetJob, sheet_job
 from napfold.core.sheets.template_pages import template_pages
 from napfold.core.sheets.templates import neck_drawings, template_drawings
 from napfold.core.sheets.tiling import one_page, tiled
+from napfold.core.telling import Telling
+from napfold.core.units import parse_quantity
 
 from .options import CUTS
 
@@ -83,7 +85,7 @@ def test_what_lies_wrong_side_up_has_the_wearers_left_on_the_left() -> None:
 @pytest.mark.parametrize("name", ["seamed", "overlapping V", "nearly all", "sloped"])
 def test_words_on_neck_templates_are_read_downwards(name: str) -> None:
     sheet = sheet_of(name)
-    for drawing in neck_drawings(sheet.job.cut, sheet.garment.mark):
+    for drawing in neck_drawings(sheet.job.cut, sheet.job.allowances, sheet.garment.mark):
         first, *more = drawing.texts
         assert first.words.startswith(("Cloth wrong side up", "Lay the marked line"))
         heights = [text.at[1] for text in (first, *more)]
@@ -272,7 +274,7 @@ def test_check_and_sewing_order_tell_the_same_sleeve_end() -> None:
 @pytest.mark.parametrize("name", [name for name, cut in CUTS.items() if cut.seamed])
 def test_no_line_is_cut_through_the_words_of_a_neck_template(name: str) -> None:
     sheet = sheet_of(name)
-    for drawing in neck_drawings(sheet.job.cut, sheet.garment.mark):
+    for drawing in neck_drawings(sheet.job.cut, sheet.job.allowances, sheet.garment.mark):
         cuts = [points_mm(path.pieces) for path in drawing.paths if path.layer == "CUT"]
         for text in drawing.texts:
             left, foot = (1000 * value for value in text.at)
@@ -329,7 +331,7 @@ def test_a_front_neck_template_laid_as_told_gives_the_cut_front_in_both_layers(n
     if not fronts:
         assert sheet.job.cut.front is Front.CLOSED
         return
-    _, template = neck_drawings(sheet.job.cut, sheet.garment.mark)
+    _, template = neck_drawings(sheet.job.cut, sheet.job.allowances, sheet.garment.mark)
     words = " ".join(text.words for text in template.texts)
     assert "hem near you: printed side up on the front whose sleeve points right" in words
     assert "printed side up on the front whose sleeve points right" in " ".join(
@@ -380,3 +382,105 @@ def test_the_left_end_is_the_front_hem_and_told_by_the_arrow(nap: NapDown) -> No
     way = "to which" if nap is NapDown.IN_FRONT else "from which"
     assert f"the end {way} the arrows point" in text
     assert "from the left end" in " ".join(step_of(sheet, "Cut the layers apart").lines)
+
+
+NUMBER = r"([\d./ ]+(?:cm|in))"
+
+
+@pytest.mark.parametrize("name", CUTS)
+def test_the_neck_is_told_as_it_is_cut(name: str) -> None:
+    sheet = sheet_of(name)
+    cut, allowance_m = sheet.job.cut, sheet.job.allowances.neck_m
+    text = " ".join(step_of(sheet, "Cut the neck").lines)
+    found = re.search(f"is {NUMBER} wide.*? lies {NUMBER} from .*?the back, (.*?) the ", text)
+    assert found is not None, text
+    wide_m, front_m = (parse_quantity("length", "told", words) for words in found.groups()[:2])
+    # the allowance lies inside the sewn neck, and more of it where the line is aslant
+    least_m = 0.005 if cut.neck is Neck.V else 0.003
+    assert -0.001 < cut.neck_width_m - 2 * allowance_m - wide_m < least_m
+    ends = [piece.start for piece in sheet.garment.neck.neck]
+    assert front_m == pytest.approx(-min(v for _, v in ends), abs=0.0006)
+    behind_m = cut.back_neck_m - allowance_m
+    way = "behind" if behind_m > 0 else "before"
+    assert found[3] == f"{sheet.tell.chosen(abs(behind_m))} {way}"
+    radius = re.search(f"In front it is an arc with a radius of {NUMBER}", text)
+    is_circle = cut.neck in (Neck.ROUND, Neck.HIGH_BACK) and (
+        cut.neck_front_depth_m == cut.neck_width_m / 2
+    )
+    assert (radius is not None) == is_circle
+    if radius is not None:
+        told_m = parse_quantity("length", "told", radius[1])
+        for x, v in ends:
+            if v < -0.02:
+                assert math.hypot(x, v) == pytest.approx(told_m, abs=0.0006)
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+@pytest.mark.parametrize("hundredths", range(0, 20, 3))
+def test_what_is_marked_along_a_hem_makes_the_whole(units: str, hundredths: int) -> None:
+    tell = Telling(units)
+    side_m, whole_m = 0.34 + hundredths / 1e4, 1.4995
+    parts = [tell.chosen(side_m), tell.rest(whole_m, side_m, side_m), tell.chosen(side_m)]
+    told_m = [parse_quantity("length", "told", words) for words in parts]
+    whole = parse_quantity("length", "told", tell.chosen(whole_m))
+    assert math.fsum(told_m) == pytest.approx(whole, abs=1e-9)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", CUTS)
+def test_templates_tell_their_allowance_and_the_corner_its_kept_side(name: str, paper: str) -> None:
+    sheet = sheet_of(name)
+    job, line = sheet.job, sheet.garment.mark
+    text = " ".join(
+        mark.text
+        for page in template_pages("wrap", job.cut, job.allowances, line, paper)
+        for mark in page.marks
+        if isinstance(mark, Words)
+    )
+    assert "Keep the part with the words" in text
+    for allowance_m in (job.allowances.neck_m, job.allowances.underarm_m):
+        told = [Telling(units).chosen(allowance_m) for units in ("cm", "in")]
+        assert f"Allowance included: {told[0]} ({told[1]})" in text
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_corner_has_longer_straight_edges_where_paper_has_room(paper: str) -> None:
+    sheet = sheet_of("seamed", corner_radius_m=0.05)
+    job, line = sheet.job, sheet.garment.mark
+
+    def high_mm(legs_m: float) -> float:
+        corner = template_drawings(job.cut, job.allowances, line, legs_m=legs_m)[-1]
+        _, _, low, high = bounds_mm(corner)
+        return high - low
+
+    assert high_mm(0.05) - high_mm(0.01) == pytest.approx(40, abs=2)
+    drawn = [
+        max(y for _, y in mark.points) - min(y for _, y in mark.points)
+        for page in template_pages("wrap", job.cut, job.allowances, line, paper)
+        for mark in page.marks
+        if isinstance(mark, Line) and mark.width_mm == 0.5
+    ]
+    assert any(high > high_mm(0.02) - 8 and high < high_mm(0.05) + 0.1 for high in drawn)
+
+
+@pytest.mark.parametrize("name", [name for name, cut in CUTS.items() if cut.seamed])
+def test_the_picture_of_seamed_necks_shows_the_back_and_a_front(name: str) -> None:
+    sheet = sheet_of(name)
+    picture = step_of(sheet, "Cut the necks").picture
+    assert picture is not None
+    words = {mark.text: mark.at for mark in picture.marks if isinstance(mark, Words)}
+    front = "front" if sheet.job.cut.front is Front.CLOSED else "left front"
+    assert words["back"][1] < words[front][1]
+    lines = [mark for mark in picture.marks if isinstance(mark, Line)]
+    pieces = [line for line in lines if line.fill is not None]
+    assert len(pieces) == 2
+    # neither lies over the other, and nothing leaves the picture
+    foot, head = max(y for _, y in pieces[0].points), min(y for _, y in pieces[1].points)
+    assert foot < head
+    for line in pieces:
+        for x, y in line.points:
+            assert -1e-6 <= x <= picture.width_mm + 1e-6
+            assert -1e-6 <= y <= picture.height_mm + 1e-6
+    # the cut line of each neck is thick, and both are as deep as they are cut
+    necks = [line for line in lines if line.width_mm == 0.7]
+    assert len(necks) == 2
