@@ -9,12 +9,13 @@ Coordinates are the pattern's, in metres.
 """
 
 from .allowances import EDGES, Allowances, finished_cut
-from .marks import Notch, middle_m
+from .marks import NECK_FOLD, Notch, middle_m
 from .parts import CutLine, Part, build_cut_line
 from .under_arm import UnderArm, under_arm
 
 __all__ = [
     "EDGES",
+    "NECK_FOLD",
     "Allowances",
     "CutLine",
     "Notch",

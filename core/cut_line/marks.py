@@ -11,6 +11,7 @@ from ..pattern import Corner, Cut, Edge, Front, Line, Piece, Point
 from .allowances import Allowances
 
 __all__ = [
+    "NECK_FOLD",
     "Notch",
     "arrows",
     "folds",
@@ -22,6 +23,7 @@ __all__ = [
 
 Pieces = tuple[Piece, ...]
 LEVEL_M = 1e-9
+NECK_FOLD = "shoulder fold at the neck"
 OPENING_STEP_M = 0.002
 """Places on a curved hem lie so close that straight lines between them stay on it."""
 
@@ -92,14 +94,15 @@ def notches(cut: Cut, name: str, marks: Mapping[str, Pieces], neck: Pieces) -> I
         yield Notch(
             at=(0.0, middle_m(neck, front=False)), towards=(0.0, 1.0), name="centre back neck"
         )
-    if name.startswith("front") and cut.front is not Front.EDGE_TO_EDGE:
+    closed = cut.front is Front.CLOSED and name == "layer"
+    if closed or (name.startswith("front") and cut.front is not Front.EDGE_TO_EDGE):
         for at, towards in ((-cut.front_m, 1.0), (middle_m(neck, front=True), -1.0)):
             yield Notch(at=(0.0, at), towards=(0.0, towards), name="centre front")
     if name == "layer":
         for sign in (1.0, -1.0):
             yield Notch(at=(sign * cut.wrist_m, 0.0), towards=(-sign, 0.0), name="shoulder fold")
         for x in _on_the_fold(neck):
-            yield Notch(at=(x, 0.0), towards=(math.copysign(1.0, x), 0.0), name="shoulder fold")
+            yield Notch(at=(x, 0.0), towards=(math.copysign(1.0, x), 0.0), name=NECK_FOLD)
     for edge, chain in marks.items():
         if edge.startswith("shoulder"):
             yield _snip(chain, 0.5, "middle of the shoulder")

@@ -38,7 +38,8 @@ class Extra:
 
     A side that is None follows from what the piece is for; a plain one has both.
     ``any_grain`` allows it to lie crosswise, where the nap may point either way; ``layer`` is the
-    layer from whose cloth it is cut.
+    layer from whose cloth it is cut. ``neck_edge_m`` is the lower edge of a hood, allowances included:
+    it follows from the neck that the hood is sewn to, and the hood is shaped from there to its width.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Extra:
     layer: str = "outer"
     any_grain: bool = False
     kind: Kind = Kind.PLAIN
+    neck_edge_m: float | None = None
 
     def __post_init__(self) -> None:
         for side in ("width", "length"):

@@ -18,10 +18,10 @@ from ..cut_line import Allowances, CutLine, Part, build_cut_line
 from ..errors import InputError
 from ..pattern import LEAST_SLEEVE_M, Cut, build_pattern
 from ..units import UnitSystem, require_range
-from .choice import MOST_GARMENTS, Extra, LayChoice, Nap
+from .choice import MOST_GARMENTS, Extra, Kind, LayChoice, Nap
 from .offcuts import LEAST_SIDE_M, Corner, Offcut, corner_of
 from .packing import Box, Ground, put
-from .words import ACROSS, BETWEEN, CORNER, END, LAYERS, MIRRORED, PARTS, STRIP
+from .words import ACROSS, BETWEEN, CORNER, END, LAYERS, MIRROR_IMAGE, MIRRORED, PARTS, STRIP
 
 __all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders", "usable_width_m"]
 
@@ -239,12 +239,15 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     extras = sorted(
         (
             # whose it is, where several wraps share the cloth
-            (f"{extra.name}, {layer.order.name}" if len(orders) > 1 else extra.name, extra)
+            (
+                _piece_name(extra, copy) + (f", {layer.order.name}" if len(orders) > 1 else ""),
+                extra,
+            )
             for layer in layers
             if layer.part in ("layer", "back")  # once for each layer
             for extra in layer.order.choice.extras
             if extra.layer == layer.layer
-            for _ in range(extra.count)
+            for copy in range(extra.count)
         ),
         key=lambda named: -math.prod(named[1].size_m),
     )
@@ -299,6 +302,13 @@ class _Corner:
     name: str
     shape: Corner
     taken: list[Box] = field(default_factory=list)
+
+
+def _piece_name(extra: Extra, copy: int) -> str:
+    """Every second half of a hood is the other one's mirror image."""
+    return (
+        MIRROR_IMAGE.format(name=extra.name) if extra.kind is Kind.HOOD and copy % 2 else extra.name
+    )
 
 
 def _place_extra(bolt: _Laying, corners: Sequence[_Corner], name: str, extra: Extra) -> None:

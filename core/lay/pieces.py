@@ -4,20 +4,23 @@
 The sizes are the trade's usual ones (estimates); all have their allowance in them.
 """
 
+import math
 from dataclasses import replace
 
-from ..cut_line import Allowances, finished_cut
+from ..cut_line import Allowances, build_cut_line, finished_cut
 from ..errors import InputError
-from ..pattern import Cut, Front, build_pattern
+from ..pattern import Cut, build_pattern
 from ..tape import CHILD_HEIGHT_M, Measures
 from .choice import Extra, Kind
 
-__all__ = ["POCKET_HEM_M", "ROUNDINGS_M", "sized"]
+__all__ = ["HOOD_FACE_M", "POCKET_HEM_M", "ROUNDINGS_M", "sewn_neck_m", "sized"]
 
 POCKET_M = (0.16, 0.18)
 POCKET_HEM_M = 0.03
 HOOD_DEPTH_SHARE, HOOD_HEIGHT_SHARE = 0.47, 0.62
 """Of the head's girth: from the face to the back seam, and from the neck over the crown."""
+HOOD_FACE_M = 0.0254
+"""So much of the face edge of a hood is turned in: an inch, as its template says."""
 COLLAR_STAND_M, CUFF_DEPTH_M, BELT_WIDTH_M = 0.05, 0.08, 0.05
 BELT_ENDS_M = 0.90
 SQUARE_M = 0.20
@@ -49,12 +52,11 @@ def sized(extra: Extra, cut: Cut, allowances: Allowances, measures: Measures) ->
         )
     if extra.kind is Kind.PLAIN:
         return extra
-    width_m, length_m = _size_m(extra.kind, cut, allowances, measures)
-    return replace(
-        extra,
-        width_m=width_m if extra.width_m is None else extra.width_m,
-        length_m=length_m if extra.length_m is None else extra.length_m,
-    )
+    usual_m = _size_m(extra.kind, cut, allowances, measures)
+    width_m = usual_m[0] if extra.width_m is None else extra.width_m
+    length_m = usual_m[1] if extra.length_m is None else extra.length_m
+    edge_m = min(_hood_edge_m(cut, allowances), width_m) if extra.kind is Kind.HOOD else None
+    return replace(extra, width_m=width_m, length_m=length_m, neck_edge_m=edge_m)
 
 
 def _size_m(
@@ -66,8 +68,19 @@ def _size_m(
     pocket_m = (POCKET_M[0] + both_m, POCKET_M[1] + POCKET_HEM_M + allowances.underarm_m)
     sizes = {
         Kind.POCKET: pocket_m,
-        Kind.HOOD: (HOOD_DEPTH_SHARE * head_m + both_m, HOOD_HEIGHT_SHARE * head_m + both_m),
-        Kind.COLLAR: (_neck_m(cut, allowances) + both_m, 2 * COLLAR_STAND_M + both_m),
+        Kind.HOOD: (
+            # at its neck edge as wide as the neck asks for, above it at least as the head does
+            max(
+                _hood_edge_m(cut, allowances),
+                HOOD_DEPTH_SHARE * head_m + HOOD_FACE_M + allowances.underarm_m,
+            ),
+            HOOD_HEIGHT_SHARE * head_m + allowances.neck_m + allowances.underarm_m,
+        ),
+        # folded lengthwise, both long edges are sewn to the neck
+        Kind.COLLAR: (
+            sewn_neck_m(cut, allowances) + both_m,
+            2 * COLLAR_STAND_M + 2 * allowances.neck_m,
+        ),
         # two strips make a belt: a whole one is longer than most pieces of cloth
         Kind.BELT: (
             2 * BELT_WIDTH_M + both_m,
@@ -82,7 +95,12 @@ def _size_m(
     return sizes[kind]
 
 
-def _neck_m(cut: Cut, allowances: Allowances) -> float:
-    """The sewn neckline, from front edge to front edge where it is open."""
-    open_m = 2 * allowances.front_m if cut.front is Front.EDGE_TO_EDGE else 0.0
-    return build_pattern(cut).edges["neck"].length_m - open_m
+def sewn_neck_m(cut: Cut, allowances: Allowances) -> float:
+    """The neck's stitch line, from one sewn front edge to the other where the front is open, metres."""
+    stitch = build_cut_line(build_pattern(cut), allowances).stitch["neck"]
+    return math.fsum(piece.length_m for piece in stitch)
+
+
+def _hood_edge_m(cut: Cut, allowances: Allowances) -> float:
+    """The neck edge of one half: half the sewn neck, what the face turns in, the seam behind."""
+    return sewn_neck_m(cut, allowances) / 2 + HOOD_FACE_M + allowances.underarm_m

@@ -4,7 +4,17 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["ACROSS", "BETWEEN", "CORNER", "END", "LAYERS", "MIRRORED", "PARTS", "STRIP"]
+__all__ = [
+    "ACROSS",
+    "BETWEEN",
+    "CORNER",
+    "END",
+    "LAYERS",
+    "MIRRORED",
+    "MIRROR_IMAGE",
+    "PARTS",
+    "STRIP",
+]
 
 LAYERS: Mapping[str, str] = MappingProxyType({"outer": "outer", "lining": "lining"})
 PARTS: Mapping[str, str] = MappingProxyType(
@@ -20,6 +30,7 @@ MIRRORED: Mapping[str, str] = MappingProxyType(
     {"front left": "front right", "front right": "front left"}
 )
 """Parts of the lining: its right side lies against the body, so what is cut as the left is its right."""
+MIRROR_IMAGE = "{name}, mirrored"
 BETWEEN = " and "
 """Between the names of layers that share a cloth."""
 

@@ -2,11 +2,12 @@
 """Pictures of the steps of small pieces."""
 
 from ..lay import Extra, Kind
+from ..lay.pieces import HOOD_FACE_M
 from .drawing import points_m
 from .flow import Picture
 from .garment import Garment
 from .picture_words import PICTURE
-from .piece_templates import piece_drawings
+from .piece_templates import HOOD_FOLD, HOOD_SEAM, piece_drawings
 from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
 from .worn_pictures import worn
 
@@ -44,13 +45,19 @@ def hood_sewn(garment: Garment, hood: Extra) -> Picture:
         points = points_m(path.pieces)
         if path.layer == "CUT":
             sketch.line(points, closed=True, fill=CLOTH_INK, width_mm=0.4)
-        elif path.layer == "STITCH":
-            # the neck edge, level at the foot, stays open
-            seam = [point for point in points if point[1] > 1.5 * garment.allowances.underarm_m]
-            sketch.line(seam, width_mm=0.8, dashes_mm=(2.0, 1.0))
+        elif path.name == HOOD_SEAM:
+            sketch.line(points, width_mm=0.8, dashes_mm=(2.0, 1.0))
+        elif path.name == HOOD_FOLD:
+            sketch.line(points, width_mm=0.25, dashes_mm=FOLD_DASHES_MM)
+    tell = garment.tell.chosen
+    edge_m = hood.neck_edge_m or wide_m
     sketch.word(PICTURE["face"], (0.0, long_m / 2), turn_degrees=-90, right_mm=-2)
-    sketch.word(PICTURE["neck edge"], (wide_m / 2, 0.0), down_mm=4)
-    return sketch.picture(wide_m * scale + 16.0, 64.0, PICTURE["hood"])
+    turned = PICTURE["turned in"].format(depth=tell(HOOD_FACE_M))
+    sketch.word(turned, (HOOD_FACE_M, long_m / 2), turn_degrees=-90, right_mm=4)
+    sketch.across(0.0, edge_m, 0.0, f"{PICTURE['neck edge']} {tell(edge_m)}", off_mm=5)
+    sketch.arrow((0.6 * wide_m, 0.6 * long_m), (0.6 * wide_m, 0.25 * long_m), width_mm=0.3)
+    sketch.word(PICTURE["nap"], (0.6 * wide_m, 0.42 * long_m), right_mm=2, anchor="start")
+    return sketch.picture(max(wide_m * scale + 16.0, 50.0), 67.0, PICTURE["hood"])
 
 
 def band_folded(garment: Garment, band: Extra) -> Picture:

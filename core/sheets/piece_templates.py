@@ -2,62 +2,126 @@
 """Small pieces at true size: those whose outline has a curve."""
 
 import math
+from collections.abc import Iterator, Sequence
 
 from ..cut_line import Allowances
 from ..lay import Extra, Kind
-from ..lay.pieces import POCKET_HEM_M, ROUNDINGS_M
-from ..pattern import Arc, Line, Piece, Point, parallel
+from ..lay.pieces import HOOD_FACE_M, POCKET_HEM_M, ROUNDINGS_M
+from ..pattern import Arc, Cubic, Line, Piece, Point, parallel
 from . import wording
 from .drawing import Drawing, Path, Text
 
-__all__ = ["piece_drawings"]
+__all__ = ["HOOD_FOLD", "HOOD_NECK", "HOOD_SEAM", "piece_drawings"]
+
+HOOD_NECK, HOOD_SEAM, HOOD_FOLD = "hood neck", "hood seam", "face fold"
+HOOD_SHAPED = (0.14, 0.50)
+"""Between these shares of its length a hood narrows to its neck edge."""
+SAME_M = 1e-6
 
 
 def piece_drawings(extras: tuple[Extra, ...], allowances: Allowances) -> tuple[Drawing, ...]:
     """A template of every piece that is not a plain rectangle."""
-    return tuple(_drawing(extra, allowances) for extra in extras if extra.kind in ROUNDINGS_M)
+    draw = {Kind.POCKET: _pocket, Kind.HOOD: _hood}
+    return tuple(draw[extra.kind](extra, allowances) for extra in extras if extra.kind in draw)
 
 
-def _drawing(extra: Extra, allowances: Allowances) -> Drawing:
-    """Cut line, stitch line and the arrow of the nap."""
-    width_m, length_m = extra.size_m
-    radius_m = min(ROUNDINGS_M[extra.kind], 0.45 * min(width_m, length_m))
-    corners = (
-        (True, True, False, False) if extra.kind is Kind.POCKET else (False, False, True, False)
+def _pocket(pocket: Extra, allowances: Allowances) -> Drawing:
+    """Turned in all round but at its upper edge, which is hemmed."""
+    width_m, length_m = pocket.size_m
+    cut = _outline(width_m, length_m, _radius_m(pocket), (True, True, False, False))
+    around = [piece for piece in cut if piece.start[1] < length_m or piece.end[1] < length_m]
+    fold_m = length_m - POCKET_HEM_M
+    paths = (
+        Path(layer="CUT", pieces=cut, name=pocket.name),
+        Path(layer="STITCH", pieces=parallel(around, -allowances.underarm_m), name=pocket.name),
+        Path(
+            layer="GRAIN",
+            pieces=(Line(start=(0.0, fold_m), end=(width_m, fold_m)),),
+            name="fold",
+        ),
+        *_nap(width_m, length_m),
     )
-    cut = _outline(width_m, length_m, radius_m, corners)
-    paths = [Path(layer="CUT", pieces=cut, name=extra.name)]
-    # sewn or turned in all round but at the edge that is hemmed: a pocket's upper, a hood's face
-    open_edge = (0.0, length_m) if extra.kind is Kind.POCKET else (0.0, 0.0)
-    sewn = [piece for piece in cut if not _is_open(piece, extra.kind, open_edge)]
-    paths.append(
-        Path(layer="STITCH", pieces=parallel(sewn, -allowances.underarm_m), name=extra.name)
+    words = wording.piece_words(pocket.name, pocket.count, pocket.layer)
+    return Drawing(
+        wording.piece_name(pocket.name), paths, tuple(_rows(words, 0.025, 0.22 * length_m))
     )
-    if extra.kind is Kind.POCKET:
-        fold_m = length_m - POCKET_HEM_M
-        fold = Line(start=(0.0, fold_m), end=(width_m, fold_m))
-        paths.append(Path(layer="GRAIN", pieces=(fold,), name="fold"))
-    # in the lower part, so that the square by which the print is checked has room above
+
+
+def _hood(hood: Extra, allowances: Allowances) -> Drawing:
+    """One half: its face edge turned in, its neck edge below, the seam behind and over the top."""
+    width_m, length_m = hood.size_m
+    foot_m = width_m if hood.neck_edge_m is None else hood.neck_edge_m
+    face, neck, *back = _hood_outline(width_m, length_m, foot_m, _radius_m(hood))
+    seam = parallel(back, -allowances.underarm_m)
+    sewn_m = allowances.neck_m
+    neck_seam = Line(start=(0.0, sewn_m), end=(foot_m - allowances.underarm_m, sewn_m))
+    turned = Line(start=(HOOD_FACE_M, length_m), end=(HOOD_FACE_M, 0.0))
+    paths = (
+        Path(layer="CUT", pieces=(face, neck, *back), name=hood.name),
+        Path(layer="STITCH", pieces=(neck_seam,), name=HOOD_NECK),
+        Path(layer="STITCH", pieces=seam, name=HOOD_SEAM),
+        Path(layer="GRAIN", pieces=(turned,), name=HOOD_FOLD),
+        *_nap(width_m, length_m),
+    )
+    words = wording.piece_words(hood.name, hood.count, hood.layer) + wording.HOOD
+    left_m = HOOD_FACE_M + 0.015
+    return Drawing(
+        wording.piece_name(hood.name),
+        paths,
+        (
+            *_rows(words, left_m, 0.30 * length_m),
+            Text(words=wording.HOOD_NECK, at=(left_m, sewn_m + 0.003), size_mm=3.2),
+            Text(
+                words=wording.HOOD_FACE,
+                at=(HOOD_FACE_M - 0.003, 0.06),
+                size_mm=3.2,
+                turn_degrees=90,
+            ),
+        ),
+    )
+
+
+def _radius_m(extra: Extra) -> float:
+    return min(ROUNDINGS_M[extra.kind], 0.45 * min(extra.size_m))
+
+
+def _nap(width_m: float, length_m: float) -> Iterator[Path]:
+    """The arrow, in the lower part: the square by which the print is checked has room above."""
     middle, head_m = width_m / 2, 0.10 * length_m
     arrow = Line(start=(middle, 0.30 * length_m), end=(middle, head_m))
     barbs = [Line(start=(middle + sign * 0.005, head_m + 0.012), end=arrow.end) for sign in (1, -1)]
-    paths += [Path(layer="GRAIN", pieces=(line,), name="nap") for line in (arrow, *barbs)]
-    texts = tuple(
-        Text(words=words, at=(0.025, 0.22 * length_m - 0.006 * row), size_mm=3.2)
-        for row, words in enumerate(
-            wording.piece_words(
-                extra.name, extra.count, extra.layer, mirrored=extra.kind is Kind.HOOD
-            )
-        )
+    for line in (arrow, *barbs):
+        yield Path(layer="GRAIN", pieces=(line,), name="nap")
+
+
+def _rows(words: Sequence[str], left_m: float, top_m: float) -> Iterator[Text]:
+    for row, told in enumerate(words):
+        yield Text(words=told, at=(left_m, top_m - 0.006 * row), size_mm=3.2)
+
+
+def _hood_outline(
+    width_m: float, length_m: float, foot_m: float, radius_m: float
+) -> tuple[Piece, ...]:
+    """Face edge, neck edge, back and top; where the neck is the narrower the back curves in to it.
+
+    The back begins square to the neck edge, so that the sewn hood's lower edge has no point in it.
+    """
+    face, neck, back, *top = _outline(width_m, length_m, radius_m, (False, False, True, False))
+    if width_m - foot_m < SAME_M:
+        return (face, neck, back, *top)
+    first_m, last_m = HOOD_SHAPED[0] * length_m, HOOD_SHAPED[1] * length_m
+    middle_m = (first_m + last_m) / 2
+    shaped = (
+        Line(start=(foot_m, 0.0), end=(foot_m, first_m)),
+        Cubic(
+            start=(foot_m, first_m),
+            first=(foot_m, middle_m),
+            last=(width_m, middle_m),
+            end=(width_m, last_m),
+        ),
+        Line(start=(width_m, last_m), end=back.end),
     )
-    name = wording.piece_name(extra.name)
-    return Drawing(name, tuple(paths), texts)
-
-
-def _is_open(piece: Piece, kind: Kind, place: Point) -> bool:
-    """Whether a side is the edge that is hemmed: level at a place for a pocket, upright for a hood."""
-    axis = 1 if kind is Kind.POCKET else 0
-    return all(abs(end[axis] - place[axis]) < 1e-9 for end in (piece.start, piece.end))
+    return (face, Line(start=neck.start, end=(foot_m, 0.0)), *shaped, *top)
 
 
 def _outline(

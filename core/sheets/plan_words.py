@@ -8,7 +8,8 @@ __all__ = ["FRONT_CENTRE", "FRONT_NECKS", "NECK_MEASURES", "NOTCH_PLACES", "PLAN
 
 NOTCH_PLACES: Mapping[str, str] = MappingProxyType(
     {
-        "shoulder fold": "the fold at both sleeve ends and at the neck",
+        "shoulder fold": "the fold at both sleeve ends",
+        "shoulder fold at the neck": "the fold at both sides of the neck",
         "centre back": "centre back at the hem",
         "centre back neck": "centre back at the neck",
         "centre front": "centre front at neck and hem",

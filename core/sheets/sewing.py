@@ -8,8 +8,9 @@ from typing import Any
 
 from ..check_words import NAMES
 from ..checks import State
+from ..cut_line import NECK_FOLD
 from ..lay import Kind
-from ..lay.pieces import POCKET_HEM_M
+from ..lay.pieces import HOOD_FACE_M, POCKET_HEM_M
 from ..pattern import Corner, Front
 from .corner_pictures import corner_clipped
 from .flow import Block, Heading, Items, Paragraph, Picture
@@ -27,6 +28,7 @@ from .worn_pictures import worn
 
 __all__ = ["sewing_names", "sewing_order"]
 
+FITS_M = 0.001
 UNDERARMS = ("underarm_front_left", "underarm_front_right")
 SHOULDERS = ("shoulder_front_left", "shoulder_front_right")
 
@@ -87,8 +89,9 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "overlap": tell.chosen(cut.front_overlap_m),
         "topstitch": tell.small(0.006),
         "topstitched": WORDS[f"topstitched {front}"] + WORDS["topstitched ends"],
-        "hood_front": WORDS[f"hood {front}"],
+        **_hood_words(sheet, front, sewn_m("neck")),
         "shoulders": WORDS[f"shoulders {shoulder}"],
+        "shoulders_neck": _shoulders_at_the_neck(sheet, WORDS[f"shoulders {shoulder}"]),
         "laid": WORDS[f"laid {shoulder}"],
         "turning": "" if cut.front is Front.CLOSED else _turning_words(sheet),
         "pocket_hem": tell.chosen(POCKET_HEM_M),
@@ -99,6 +102,29 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
     for number, name in enumerate(sewing_names(sheet), start=1):
         picture = pictures[name]() if name in pictures else None
         yield step(SEWING, name, number, values, picture)
+
+
+def _shoulders_at_the_neck(sheet: SheetJob, shoulders: str) -> str:
+    """What is matched at the sides of the neck; nothing where the fold does not meet its cut edge."""
+    notches = (notch.name for part in sheet.garment.mark.parts for notch in part.notches)
+    met = sheet.job.cut.seamed or NECK_FOLD in notches
+    return WORDS["shoulders neck"].format(shoulders=shoulders) if met else ""
+
+
+def _hood_words(sheet: SheetJob, front: str, neck_m: float) -> dict[str, str]:
+    """How a hood goes on; one whose written width is too small for the neck leaves some of it free."""
+    hood = next((one for one in sheet.extras if one.kind is Kind.HOOD), None)
+    if hood is None or hood.neck_edge_m is None:
+        return {}
+    tell, allowances = sheet.tell.chosen, sheet.job.allowances
+    edge_m = 2 * (hood.neck_edge_m - HOOD_FACE_M - allowances.underarm_m)
+    short = WORDS["hood short"].format(less=tell(neck_m - edge_m))
+    return {
+        "hood_front": WORDS[f"hood {front}"].format(front=tell(allowances.front_m)),
+        "hood_face": tell(HOOD_FACE_M),
+        "hood_edge": tell(edge_m),
+        "hood_short": short if neck_m - edge_m > FITS_M else "",
+    }
 
 
 def _sleeve_end_m(sheet: SheetJob) -> float:

@@ -37,10 +37,11 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "hood": (
             "Make the hood",
             "Both halves right sides together: sew from the face edge over the top, round the curve and down "
-            "the back, {underarm} from the edge. Snip the curve. Turn the face edge in and stitch it.",
-            "Lay it on the neck of the outer layer, right sides together, its back seam on centre back, "
-            "{hood_front}. Ease in what is too long, baste it inside "
-            "the allowance: it is caught when the neck is sewn.",
+            "the back, {underarm} from the edge. Snip the curves. Turn the face edge in by {hood_face}, on "
+            "its dashed line, and stitch it. The hood has no lining.",
+            "Lay its neck edge on the neck of the outer layer, right sides together, its back seam on centre "
+            "back, {hood_front}. Its edge is {hood_edge} round, the sewn neck {neck_ring}.{hood_short} "
+            "Baste it inside the allowance: it is caught when the neck is sewn.",
         ),
         "collar band": (
             "Make the collar band",
@@ -102,7 +103,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "together": (
             "Put the layers together, right sides facing",
             "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back at "
-            "neck and hem, side seams at the hem, {shoulders} at the neck, then the corners of the "
+            "neck and hem, side seams at the hem{shoulders_neck}, then the corners of the "
             "fronts and the notches half way down them. Turn the allowances of the two side seams opposite ways.",
         ),
         "rim": (
@@ -134,8 +135,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "together closed": (
             "Put the necks together, right sides facing",
-            "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back and "
-            "the notches on the shoulders at the neck.",
+            "Push the outer layer into the lining: sleeve in sleeve, front on front. Match "
+            "centre front and centre back{shoulders_neck}.",
         ),
         "neck ring": (
             "Sew the neck",
@@ -153,8 +154,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "hem ring": (
             "Close the hem",
-            "Turn both allowances of the hem ({hem}) inwards, towards one another. Match side seams and "
-            "centre back. Sew by hand with slip stitches, or by machine close to the edge. It is "
+            "Turn both allowances of the hem ({hem}) inwards, towards one another. Match side seams, "
+            "centre front and centre back. Sew by hand with slip stitches, or by machine close to the edge. It is "
             "{hem_ring} round.{splits_too}",
         ),
         "trim": (

@@ -11,6 +11,9 @@ __all__ = [
     "HALF_NECK_NAME",
     "HEM",
     "HEM_NAMES",
+    "HOOD",
+    "HOOD_FACE",
+    "HOOD_NECK",
     "MAP",
     "NECK",
     "NECK_NAME",
@@ -54,6 +57,9 @@ FOLD = "lay this line on the shoulder fold"
 CENTRE_FRONT = "centre front"
 NECK = ("BACK above the fold line, FRONT below it.", "Cut the cloth on the full line.")
 CORNER = "Keep the part with the words, lay its straight edges on both ruled lines."
+HOOD = ("A pair, mirrored: turn it over for the", "other half. Unlined.")
+HOOD_NECK = "neck edge: sewn to the neck on the dashed line"
+HOOD_FACE = "face edge: turn in on this line, 2.5 cm (1 in)"
 HALF_NECK = (
     "Half of the neck: this side on the centre line,",
     "turned over for the other half.",
@@ -86,10 +92,9 @@ def piece_name(piece: str) -> str:
     return f"{piece} template"
 
 
-def piece_words(piece: str, count: int, layer: str, *, mirrored: bool) -> tuple[str, str]:
-    """What stands on the template of a small piece; ``mirrored`` where its halves are not alike."""
-    pair = "a pair mirrored; " if mirrored else ""
-    return f"{piece}: cut {count} of the {layer} cloth,", f"{pair}the arrow with the nap."
+def piece_words(piece: str, count: int, layer: str) -> tuple[str, ...]:
+    """What stands on the template of a small piece."""
+    return f"{piece}: cut {count} of the {layer} cloth,", "the arrow with the nap."
 
 
 def tile_head(sheets: int) -> str:
