@@ -14,6 +14,7 @@ NAMES: Mapping[str, str] = MappingProxyType(
         "arm": "upper arm",
         "depth": "depth under the arm, reaching",
         "hand": "hand through the sleeve end",
+        "sleeve": "sleeve end against the wrist",
         "turning": "turning through a sleeve",
         "neck": "neck",
         "head": "head through the neck",
@@ -33,10 +34,11 @@ NUMBERS: Mapping[str, str] = MappingProxyType(
         "arm": "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}",
         "depth": "{drop} deep; a one-piece sleeve asks for {kimono}, and for {least} at the least",
         "hand": "{sewn} round sewn, {round} inside for a hand of {hand}",
+        "sleeve": "{short} short of the wrist; the width of the cloth ends the sleeve there",
         "turning": "the sleeve is {opening} round at its end; the bunched wrap goes through {needed} with patience "
         "and {easily} easily",
         "neck": "{round} round for a neck base of {base}; the front opens, so the head needs no room",
-        "head": "{round} round sewn, for a head of {head}: a closed front goes on over it",
+        "head": "{sewn} round sewn, {round} inside for a head of {head}: a closed front goes on over it",
         "hem": "{height} over the floor, {landing}; {stride}",
         "stride": "{round} round inside at {height} over the floor; a step of {step} asks for {needed} "
         "there",
@@ -50,6 +52,7 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
     {
         "make": "make cut.{key} {value}",
         "depth": "make cut.sleeve_drop {value}, or take the hem's rise when reaching",
+        "sleeve": "make cut.cloth_width {value}, or take the sleeves as short as that",
         "turning": "leave {gap} of the back hem open for turning, and close it by hand",
         "turning slowly": "take time over it, a hand's breadth after the other",
         "neck": "make cut.neck_width {value}, or cut.neck_front_depth larger",
@@ -64,6 +67,7 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
 _SPOKEN: Mapping[str, str] = MappingProxyType(
     {
         "length": "the length",
+        "cloth_width": "the width of the cloth from sleeve end to sleeve end",
         "body_width": "the body width",
         "sleeve_drop": "the sleeve drop (shoulder to underarm)",
         "wrist_opening": "the sleeve opening",

@@ -40,6 +40,8 @@ KIMONO_BELOW_M = 0.051
 """A one-piece sleeve is cut 2 in deeper than half the armhole (public-domain drafting manuals)."""
 UNDER_THE_ARMPIT_M = 0.040
 HAND_EASE_M = 0.020
+SLEEVE_SHORT_M = 0.08
+"""Sleeves shorter by more than a hand's breadth are told where nobody asked for it."""
 TRIP_M, LOW_M = 0.03, 0.10
 STEP_SHARE = 0.41
 """Length of a step over body height in easy walking (a common rule of thumb; an estimate)."""
@@ -113,6 +115,8 @@ class _Asked:
         yield self._arm()
         yield self._depth()
         yield self._hand()
+        if -self._fit.past_wrist_m > SLEEVE_SHORT_M and not self._cut.sleeve_shortened_m:
+            yield self._sleeve()
         if self._cut.front is Front.CLOSED:
             yield self._head()
         else:
@@ -226,6 +230,19 @@ class _Asked:
             remedy,
         )
 
+    def _sleeve(self) -> Check:
+        """A sleeve end far up the forearm: the cloth is narrower than the wearer's reach."""
+        short_m = -self._fit.past_wrist_m
+        return self._check(
+            "sleeve",
+            "cloth_width",
+            State.TIGHT,
+            {"short": short_m},
+            phrase(
+                REMEDIES["sleeve"], value=self._rounded_up(self._cut.cloth_width_m + 2 * short_m)
+            ),
+        )
+
     def _turning(self) -> Check:
         """The sewn wrap must go through one sleeve end."""
         through = turning(self._cut, self._outer, self._lining)
@@ -253,13 +270,14 @@ class _Asked:
 
     def _head(self) -> Check:
         """A closed front has to let the head through; pile cloth gives a little, its seam hardly."""
-        round_m, head_m = neck_length_m(self._cut), self._measures.value("head_girth")
+        sewn_m, head_m = neck_length_m(self._cut), self._measures.value("head_girth")
+        inside_m = sewn_m - self._bulk_m
         return self._check(
             "head",
             "neck_width",
-            _state(round_m - head_m, HEAD_EASE_M, 0.0),
-            {"round": round_m, "head": head_m},
-            self._neck_remedy("head", round_m, head_m + HEAD_EASE_M),
+            _state(inside_m - head_m, HEAD_EASE_M, 0.0),
+            {"sewn": sewn_m, "round": inside_m, "head": head_m},
+            self._neck_remedy("head", sewn_m, head_m + HEAD_EASE_M + self._bulk_m),
         )
 
     def _neck_remedy(self, name: str, round_m: float, needed_m: float) -> str:

@@ -304,14 +304,15 @@ def _read_parts(table: Table, name: str, units: UnitSystem, folder: Path) -> Job
         )
     if "views" in pictures:
         optional["views"] = pictures.words("views", VIEWS)
+    lining = read_cloth(cloth, "lining", folder)
     return Job(
         name=name,
         units=units,
         tape=tape,
         body=body,
         outer=read_cloth(cloth, "outer", folder),
-        lining=read_cloth(cloth, "lining", folder),
-        cut=read_cut(table, complete(tape)[0]),
+        lining=lining,
+        cut=read_cut(table, complete(tape)[0], lining.cloth().thickness_m),
         allowances=read_sewing(table),
         lay=read_lay(table),
         money=read_money(table),

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The tables of a job file: the wearer's tape and body, and the cut; read and written."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import fields
 from enum import StrEnum
@@ -122,10 +123,11 @@ def write_body(choice: BodyChoice, folder: Path | None) -> dict[str, object]:
     }
 
 
-def read_cut(document: Table, measures: Measures) -> Cut:
+def read_cut(document: Table, measures: Measures, lining_thickness_m: float) -> Cut:
     """The choices of the flat pattern; ``neck_ease`` sizes the neck to the wearer's measures.
 
-    Of a closed front what the table leaves out of the neck's width and depth is sized to the head.
+    Of a closed front what the table leaves out of the neck's width and depth is sized to the head,
+    the lining's thickness round it.
     """
     table = document.table("cut", (*CUT_LENGTHS, *CUT_WORDS))
     if "neck_ease" in table and "neck_width" in table:
@@ -147,7 +149,8 @@ def read_cut(document: Table, measures: Measures) -> Cut:
     if cut.front is not Front.CLOSED or cut.neck_ease_m is not None:
         return cut
     left_out = [field for field in NECK_LENGTHS if field not in values]
-    return sized_to_head(cut, measures.value("head_girth"), left_out)
+    around_m = measures.value("head_girth") + math.pi * lining_thickness_m
+    return sized_to_head(cut, around_m, left_out)
 
 
 def write_cut(cut: Cut, units: UnitSystem) -> dict[str, object]:

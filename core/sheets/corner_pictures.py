@@ -209,17 +209,20 @@ def corner_clipped(garment: Garment) -> Picture:
     size = max(math.dist(arm.knee, arm.side), math.dist(arm.knee, arm.under), 0.03)
     reach = size + 0.075
     scale = min(garment.small_mm, 60.0) / reach
-    left, top = side - 0.04, -drop + 0.03
-    sketch = Sketch(scale, left, top, garment.text_mm)
     middle = (side, -drop)
     part = next(part for part in garment.mark.parts if "underarm_front_left" in part.cut)
-    rectangle(sketch, left, top - reach, reach, reach, width_mm=0.05, fill=CLOTH_INK)
+    stitch = within(part.stitch["underarm_front_left"], middle, reach - 0.045)
+    # the word stands over the stitches, which rise towards a narrow sleeve end
+    over = max(max(v for _, v in points_m(stitch)), -drop)
+    low, left = -drop + 0.03 - reach, side - 0.04
+    top = max(-drop + 0.03, over + (garment.text_mm + 4.0) / scale)
+    sketch = Sketch(scale, left, top, garment.text_mm)
+    rectangle(sketch, left, low, reach, top - low, width_mm=0.05, fill=CLOTH_INK)
     cut = points_m(within(part.cut["underarm_front_left"], middle, reach - 0.045))
-    right, low = left + reach, top - reach
+    right = left + reach
     rim = [(right, cut[-1][1]), (right, low), (cut[0][0], low)]
     sketch.line([*cut, *rim], closed=True, fill=1.0, width_mm=0.05)
     sketch.line(cut, width_mm=0.4)
-    stitch = within(part.stitch["underarm_front_left"], middle, reach - 0.045)
     sketch.path(stitch, width_mm=0.7, dashes_mm=(2, 1))
     arcs = [piece for piece in stitch if isinstance(piece, Arc)]
     allowance_m = garment.allowances.underarm_m
@@ -231,18 +234,16 @@ def corner_clipped(garment: Garment) -> Picture:
             _corner_snip(
                 sketch, after.start, before.directions[1], after.directions[0], allowance_m
             )
-    # over the stitches, and in the picture
-    over = min(max(stitch[-1].end[1], -drop), top - (garment.text_mm + 4.0) / scale)
     sketch.word(
         PICTURE["underarm"],
         (left + reach, over),
         anchor="end",
-        down_mm=-4,
+        down_mm=-2.5,
         right_mm=-2,
     )
     begin = min(stitch[0].start[0], side)
-    sketch.word(PICTURE["side"], (begin, top - reach), turn_degrees=-90, down_mm=-10, right_mm=-4)
-    return sketch.picture(reach * scale, reach * scale, PICTURE["corner clipped"])
+    sketch.word(PICTURE["side"], (begin, low), turn_degrees=-90, down_mm=-10, right_mm=-4)
+    return sketch.picture(reach * scale, (top - low) * scale, PICTURE["corner clipped"])
 
 
 def _corner_snip(

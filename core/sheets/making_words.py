@@ -151,6 +151,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "shoulders fold": "shoulder folds",
         "shoulders seam": "shoulder seams",
         "shoulders neck": ", {shoulders} at the neck",
+        "tacked cuffs": "Thread-mark the fold line of each cuff on outer and lining: go over the chalk line with "
+        "long tacking stitches, so that it is seen on the right side too.",
+        "into corner": ", into each corner right to 2 mm (1/16 in) from the stitches",
         "laid fold": "Fold on the shoulder line, right sides together.",
         "laid seam": "Front on back, right sides together.",
         "hem halves": "curve ends {front} above the front's edge and {back} above the back's",

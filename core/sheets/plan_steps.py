@@ -4,7 +4,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from ..cautions import cautions
-from ..cut_line import EDGES
+from ..cut_line import EDGES, finished_cut
 from ..lay import Bolt, Kind, Lay, Layer, Placed
 from ..pattern import Corner, Front
 from ..tape import CHILD_HEIGHT_M
@@ -205,7 +205,11 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "neck_measures": neck_measures(sheet.garment, line),
         "places": "; ".join(
             dict.fromkeys(
-                NOTCH_PLACES[name].format(half_gap=tell.chosen(sheet.hem_gap_m / 2))
+                NOTCH_PLACES[name].format(
+                    half_gap=tell.chosen(sheet.hem_gap_m / 2),
+                    split=tell.chosen(cut.side_split_m),
+                    sewn_split=tell.chosen(finished_cut(cut, sheet.job.allowances).side_split_m),
+                )
                 for name in notched
             )
         ),

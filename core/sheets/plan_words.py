@@ -19,7 +19,8 @@ NOTCH_PLACES: Mapping[str, str] = MappingProxyType(
         "middle of the front edge": "half way down each front edge",
         "end of the opening for turning": "both ends of the opening in the back hem, {half_gap} to either "
         "side of centre back: between them the hem stays open for turning",
-        "side left open from here to the hem": "where each side begins to stay open",
+        "side left open from here to the hem": "where each side begins to stay open, {split} from the edge of the cloth "
+        "at the hem ({sewn_split} long when the hem is sewn)",
     }
 )
 

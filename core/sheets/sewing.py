@@ -8,10 +8,10 @@ from typing import Any
 
 from ..check_words import NAMES
 from ..checks import State
-from ..cut_line import NECK_FOLD
+from ..cut_line import NECK_FOLD, finished_cut
 from ..lay import Kind
 from ..lay.pieces import HOOD_FACE_M, POCKET_HEM_M
-from ..pattern import Corner, Front
+from ..pattern import Corner, Front, Neck
 from .corner_pictures import corner_clipped
 from .flow import Block, Heading, Items, Paragraph, Picture
 from .legend import legend
@@ -29,6 +29,8 @@ from .worn_pictures import worn
 __all__ = ["sewing_names", "sewing_order"]
 
 FITS_M = 0.001
+CORNERED = (Neck.V, Neck.HIGH_BACK)
+"""Necks with corners in their stitch line: at centre front, or at the shoulders."""
 UNDERARMS = ("underarm_front_left", "underarm_front_right")
 SHOULDERS = ("shoulder_front_left", "shoulder_front_right")
 
@@ -81,7 +83,10 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "neck_ring": told("neck"),
         "hem_ring": told("hem"),
         "split": tell.chosen(cut.side_split_m),
+        "sewn_split": tell.chosen(finished_cut(cut, sheet.job.allowances).side_split_m),
         "splits_too": split,
+        "tacked": WORDS["tacked cuffs"] if cut.cuff_depth_m else "",
+        "into_corner": WORDS["into corner"] if cut.neck in CORNERED else "",
         "corner": WORDS["corner notched" if cut.corner is not Corner.SQUARE else "corner plain"],
         "point": WORDS["at the point"] if cut.corner is Corner.SQUARE else "",
         "cuff": tell.chosen(_sleeve_end_m(sheet)),

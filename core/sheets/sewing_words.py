@@ -18,6 +18,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Free the allowances of pile",
             "Shear or comb the pile out of the allowance on every edge. A seam left whole is {bulk} thick "
             "where it crosses another, sheared about {sheared} (estimates).",
+            "{tacked}",
         ),
         "outer sides": (
             "Outer layer: sew both underarm and side seams",
@@ -30,7 +31,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Sew the pockets on",
             "Turn the upper edge of each pocket in by {pocket_hem} and stitch it. Turn the other edges in by "
             "{underarm}; draw the round corners in with a gathering thread.",
-            "Lay each pocket on the front of the outer layer, its arrow with the nap, its upper edge "
+            "Measure their places on the wrong side and thread-mark them (long tacking stitches through to the "
+            "right side, pulled out afterwards). Lay each pocket on the front of the outer layer, its arrow with the nap, its upper edge "
             "{pocket_down} from the shoulder line, its middle {pocket_across} from the centre line. Stitch "
             "it on close to its edge, back and forth at both upper corners.",
         ),
@@ -77,8 +79,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Outer layer: sew both underarm and side seams",
             "{laid} Match the sleeve end, {corner}, the notch where the side stays open; hold them ({holding}), then what lies between.",
             "Sew from the sleeve end round the corner to that notch, {underarm} from the edge, in one go: "
-            "{seam} long on each side; sew back and forth at its end. {split} from there to the hem stay "
-            "open.{point} Sew the corner a second time on the same line.",
+            "{seam} long on each side; sew back and forth at its end. {split} from there to the edge of the "
+            "hem stay open: {sewn_split} when the hem is sewn.{point} Sew the corner a second time on the same line.",
         ),
         "clip square": (
             "Clip the corners",
@@ -136,7 +138,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "together closed": (
             "Put the necks together, right sides facing",
             "Push the outer layer into the lining: sleeve in sleeve, front on front. Match "
-            "centre front and centre back{shoulders_neck}.",
+            "centre front, centre back{shoulders_neck}.",
         ),
         "neck ring": (
             "Sew the neck",
@@ -144,7 +146,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "trim neck": (
             "Trim",
-            "Snip the neck about every 2 cm (3/4 in), into a corner right to 2 mm (1/16 in) from the stitches. "
+            "Snip the neck about every 2 cm (3/4 in){into_corner}. "
             "Cut one of the two allowances back by half where it is thick.",
         ),
         "turn closed": (
@@ -195,8 +197,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "cuffs": (
             "Turn back the cuffs",
-            "Fold {cuff_depth} of each sleeve end back to the outside on the marked line, so that the lining "
-            "shows. Hold it with a few stitches by hand at the underarm seam and at the shoulder.",
+            "Fold {cuff_depth} of each sleeve end back to the outside on the thread-marked line, so that the lining "
+            "shows; pull the tacking thread out. Hold it with a few stitches by hand at the underarm seam and at the shoulder.",
         ),
         "overlap": (
             "Lay the fronts over one another",

@@ -72,7 +72,7 @@ USED: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "close gap": _BY_HAND,
         "ends": (*_SEWN, "hand needle"),
         "topstitch": _SEWN,
-        "cuffs": _BY_HAND,
+        "cuffs": (*_BY_HAND, "basting thread"),
         "overlap": ("fastening", "thread", "hand needle"),
         "last": ("labels", "thread", "hand needle"),
     }

@@ -58,7 +58,7 @@ CENTRE_FRONT = "centre front"
 NECK = ("BACK above the fold line, FRONT below it.", "Cut the cloth on the full line.")
 CORNER = "Keep the part with the words, lay its straight edges on both ruled lines."
 HOOD = ("A pair, mirrored: turn it over for the", "other half. Unlined.")
-HOOD_NECK = "neck edge: sewn to the neck on the dashed line"
+HOOD_NECK = "neck edge: sewn on the dashed line"
 HOOD_FACE = "face edge: turn in on this line, 2.5 cm (1 in)"
 HALF_NECK = (
     "Half of the neck: this side on the centre line,",

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from napfold.core.buying import flat_fit
 from napfold.core.checks import State, checks
 from napfold.core.cloth import ClothChoice
 from napfold.core.cut_line import Allowances
@@ -146,6 +147,33 @@ def test_where_no_width_will_do_the_neck_is_told_without_a_number() -> None:
 CLOSED = replace(CUT, front=Front.CLOSED, neck_width_m=0.24, neck_front_depth_m=0.16)
 
 
+@pytest.mark.parametrize(
+    ("short_m", "changes", "told"),
+    [
+        (0.079, {}, False),
+        (0.081, {}, True),
+        (0.14, {}, True),
+        (0.14, {"cuff_depth_m": 0.06}, True),
+        (0.14, {"sleeve_shortened_m": 0.05}, False),
+    ],
+)
+def test_sleeves_far_short_of_the_wrist_are_told_unless_asked_for(short_m, changes, told) -> None:
+    cut = replace(CUT, **changes)
+    past_m = flat_fit(HER, cut, Allowances(), PLUSH.thickness_m).past_wrist_m
+    cut = replace(cut, cloth_width_m=cut.cloth_width_m - 2 * (past_m + short_m))
+    names = {one.name for one in checks(HER, cut, Allowances(), PLUSH, PLUSH, Telling("cm"))}
+    name = "sleeve end against the wrist"
+    assert (name in names) is told
+    if told:
+        one = check(name, cut)
+        assert one.state is State.TIGHT
+        (words,) = re.findall(r"cut\.cloth_width (.+?),", one.remedy)
+        mended = replace(cut, cloth_width_m=parse_quantity("length", "cloth_width", words))
+        # up to the wrist, the cuff turned back
+        after_m = flat_fit(HER, mended, Allowances(), PLUSH.thickness_m).past_wrist_m
+        assert 0 <= after_m <= 0.0055
+
+
 def test_a_closed_front_asks_for_the_head_and_not_for_turning() -> None:
     names = {one.name for one in checks(HER, CLOSED, Allowances(), PLUSH, PLUSH, Telling("cm"))}
     assert "head through the neck" in names
@@ -156,8 +184,8 @@ def test_a_closed_front_asks_for_the_head_and_not_for_turning() -> None:
     ("ease_m", "state"), [(0.021, State.PASS), (0.019, State.TIGHT), (-0.001, State.TOO_SMALL)]
 )
 def test_the_head_goes_through_a_closed_neck(ease_m: float, state: State) -> None:
-    # sized to the neck base: its girth and an ease make the head's girth and this ease
-    base_m, head_m = HER.value("neck_base_girth"), HER.value("head_girth")
+    # sized to the neck base: its girth and an ease make the head's girth, the lining and this ease
+    base_m, head_m = HER.value("neck_base_girth"), HER.value("head_girth") + BULK_M
     cut = sized_to_neck(replace(CLOSED, neck_ease_m=head_m + ease_m - base_m), base_m)
     assert check("head through the neck", cut).state is state
 

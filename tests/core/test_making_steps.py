@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from napfold.core.checks import State
 from napfold.core.cli import FINE, WRONG_INPUT, main
@@ -298,3 +299,59 @@ def test_only_a_piece_whose_halves_differ_is_cut_as_a_mirrored_pair() -> None:
         )
         assert "the arrow with the nap" in told
         assert ("mirrored" in told) is words
+
+
+def test_a_closed_neck_is_matched_where_it_has_notches(tmp_path: Path) -> None:
+    for neck, folds in (("", True), ('neck = "high back"\n', False)):
+        sheet = sheet_job(load_job(written(tmp_path, more=neck)))
+        (part,) = sheet.garment.mark.parts
+        middle = [notch for notch in part.notches if notch.name == "centre front"]
+        assert [notch.at[0] for notch in middle] == [0.0, 0.0]
+        # one on the hem's edge, one on the neck's cut line, an allowance inside the sewn neck
+        low_v, high_v = sorted(notch.at[1] for notch in middle)
+        cut, allowances = sheet.job.cut, sheet.job.allowances
+        assert low_v == pytest.approx(-cut.front_m)
+        assert high_v == pytest.approx(allowances.neck_m - cut.neck_front_depth_m, abs=1e-4)
+        plan, sewn = (steps(one(sheet, "w")) for one in (cutting_plan, sewing_order))
+        assert "centre front at neck and hem" in plan["Snip the notches"]
+        assert ("the fold at both sides of the neck" in plan["Snip the notches"]) is folds
+        together = sewn["Put the necks together, right sides facing"]
+        assert "centre front, centre back" in together
+        assert ("shoulder folds at the neck" in together) is folds
+
+
+def test_a_neck_is_snipped_into_its_corners_where_it_has_some(tmp_path: Path) -> None:
+    for neck, cornered in (("round", False), ("oval", False), ("V", True), ("high back", True)):
+        sheet = sheet_job(load_job(written(tmp_path, more=f'neck = "{neck}"\n')))
+        chain = sheet.garment.mark.stitch["neck"]
+        turns = [
+            abs(float(np.cross(before.directions[1], after.directions[0])))
+            for before, after in zip(chain, (*chain[1:], chain[0]), strict=True)
+        ]
+        assert (max(turns) > 0.1) is cornered
+        assert ("into each corner" in steps(sewing_order(sheet, "w"))["Trim"]) is cornered
+
+
+def test_a_side_split_is_measured_from_the_edge_and_shorter_when_sewn() -> None:
+    sheet = sheet_job(sample("over the head", "larch_hut_options"))
+    plan = steps(cutting_plan(sheet, "w"))["Snip the notches"]
+    notch = next(
+        notch for notch in sheet.garment.mark.parts[0].notches if "left open" in notch.name
+    )
+    depth_m = length_m(plan, r"stay open, (.*?) from the edge of the cloth")
+    assert sheet.job.cut.front_m - abs(notch.at[1]) == pytest.approx(depth_m, abs=1e-3)
+    sewn_m = length_m(plan, r"\((\S+ cm) long when the hem is sewn")
+    assert depth_m - sewn_m == pytest.approx(sheet.job.allowances.hem_m, abs=1e-3)
+
+
+def test_what_is_needed_on_the_right_side_is_thread_marked(tmp_path: Path) -> None:
+    cuffed = sheet_job(sample("over the head", "larch_hut_options"))
+    told = steps(sewing_order(cuffed, "w"))
+    assert "Thread-mark the fold line of each cuff" in told["Free the allowances of pile"]
+    assert "thread-marked line" in told["Turn back the cuffs"]
+    plain = steps(sewing_order(sheet_job(load_job(written(tmp_path))), "w"))
+    assert "hread-mark" not in " ".join(plain.values())
+    pocket = written(tmp_path, more='[[lay.piece]]\nkind = "patch pocket"\n')
+    assert (
+        "thread-mark" in steps(sewing_order(sheet_job(load_job(pocket)), "w"))["Sew the pockets on"]
+    )

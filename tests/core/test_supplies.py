@@ -82,7 +82,9 @@ def test_what_a_step_uses_is_on_a_list(name: str) -> None:
     together = " ".join(done)
     assert ("woven tape" in listed) == ("narrow tape" in together) == sheet.job.cut.seamed
     assert ("hooks" in listed) == ("hooks" in together)
-    assert ("gather" in listed) == bool(re.search("baste|gathering", together, re.IGNORECASE))
+    assert ("gather" in listed) == bool(
+        re.search("baste|gathering|tacking", together, re.IGNORECASE)
+    )
 
 
 def test_every_step_says_what_it_uses() -> None:
