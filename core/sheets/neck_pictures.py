@@ -55,7 +55,10 @@ def _seamed_marked(garment: Garment) -> Picture:
     """The necks of the back and of one front, or of a front in one piece, wrong side up."""
     back, front = garment.mark.parts[:2]
     up_m = 2 * garment.top_m + GAP_M
-    low, top = -garment.cut.neck_front_depth_m - 0.09, garment.cut.back_neck_m + 0.06 + up_m
+    # the neck of an overlapping front goes on falling beyond the centre
+    deepest_m = min(v for _, v in points_m(front.neck))
+    low = min(-garment.cut.neck_front_depth_m - 0.09, deepest_m - 0.05)
+    top = garment.cut.back_neck_m + 0.06 + up_m
     scale = min(garment.small_mm / (1.8 * garment.cut.neck_width_m), TALL_MM / (top - low))
     reach = garment.small_mm / (2 * scale)
     sketch = Sketch(scale, -reach, top, garment.text_mm)
