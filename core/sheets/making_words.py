@@ -153,6 +153,12 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "shoulders neck": ", {shoulders} at the neck",
         "tacked cuffs": "Thread-mark the fold line of each cuff on outer and lining: go over the chalk line with "
         "long tacking stitches, so that it is seen on the right side too.",
+        "neck turns high back": " At the two corners of the neck, where its straight back begins, stop with the "
+        "needle down and turn the work.",
+        "neck turns V": " At the point of the neck stop with the needle down and turn the work.",
+        "spread neck": "Snip the neck of the outer layer every 2 cm (3/4 in), to 3 mm (1/8 in) from its seam "
+        "line, so that its edge can be spread.",
+        "pieces anew": " Small pieces that come out of its corners are then marked anew, in the corners that fall.",
         "into corner": ", into each corner right to 2 mm (1/16 in) from the stitches",
         "laid fold": "Fold on the shoulder line, right sides together.",
         "laid seam": "Front on back, right sides together.",

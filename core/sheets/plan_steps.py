@@ -179,6 +179,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "nap_front": cut.nap.runs("front"),
         "nap_back": cut.nap.runs("back"),
         "nap_up": next(half for half in ("front", "back") if cut.nap.runs(half) == "up"),
+        "pieces_anew": WORDS["pieces anew"] if sheet.extras else "",
         "cuts": _cuts(sheet.lay, tell),
         "across_first": _across_first(sheet.lay),
         "left_end": WORDS[f"left end {cut.nap}"],

@@ -42,8 +42,8 @@ FRONT_NECKS: Mapping[str, str] = MappingProxyType(
 )
 NECK_MEASURES: Mapping[str, str] = MappingProxyType(
     {
-        "cut": "To check the template, or to draw the neck by hand: at its widest the cut line is {width} wide, at "
-        "the {line}; on the centre line it lies {front} from the {line} in front and, for the back, {behind}.",
+        "cut": "To check the template, or to draw the neck by hand: at its widest the cut line is {width} wide; "
+        "on the centre line it lies {front} from the {line} in front and, for the back, {behind}.",
         "behind": "{depth} behind the {line}, towards the back hem",
         "before": "{depth} before the {line}, away from the back hem",
         "level": "on the {line}",
@@ -131,7 +131,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "with its hem away from you: chalk the shoulder line {shoulder} inside the end near you.",
             "In the wrap the nap runs {nap_front} the front and {nap_back} the back. If it is to run down both: "
             "turn the {nap_up} end for end now, before you chalk its shoulder line, arrow pointing the other "
-            "way (dotted in the picture). It takes no more cloth.",
+            "way (dotted in the picture). It takes no more cloth.{pieces_anew}",
             "On the back chalk the centre line {centre} from either cut edge. {front_centre} {lining_sides}",
         ),
         "slope": (

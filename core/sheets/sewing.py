@@ -29,8 +29,6 @@ from .worn_pictures import worn
 __all__ = ["sewing_names", "sewing_order"]
 
 FITS_M = 0.001
-CORNERED = (Neck.V, Neck.HIGH_BACK)
-"""Necks with corners in their stitch line: at centre front, or at the shoulders."""
 UNDERARMS = ("underarm_front_left", "underarm_front_right")
 SHOULDERS = ("shoulder_front_left", "shoulder_front_right")
 
@@ -70,6 +68,8 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
     front = "closed" if cut.front is Front.CLOSED else "open"
     shoulder = "seam" if cut.seamed else "fold"
     split = WORDS["splits too"] if cut.side_split_m else ""
+    # the point of a V is no corner where the front is cut open from there
+    cornered = cut.neck is Neck.HIGH_BACK or (cut.neck is Neck.V and cut.front is Front.CLOSED)
     values = {
         **sheet.handling,
         **allowances_told(sheet),
@@ -86,7 +86,9 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "sewn_split": tell.chosen(finished_cut(cut, sheet.job.allowances).side_split_m),
         "splits_too": split,
         "tacked": WORDS["tacked cuffs"] if cut.cuff_depth_m else "",
-        "into_corner": WORDS["into corner"] if cut.neck in CORNERED else "",
+        "into_corner": WORDS["into corner"] if cornered else "",
+        "neck_turns": WORDS[f"neck turns {cut.neck}"] if cornered else "",
+        "spread_neck": WORDS["spread neck"],
         "corner": WORDS["corner notched" if cut.corner is not Corner.SQUARE else "corner plain"],
         "point": WORDS["at the point"] if cut.corner is Corner.SQUARE else "",
         "cuff": tell.chosen(_sleeve_end_m(sheet)),

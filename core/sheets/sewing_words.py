@@ -41,14 +41,14 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Both halves right sides together: sew from the face edge over the top, round the curve and down "
             "the back, {underarm} from the edge. Snip the curves. Turn the face edge in by {hood_face}, on "
             "its dashed line, and stitch it. The hood has no lining.",
-            "Lay its neck edge on the neck of the outer layer, right sides together, its back seam on centre "
+            "{spread_neck} Lay its neck edge on the neck of the outer layer, right sides together, its back seam on centre "
             "back, {hood_front}. Its edge is {hood_edge} round, the sewn neck {neck_ring}.{hood_short} "
             "Baste it inside the allowance: it is caught when the neck is sewn.",
         ),
         "collar band": (
             "Make the collar band",
             "Fold it lengthwise, right sides together, sew both short ends, {underarm} from the edge, turn. "
-            "Lay its open edges on the neck of the outer layer, middle on centre back, and baste them inside "
+            "{spread_neck} Lay its open edges on the neck of the outer layer, middle on centre back, and baste them inside "
             "the allowance: it is caught when the neck is sewn.",
         ),
         "cuff band": (
@@ -113,7 +113,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Begin at the centre back of the hem: along the hem to the front corner, up the front, round "
             "the neck, down the other front, back along the hem. {front} from the edge at the fronts, "
             "{neck} at the neck, {hem} at the hem. Leave both sleeve ends open. The ring is {ring} long.",
-            "At the four corners of the fronts stop with the needle down and turn the work.",
+            "At the four corners of the fronts stop with the needle down and turn the work.{neck_turns}",
         ),
         "gap": (
             "Mark what stays open for turning",
@@ -128,7 +128,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "along the hem to the other mark, {half_gap} short of centre back. {front} from the edge at the "
             "fronts, {neck} at the neck, {hem} at the hem. Sew back and forth at both ends. Leave both "
             "sleeve ends open. The seam is {ring} long.",
-            "At the four corners of the fronts stop with the needle down and turn the work.",
+            "At the four corners of the fronts stop with the needle down and turn the work.{neck_turns}",
         ),
         "split": (
             "At the side splits",
@@ -142,7 +142,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "neck ring": (
             "Sew the neck",
-            "Round the neck, {neck} from the edge: {neck_ring} long. Hem and sleeve ends stay open.",
+            "Round the neck, {neck} from the edge: {neck_ring} long. Hem and sleeve ends stay open.{neck_turns}",
         ),
         "trim neck": (
             "Trim",
@@ -164,7 +164,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Trim",
             "Cut the four corners of the fronts off aslant, two at the neck and two at the hem, 3 mm (1/8 in) from "
             "the stitches. Snip the neck "
-            "about every 2 cm (3/4 in). Cut one of the two allowances back by half where it is thick.",
+            "about every 2 cm (3/4 in){into_corner}. Cut one of the two allowances back by half where it is thick.",
         ),
         "turn": (
             "Turn through a sleeve",
