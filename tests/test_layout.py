@@ -10,14 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from building.extension_zip import NOT_IN_ZIP
+from build import NOT_IN_ZIP
 
 ROOT = Path(__file__).resolve().parent.parent
 CORE = sorted((ROOT / "core").rglob("*.py"))
 ADDON = sorted((ROOT / "blender_addon").rglob("*.py"))
 
 SHIPPED = [path for path in CORE + ADDON if path.relative_to(ROOT).as_posix() not in NOT_IN_ZIP]
-BUILDING = [ROOT / "build.py", *sorted((ROOT / "building").glob("*.py"))]
+BUILDING = [ROOT / "build.py"]
 OURS = [*CORE, *ADDON, *BUILDING, *sorted((ROOT / "tests").rglob("*.py"))]
 
 # Threads crash Blender, other programs and the network are not permitted to an extension.

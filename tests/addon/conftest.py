@@ -8,7 +8,7 @@ from types import ModuleType
 
 import pytest
 
-from building.extension_zip import extension_version, write_zip
+from build import extension_version, write_zip
 
 
 @pytest.fixture(scope="session")

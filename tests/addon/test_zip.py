@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from building.environment import BuildError
-from building.extension_zip import NOT_IN_ZIP, WHEELS, extension_version, validate_zip, write_zip
+from build import NOT_IN_ZIP, WHEELS, BuildError, extension_version, validate_zip, write_zip
 
 ROOT = Path(__file__).resolve().parents[2]
 

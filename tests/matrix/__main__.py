@@ -15,7 +15,7 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from building.environment import installed_python
+from build import installed_python
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "build" / "matrix"
