@@ -93,9 +93,20 @@ def _print_colour(update: Update) -> object:
     def set_(group: PropertyGroup, value: tuple[float, float, float]) -> None:
         group[OWN_PRINT_COLOUR] = tuple(value)
 
+    return colour_property("Print Colour", "Colour of the figures of the print", get, set_, update)
+
+
+def colour_property(
+    name: str,
+    description: str,
+    get: Callable[[PropertyGroup], tuple[float, float, float]],
+    set_: Callable[[PropertyGroup, tuple[float, float, float]], None],
+    update: Update,
+) -> object:
+    """A colour of a cloth, as the screen shows it."""
     return FloatVectorProperty(
-        name="Print Colour",
-        description="Colour of the figures of the print",
+        name=name,
+        description=description,
         subtype="COLOR_GAMMA",
         size=3,
         min=0.0,

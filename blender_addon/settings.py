@@ -9,7 +9,6 @@ from bpy.props import (
     CollectionProperty,
     EnumProperty,
     FloatProperty,
-    FloatVectorProperty,
     IntProperty,
     PointerProperty,
     StringProperty,
@@ -22,7 +21,7 @@ from ..core.mannequin import POSES
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Front, Neck, Shoulder
 from ..core.tape import SEXES
-from .cloth_looks import SEEN_COLOUR, add_looks
+from .cloth_looks import SEEN_COLOUR, add_looks, colour_property
 from .language import CONTEXT, titled
 from .lengths import add_lengths
 from .sidebar_lengths import CUT, MESH, SECTION, SEWING, STATED, TAPE
@@ -148,17 +147,8 @@ def _colour() -> object:
     def set_(group: PropertyGroup, value: tuple[float, float, float]) -> None:
         group["own_colour"] = tuple(value)
 
-    return FloatVectorProperty(
-        name="Colour",
-        description="Colour of the cloth, in the viewport and in pictures",
-        subtype="COLOR_GAMMA",
-        size=3,
-        min=0.0,
-        max=1.0,
-        get=get,
-        set=set_,
-        update=_changed("view"),
-    )
+    words = "Colour of the cloth, in the viewport and in pictures"
+    return colour_property("Colour", words, get, set_, _changed("view"))
 
 
 def _mass() -> object:

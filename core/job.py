@@ -15,7 +15,6 @@ from typing import Any, cast
 import tomli_w
 
 from .buying import Wish
-from .checks import require_room
 from .cloth import Cloth, ClothChoice
 from .cloth_tables import CLOTH_FIGURES, read_cloth, write_cloth
 from .cut_line import Allowances
@@ -32,6 +31,7 @@ from .job_tables import (
     write_tape,
 )
 from .lay import MOST_REPEAT_M, LayChoice, Nap, Order, sized
+from .least_room import require_room
 from .making_tables import (
     read_lay,
     read_money,

@@ -7,11 +7,11 @@ from pathlib import Path
 from tempfile import TemporaryFile
 
 from .blender_process import NO_BLENDER, has_blender, photograph
-from .checks import require_room
 from .comparison import Outcome
 from .errors import InputError, NapfoldError
 from .files import folder_names
 from .job import Job
+from .least_room import require_room
 from .mannequin.own_body import OwnBody
 from .measures_file import write_measures
 from .plots.gallery import Hung, gallery

@@ -49,7 +49,7 @@ WAY = (
     {"money"},
     {"buying"},
     {"purchasing"},
-    {"checks", "flat_lines", "flat_rings"},
+    {"checks", "flat_lines", "flat_rings", "least_room"},
     {"print_tables"},
     {"cloth_findings", "making_tables", "cloth_tables", "job_tables", "next_test", "wearer"},
     {"picture_tables"},

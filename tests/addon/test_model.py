@@ -21,10 +21,7 @@ from napfold.core.cloth import ClothChoice, Print, library  # noqa: E402
 from napfold.core.drape import Drape  # noqa: E402
 from napfold.core.errors import FileError  # noqa: E402
 from napfold.core.job import load_job  # noqa: E402
-from napfold.core.mannequin import POSES, build_mannequin  # noqa: E402
 from napfold.core.model_words import model_of  # noqa: E402
-from napfold.core.panels import build_panel_mesh  # noqa: E402
-from napfold.core.pattern import Cut, build_pattern  # noqa: E402
 from napfold.core.picture_plan import looks  # noqa: E402
 from napfold.core.pictures.model import (  # noqa: E402
     MODEL_FILES,
@@ -33,8 +30,9 @@ from napfold.core.pictures.model import (  # noqa: E402
     read_models,
     write_models,
 )
-from napfold.core.tape import Tape  # noqa: E402
 from PIL import Image  # noqa: E402
+
+from .hung import hung_flat  # noqa: E402
 
 pytestmark = pytest.mark.addon
 
@@ -75,15 +73,8 @@ class Read:
 
 @pytest.fixture(scope="module")
 def drape() -> Drape:
-    """A small wrap hung over the shoulders of a mannequin as two flat sheets."""
-    cut = Cut(cloth_width_m=1.1, length_m=1.0, body_width_m=0.6, sleeve_drop_m=0.2)
-    panel = build_panel_mesh(build_pattern(cut), 0.05)
-    mannequin = build_mannequin(Tape(sex="female", given={"height": 1.68, "bust_girth": 0.9}))
-    x, v = panel.flat.T
-    outer = np.column_stack([x, 0.2 * np.sign(v), 1.42 - np.abs(v)])
     cloth = library()["microfleece"]
-    body = mannequin.posed(POSES["standing"])
-    return Drape(panel, outer, outer * [1, 0.98, 1], cloth, cloth, body, 0.002, True, (), {})
+    return hung_flat(cloth, cloth)
 
 
 @pytest.fixture(scope="module")

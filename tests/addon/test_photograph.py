@@ -26,15 +26,13 @@ from napfold.blender_addon.scene.turned_back import fronts_turned_back  # noqa: 
 from napfold.core.cloth import ClothChoice, library  # noqa: E402
 from napfold.core.drape import Drape  # noqa: E402
 from napfold.core.job import Job, load_job  # noqa: E402
-from napfold.core.mannequin import POSES, build_mannequin  # noqa: E402
-from napfold.core.panels import build_panel_mesh  # noqa: E402
-from napfold.core.pattern import Cut, build_pattern  # noqa: E402
 from napfold.core.picture_plan import plan_pictures  # noqa: E402
 from napfold.core.pictures.choice import SIZES_PX, PictureChoice  # noqa: E402
 from napfold.core.pictures.png_file import annotated, texts_of  # noqa: E402
 from napfold.core.pictures.take import Sheet as Contact  # noqa: E402
 from napfold.core.pictures.take import Take  # noqa: E402
-from napfold.core.tape import Tape  # noqa: E402
+
+from .hung import hung_flat  # noqa: E402
 
 pytestmark = pytest.mark.addon
 
@@ -51,21 +49,8 @@ GREEN = np.array([0x5A, 0x6B, 0x4E]) / 255
 
 @pytest.fixture(scope="module")
 def drape() -> Drape:
-    """A small wrap hung over the shoulders of a mannequin as two flat sheets."""
-    cut = Cut(
-        cloth_width_m=1.1,
-        length_m=1.0,
-        body_width_m=0.6,
-        sleeve_drop_m=0.2,
-        corner_radius_m=0.08,
-    )
-    panel = build_panel_mesh(build_pattern(cut), 0.05)
-    mannequin = build_mannequin(Tape(sex="female", given={"height": 1.68, "bust_girth": 0.9}))
-    x, v = panel.flat.T
-    outer = np.column_stack([x, 0.2 * np.sign(v), 1.42 - np.abs(v)])
     cloth = library()["microfleece"]
-    body = mannequin.posed(POSES["standing"])
-    return Drape(panel, outer, outer * [1, 0.98, 1], cloth, cloth, body, 0.002, True, (), {})
+    return hung_flat(cloth, cloth, corner_radius_m=0.08)
 
 
 @pytest.fixture(scope="module")

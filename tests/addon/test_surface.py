@@ -13,6 +13,7 @@ pytest.importorskip("bpy")
 from napfold.blender_addon.scene.surface import (
     ALLOWANCE_M,
     GROUND_THICKNESS_M,
+    Sheet,
     draw_layers,
     stretch_frames,
 )
@@ -24,21 +25,31 @@ pytestmark = pytest.mark.addon
 NO_PAIRS = np.zeros((0, 2), dtype=np.int64)
 
 
+def without_seams(
+    flat: np.ndarray,
+    triangles: np.ndarray,
+    layers: tuple[np.ndarray, np.ndarray],
+    thickness_m: tuple[float, float],
+) -> tuple[Sheet, Sheet]:
+    """Outer and lining of a rectangle as they are drawn, joined at its rim alone."""
+    outer_m, lining_m = thickness_m
+    return draw_layers(
+        flat,
+        triangles,
+        NO_PAIRS,
+        border(flat),
+        *layers,
+        thickness_outer_m=outer_m,
+        thickness_lining_m=lining_m,
+    )
+
+
 class TestLayers:
     def test_the_ground_lies_half_a_thickness_inside_the_middle_surface(self) -> None:
         flat, triangles = grid(0.4, 0.4, 0.02)
         outer = np.column_stack([flat, np.full(len(flat), 0.010)])
         lining = np.column_stack([flat, np.zeros(len(flat))])
-        drawn_outer, drawn_lining = draw_layers(
-            flat,
-            triangles,
-            NO_PAIRS,
-            border(flat),
-            outer,
-            lining,
-            thickness_outer_m=0.012,
-            thickness_lining_m=0.006,
-        )
+        drawn_outer, drawn_lining = without_seams(flat, triangles, (outer, lining), (0.012, 0.006))
         inside = drawn_outer.rim_distance > 0.03
         # 12 and 6 mm of cloth with their middles 10 mm apart leave 1 mm of air between the grounds
         np.testing.assert_allclose(
@@ -54,16 +65,7 @@ class TestLayers:
         flat, triangles = grid(0.4, 0.4, 0.02)
         outer = np.column_stack([flat, np.full(len(flat), 0.002)])
         lining = np.column_stack([flat, np.zeros(len(flat))])
-        drawn_outer, drawn_lining = draw_layers(
-            flat,
-            triangles,
-            NO_PAIRS,
-            border(flat),
-            outer,
-            lining,
-            thickness_outer_m=0.020,
-            thickness_lining_m=0.004,
-        )
+        drawn_outer, drawn_lining = without_seams(flat, triangles, (outer, lining), (0.020, 0.004))
         gap = (drawn_outer.positions - drawn_lining.positions)[:, 2]
         inside = drawn_outer.rim_distance > 0.03
         np.testing.assert_allclose(gap[inside], 2 * GROUND_THICKNESS_M, atol=1e-12)
@@ -79,16 +81,7 @@ class TestLayers:
         flat, triangles = grid(0.4, 0.4, 0.02)
         outer = np.column_stack([flat, np.zeros(len(flat))])
         lining = outer + np.array([0.016, 0.0, depth_m])
-        sheets = draw_layers(
-            flat,
-            triangles,
-            NO_PAIRS,
-            border(flat),
-            outer,
-            lining,
-            thickness_outer_m=0.004,
-            thickness_lining_m=0.004,
-        )
+        sheets = without_seams(flat, triangles, (outer, lining), (0.004, 0.004))
         inside = sheets[1].rim_distance > 0.04
         np.testing.assert_allclose(sheets[1].positions[inside, 2], drawn_m, atol=1e-12)
         np.testing.assert_allclose(sheets[0].positions[inside, 2], 0.0, atol=1e-12)
@@ -97,16 +90,7 @@ class TestLayers:
         flat, triangles = grid(0.4, 0.4, 0.02)
         outer = np.column_stack([flat, np.full(len(flat), 0.006)])
         lining = np.column_stack([flat, np.zeros(len(flat))])
-        drawn = draw_layers(
-            flat,
-            triangles,
-            NO_PAIRS,
-            border(flat),
-            outer,
-            lining,
-            thickness_outer_m=0.006,
-            thickness_lining_m=0.006,
-        )
+        drawn = without_seams(flat, triangles, (outer, lining), (0.006, 0.006))
         rim = drawn[0].rim_distance == 0
         assert rim.sum() > 4 * 0.4 / 0.02
         np.testing.assert_allclose(drawn[0].positions[rim], drawn[1].positions[rim], atol=1e-12)
@@ -118,16 +102,7 @@ class TestLayers:
     def test_rim_distance_is_the_distance_to_the_border(self) -> None:
         flat, triangles = grid(0.3, 0.2, 0.02)
         layer = np.column_stack([flat, np.zeros(len(flat))])
-        sheet, _ = draw_layers(
-            flat,
-            triangles,
-            NO_PAIRS,
-            border(flat),
-            layer,
-            layer,
-            thickness_outer_m=0.004,
-            thickness_lining_m=0.004,
-        )
+        sheet, _ = without_seams(flat, triangles, (layer, layer), (0.004, 0.004))
         exact = (np.array([0.15, 0.10]) - np.abs(sheet.flat)).min(axis=1)
         near = exact < 2 * ALLOWANCE_M
         np.testing.assert_allclose(sheet.rim_distance[near], exact[near], atol=1e-12)

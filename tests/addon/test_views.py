@@ -17,10 +17,8 @@ from napfold.core.cloth import ClothChoice, library  # noqa: E402
 from napfold.core.drape import Drape, save_drape  # noqa: E402
 from napfold.core.errors import FileError  # noqa: E402
 from napfold.core.job import load_job, save_job  # noqa: E402
-from napfold.core.mannequin import POSES, build_mannequin  # noqa: E402
-from napfold.core.panels import build_panel_mesh  # noqa: E402
-from napfold.core.pattern import Cut, build_pattern  # noqa: E402
-from napfold.core.tape import Tape  # noqa: E402
+
+from .hung import hung_flat  # noqa: E402
 
 pytestmark = pytest.mark.addon
 
@@ -29,31 +27,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture(scope="module")
 def drape() -> Drape:
-    """A small wrap hung over the shoulders of a mannequin as two flat sheets."""
-    cut = Cut(
-        cloth_width_m=1.1,
-        length_m=1.0,
-        body_width_m=0.6,
-        sleeve_drop_m=0.2,
-        corner_radius_m=0.08,
-    )
-    panel = build_panel_mesh(build_pattern(cut), 0.05)
-    mannequin = build_mannequin(Tape(sex="female", given={"height": 1.68, "bust_girth": 0.9}))
-    x, v = panel.flat.T
-    outer = np.column_stack([x, 0.2 * np.sign(v), 1.42 - np.abs(v)])
     cloths = library()
-    return Drape(
-        panel=panel,
-        outer=outer,
-        lining=outer * [1, 0.98, 1],
-        outer_cloth=replace(cloths["short pile"], colour=(0.2, 0.3, 0.6)),
-        lining_cloth=cloths["light plush"],
-        body=mannequin.posed(POSES["standing"]),
-        stand_off_m=0.002,
-        converged=True,
-        reasons=(),
-        statistics={},
-    )
+    outer = replace(cloths["short pile"], colour=(0.2, 0.3, 0.6))
+    return hung_flat(outer, cloths["light plush"], corner_radius_m=0.08)
 
 
 @pytest.fixture

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from napfold.core.checks import least_sleeve_drop_m
 from napfold.core.cloth import Cloth, library
+from napfold.core.least_room import least_sleeve_drop_m
 from napfold.core.pattern import Cut
 from napfold.core.tape import Tape, complete
 from napfold.core.units import parse_quantity

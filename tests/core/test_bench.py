@@ -6,7 +6,7 @@ import importlib.util
 
 import numpy as np
 import pytest
-from napfold.core.checks import require_room
+from napfold.core.least_room import require_room
 from napfold.core.tape import complete
 
 from ..bench import peer

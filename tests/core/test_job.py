@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from napfold.core.checks import require_room
 from napfold.core.cloth import ClothChoice, library
 from napfold.core.errors import FileError, InputError
 from napfold.core.job import AS_IT_STANDS, VIEWS, Job, load_job, save_job
+from napfold.core.least_room import require_room
 from napfold.core.mannequin.own_body import BodyChoice
 from napfold.core.pattern import Cut, neck_length_m
 from napfold.core.pictures.choice import (
