@@ -12,15 +12,24 @@ from bpy.types import Context, PropertyGroup
 
 from ..core.cloth import PICTURE, PLAIN, PRINTS, ClothChoice, Photograph, Print
 from ..core.errors import FileError
-from ..core.picture_file import open_picture
+from ..core.picture_file import open_picture, written_colour
 from ..core.pictures.motifs import shades
 from .language import CONTEXT
 from .lengths import add_lengths, metres
 from .sidebar_lengths import LOOKS
 
-__all__ = ["SEEN_COLOUR", "Looks", "add_looks", "looks_of", "put_looks", "shown_looks", "written"]
+__all__ = [
+    "OWN_COLOUR",
+    "SEEN_COLOUR",
+    "Looks",
+    "add_looks",
+    "looks_of",
+    "own_colour",
+    "put_looks",
+    "shown_looks",
+]
 
-SEEN_COLOUR, OWN_PRINT_COLOUR = "seen_colour", "own_print_colour"
+SEEN_COLOUR, OWN_COLOUR, OWN_PRINT_COLOUR = "seen_colour", "own_colour", "own_print_colour"
 NEARLY = 2e-6
 
 Looks = tuple[Any, ...]
@@ -55,7 +64,13 @@ def add_looks(group: type[PropertyGroup], update: Update) -> None:
             update=update,
             translation_context=CONTEXT,
         ),
-        "print_colour": _print_colour(update),
+        "print_colour": own_colour(
+            "Print Colour",
+            "Colour of the figures of the print",
+            OWN_PRINT_COLOUR,
+            lambda one: shades(tuple(one.colour))[0],
+            update,
+        ),
         "print_file": _file(
             "Picture", "PNG or JPEG file of one repeat of the print, its upper side up", update
         ),
@@ -84,26 +99,21 @@ def _file(name: str, description: str, update: Update) -> object:
     )
 
 
-def _print_colour(update: Update) -> object:
-    """The colour of the figures; one that stands out on the cloth as long as none was chosen."""
-
-    def get(group: PropertyGroup) -> tuple[float, float, float]:
-        return tuple(group.get(OWN_PRINT_COLOUR, shades(tuple(group.colour))[0]))
-
-    def set_(group: PropertyGroup, value: tuple[float, float, float]) -> None:
-        group[OWN_PRINT_COLOUR] = tuple(value)
-
-    return colour_property("Print Colour", "Colour of the figures of the print", get, set_, update)
-
-
-def colour_property(
+def own_colour(
     name: str,
     description: str,
-    get: Callable[[PropertyGroup], tuple[float, float, float]],
-    set_: Callable[[PropertyGroup, tuple[float, float, float]], None],
+    kept_as: str,
+    usual: Callable[[PropertyGroup], tuple[float, ...]],
     update: Update,
 ) -> object:
-    """A colour of a cloth, as the screen shows it."""
+    """A colour of a cloth, as the screen shows it: the usual one as long as none was chosen."""
+
+    def get(group: PropertyGroup) -> tuple[float, ...]:
+        return tuple(group.get(kept_as, usual(group)))
+
+    def set_(group: PropertyGroup, value: tuple[float, ...]) -> None:
+        group[kept_as] = tuple(value)
+
     return FloatVectorProperty(
         name=name,
         description=description,
@@ -122,7 +132,7 @@ def _look_at_photograph(update: Update) -> Update:
     """Take the colour that a new photograph shows, in the place of one that was chosen."""
 
     def looked(group: PropertyGroup, context: Context) -> None:
-        for name in (SEEN_COLOUR, "own_colour"):
+        for name in (SEEN_COLOUR, OWN_COLOUR):
             if group.get(name) is not None:
                 del group[name]
         settings = group.id_data.napfold
@@ -145,11 +155,6 @@ def _channels(colour: str) -> tuple[float, ...]:
     return tuple(channel / 255 for channel in bytes.fromhex(colour[1:]))
 
 
-def written(colour: tuple[float, ...]) -> str:
-    """A colour (sRGB from 0 to 1) as job files have it."""
-    return "#" + "".join(f"{round(channel * 255):02x}" for channel in colour)
-
-
 def looks_of(group: PropertyGroup) -> Looks:
     """All that decides the looks of a cloth beside its colour, for comparing and as a key."""
     own = group.get(OWN_PRINT_COLOUR)
@@ -157,7 +162,7 @@ def looks_of(group: PropertyGroup) -> Looks:
         group.print,
         metres(group, LOOKS, "print_repeat"),
         round(group.print_turn, 6),
-        None if own is None else written(tuple(own)),
+        None if own is None else written_colour(own),
         str(_path(group.print_file)) if group.print_file else "",
         str(_path(group.photograph)) if group.photograph else "",
         metres(group, LOOKS, "photograph_width"),

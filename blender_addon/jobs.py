@@ -21,11 +21,12 @@ from ..core.errors import InputError, NapfoldError
 from ..core.job import Job, job_text, load_job, read_job_text, save_job
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Cut, Front, Neck, Shoulder
+from ..core.picture_file import written_colour
 from ..core.pictures.choice import PictureChoice
 from ..core.tape import Tape
 from ..core.units import RangeError, UnitSystem
 from ..core.variants import LEFT_OUT, Variant
-from .cloth_looks import looks_of, put_looks, shown_looks, written
+from .cloth_looks import OWN_COLOUR, looks_of, put_looks, shown_looks
 from .lengths import Length, metres, units_of
 from .settings import CUT_WORDS
 from .sidebar_lengths import CUT, SEWING, STATED, TAPE
@@ -74,7 +75,7 @@ def numbers_of(scene: Scene) -> Numbers:
 
 
 def _cloth_numbers(group: PropertyGroup) -> Numbers:
-    colour = None if group.get("own_colour") is None else tuple(group.colour)
+    colour = None if group.get(OWN_COLOUR) is None else tuple(group.colour)
     return (
         group.kind,
         colour,
@@ -152,7 +153,7 @@ def _choice(numbers: Numbers, base: ClothChoice | None) -> ClothChoice:
         "mass_kg_m2": mass_g / 1000 or None,
         "thickness_m": thickness_m or None,
         "pile_height_m": pile_m or None,
-        "colour": None if colour is None else written(colour),
+        "colour": None if colour is None else written_colour(colour),
         **shown_looks(looks, base),
     }
     # readings and prices are of one cloth, not of another kind
@@ -245,8 +246,8 @@ def _put_cloth(group: PropertyGroup, choice: ClothChoice) -> None:
     _put(group, STATED, {k: v for k in STATED if (v := getattr(choice, f"{k}_m"))})
     put_looks(group, choice)
     if choice.colour is None:
-        if group.get("own_colour") is not None:
-            del group["own_colour"]
+        if group.get(OWN_COLOUR) is not None:
+            del group[OWN_COLOUR]
     else:
         group.colour = [channel / 255 for channel in bytes.fromhex(choice.colour[1:])]
 

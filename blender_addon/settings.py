@@ -21,7 +21,7 @@ from ..core.mannequin import POSES
 from ..core.nap import NapDown
 from ..core.pattern import Corner, Front, Neck, Shoulder
 from ..core.tape import SEXES
-from .cloth_looks import SEEN_COLOUR, add_looks, colour_property
+from .cloth_looks import OWN_COLOUR, SEEN_COLOUR, add_looks, own_colour
 from .language import CONTEXT, titled
 from .lengths import add_lengths
 from .sidebar_lengths import CUT, MESH, SECTION, SEWING, STATED, TAPE
@@ -138,17 +138,14 @@ def cloth_kind(layer: str, default: str) -> object:
 
 
 def _colour() -> object:
-    """The cloth's colour; that of its kind as long as none was chosen."""
-
-    def get(group: PropertyGroup) -> tuple[float, float, float]:
-        seen = group.get(SEEN_COLOUR, library()[group.kind].colour)
-        return tuple(group.get("own_colour", seen))
-
-    def set_(group: PropertyGroup, value: tuple[float, float, float]) -> None:
-        group["own_colour"] = tuple(value)
-
-    words = "Colour of the cloth, in the viewport and in pictures"
-    return colour_property("Colour", words, get, set_, _changed("view"))
+    """The cloth's colour; that of its photograph or its kind as long as none was chosen."""
+    return own_colour(
+        "Colour",
+        "Colour of the cloth, in the viewport and in pictures",
+        OWN_COLOUR,
+        lambda group: group.get(SEEN_COLOUR, library()[group.kind].colour),
+        _changed("view"),
+    )
 
 
 def _mass() -> object:

@@ -12,7 +12,7 @@ from .arrays import FloatArray
 from .drape import Drape
 from .job import Job, job_text
 from .picture_plan import Look, Picture, keyed, looks, pose_of
-from .picture_words import cloth_words, notice, print_words
+from .picture_words import cloth_facts, cloth_words, notice
 from .pictures.choice import SIZES_PX, PictureChoice
 from .pictures.framing import camera_for, frame_of
 from .pictures.shots import SHOTS
@@ -181,10 +181,7 @@ def _listed(job: Job, look: Look, take: Take, shot: str, file: str) -> Picture:
             "shot": shot,
             "pose": pose_of(look.job, FRONT),
             "side_out": "outer",
-            "outer_cloth": look.job.outer_cloth.name,
-            "lining_cloth": look.job.lining_cloth.name,
-            "outer_print": print_words(look.job.outer_cloth, job.units),
-            "lining_print": print_words(look.job.lining_cloth, job.units),
+            **cloth_facts(look.job),
             "size": job.pictures.sizes[0],
             "background": take.background,
             "mannequin": take.mannequin,

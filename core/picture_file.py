@@ -8,7 +8,7 @@ core's own: Pillow where it is installed, else whatever `decode_by` was given, s
 import hashlib
 import io
 import struct
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -27,6 +27,7 @@ __all__ = [
     "open_picture",
     "pixels_of",
     "to_light",
+    "written_colour",
 ]
 
 MOST_BYTES = 60_000_000
@@ -99,7 +100,7 @@ def open_picture(path: Path) -> PictureFile:
         digest=digest,
         width_px=width_px,
         height_px=height_px,
-        colour=_written(mean_colour(_pixels(path, digest))),
+        colour=written_colour(mean_colour(_pixels(path, digest))),
     )
 
 
@@ -150,7 +151,8 @@ def from_light(light: FloatArray) -> FloatArray:
     return colour
 
 
-def _written(colour: FloatArray) -> str:
+def written_colour(colour: Iterable[float]) -> str:
+    """A colour (sRGB from 0 to 1) as job files have it, ``"#rrggbb"``."""
     return "#" + "".join(f"{round(float(channel) * 255):02x}" for channel in colour)
 
 

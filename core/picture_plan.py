@@ -11,15 +11,16 @@ from typing import Any
 import numpy as np
 
 from .arrays import FloatArray
-from .cloth import FIGURES, ClothChoice
+from .cloth import FIGURES, ClothChoice, Print
 from .cloth_tables import write_cloth
 from .cut_line import finished_cut
 from .drape import Drape
+from .errors import InputError
 from .files import folder_names, slug
 from .job import AS_IT_STANDS, Job, job_text
 from .job_tables import write_cut, write_tape
 from .pattern import build_pattern
-from .picture_words import alt_text, notice, print_words
+from .picture_words import alt_text, cloth_facts, notice
 from .pictures.choice import SIZES_PX, PictureChoice
 from .pictures.framing import Camera, camera_for, frame_of
 from .pictures.laid import folded_stack, laid_flat
@@ -72,8 +73,15 @@ class Picture:
 
 
 def looks(job: Job) -> tuple[Look, ...]:
-    """Every variant in every colourway, with names for files that do not clash."""
+    """Every variant in every colourway, with names for files that do not clash.
+
+    Raises
+    ------
+    InputError
+        A colourway colours the print of a layer that has none.
+    """
     variants = [(name if job.variants else "", one) for name, one in job.expand()]
+    _check_colourways(job.pictures, [one for _, one in variants])
     found = [
         Look(variant=name, colourway=way, slug="", job=coloured)
         for name, one in variants
@@ -90,12 +98,39 @@ def _coloured(job: Job, choice: PictureChoice) -> Iterator[tuple[str, Job]]:
     if not choice.colourways:
         yield "", job
     for way in choice.colourways:
-        changed = {
-            layer: replace(getattr(job, layer), colour=colour)
-            for layer in ("outer", "lining")
-            if (colour := getattr(way, layer)) is not None
-        }
-        yield way.name, replace(job, **changed)
+        outer = _dyed(job.outer, way.outer, way.outer_print)
+        lining = _dyed(job.lining, way.lining, way.lining_print)
+        yield way.name, replace(job, outer=outer, lining=lining)
+
+
+def _dyed(cloth: ClothChoice, ground: str | None, figures: tuple[str, ...]) -> ClothChoice:
+    """A cloth in other colours; one without figures of ours keeps its print."""
+    if ground is not None:
+        cloth = replace(cloth, colour=ground)
+    motif = _own_motif(cloth)
+    if figures and motif is not None:
+        cloth = replace(cloth, print=replace(motif, colours=figures))
+    return cloth
+
+
+def _own_motif(cloth: ClothChoice) -> Print | None:
+    """Its print, where that has figures of ours to be coloured."""
+    return cloth.print if cloth.print is not None and cloth.print.picture is None else None
+
+
+def _check_colourways(choice: PictureChoice, variants: Sequence[Job]) -> None:
+    """Refuse colours of figures on a layer that has none in any variant."""
+    for layer in ("outer", "lining"):
+        if any(_own_motif(getattr(one, layer)) for one in variants):
+            continue
+        for way in choice.colourways:
+            if getattr(way, f"{layer}_print"):
+                raise InputError(
+                    f"pictures.colourway.{layer}_print",
+                    f'colours in "{way.name}"',
+                    f"only where the {layer} cloth has a print of our own",
+                    f"give it a table cloth.{layer}.print, or leave these colours out",
+                )
 
 
 def worn(job: Job, shot: Shot) -> Job:
@@ -259,10 +294,7 @@ def _picture(
         "shot": name,
         "pose": "" if shot.subject in LYING else pose_of(dressed, shot),
         "side_out": "lining" if shot.turned else "outer",
-        "outer_cloth": dressed.outer_cloth.name,
-        "lining_cloth": dressed.lining_cloth.name,
-        "outer_print": print_words(dressed.outer_cloth, dressed.units),
-        "lining_print": print_words(dressed.lining_cloth, dressed.units),
+        **cloth_facts(dressed),
         "size": size,
         "background": background,
         "mannequin": "" if shot.subject in LYING else choice.mannequin,

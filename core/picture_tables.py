@@ -21,6 +21,7 @@ __all__ = ["PICTURE_KEYS", "read_picture_set", "write_picture_set"]
 LEAST_FRAMES, MOST_FRAMES = 8, 120
 _LISTS = {"shots": tuple(SHOTS), "sizes": tuple(SIZES_PX), "backgrounds": BACKGROUNDS}
 PICTURE_KEYS = (*_LISTS, "mannequin", "turntable", "comparison", "colourway")
+_GROUNDS, _FIGURES = ("outer", "lining"), ("outer_print", "lining_print")
 
 
 def read_picture_set(table: Table) -> PictureChoice:
@@ -34,7 +35,7 @@ def read_picture_set(table: Table) -> PictureChoice:
         values["turntable"] = table.whole_number("turntable", LEAST_FRAMES, MOST_FRAMES)
     if "comparison" in table:
         values["comparison"] = table.truth("comparison")
-    colourways = table.tables("colourway", ("name", "outer", "lining"))
+    colourways = table.tables("colourway", ("name", *_GROUNDS, *_FIGURES))
     if len(colourways) > MOST_COLOURWAYS:
         raise InputError(
             "pictures.colourway",
@@ -56,8 +57,11 @@ def read_picture_set(table: Table) -> PictureChoice:
 
 
 def _read_colourway(table: Table) -> Colourway:
-    colours = {key: table.text(key, 7) for key in ("outer", "lining") if key in table}
-    return Colourway(name=table.text("name", MOST_NAME_CHARACTERS), **colours)
+    values: dict[str, Any] = {key: table.text(key, 7) for key in _GROUNDS if key in table}
+    for key in _FIGURES:
+        if key in table:
+            values[key] = table.lines(key, 'a list of colours like "#e6dcc8"')
+    return Colourway(name=table.text("name", MOST_NAME_CHARACTERS), **values)
 
 
 def write_picture_set(choice: PictureChoice) -> dict[str, Any]:
@@ -65,7 +69,8 @@ def write_picture_set(choice: PictureChoice) -> dict[str, Any]:
     colourways = [
         {
             "name": one.name,
-            **{key: colour for key in ("outer", "lining") if (colour := getattr(one, key))},
+            **{key: colour for key in _GROUNDS if (colour := getattr(one, key))},
+            **{key: list(colours) for key in _FIGURES if (colours := getattr(one, key))},
         }
         for one in choice.colourways
     ]

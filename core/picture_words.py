@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from .cloth import FIGURES, PICTURE, Cloth
 from .job import Job
+from .picture_file import written_colour
 from .pictures.shots import SHOTS, Subject
 from .telling import Telling
 from .units import UnitSystem
@@ -14,6 +15,7 @@ __all__ = [
     "IN_A_LISTING",
     "PREVIEW",
     "alt_text",
+    "cloth_facts",
     "cloth_words",
     "colour_words",
     "estimates",
@@ -87,6 +89,20 @@ def print_words(cloth: Cloth, units: UnitSystem) -> str:
     colours = " and ".join(dict.fromkeys(colour_words(one) for one in figures))
     named = f"{colours} {motif.kind}" if colours else motif.kind
     return f"a {named} print that repeats every {width}{way}"
+
+
+def cloth_facts(job: Job) -> Mapping[str, str]:
+    """What a list of pictures tells of each cloth: kind, colour, print, and the print's colours."""
+    facts: dict[str, str] = {}
+    for layer, cloth in (("outer", job.outer_cloth), ("lining", job.lining_cloth)):
+        figures = cloth.print.colours if cloth.print else ()
+        facts |= {
+            f"{layer}_cloth": cloth.name,
+            f"{layer}_colour": written_colour(cloth.colour),
+            f"{layer}_print": print_words(cloth, job.units),
+            f"{layer}_print_colours": " ".join(figures),
+        }
+    return facts
 
 
 def _colour(written: str) -> tuple[float, float, float]:

@@ -36,7 +36,7 @@ def read_print(cloth: Table, folder: Path) -> Print | None:
     values: dict[str, Any] = {"kind": kind, "repeat_m": table.quantity("repeat", "length")}
     if "offset" in table:
         text = table.text("offset", 80)
-        values["offset_m"] = parse_pair(f"{table.path}.offset", text, ("x", "×", "by"))
+        values["offset_m"] = parse_pair(f"{table.path}.offset", text, ("x", "×", "by"), signed=True)
     if "turn" in table:
         values["turn_rad"] = table.quantity("turn", "angle")
     if "colours" in table:
@@ -55,8 +55,10 @@ def write_print(motif: Print, units: UnitSystem, folder: Path | None) -> dict[st
         "repeat": write_quantity("length", motif.repeat_m, units),
     }
     if any(motif.offset_m):
-        sides = (write_quantity("length", side_m, units) for side_m in motif.offset_m)
-        table["offset"] = " x ".join(sides)
+        table["offset"] = " x ".join(
+            ("-" if side_m < 0 else "") + write_quantity("length", abs(side_m), units)
+            for side_m in motif.offset_m
+        )
     if motif.turn_rad:
         table["turn"] = write_quantity("angle", motif.turn_rad, units)
     if motif.colours:

@@ -137,6 +137,7 @@ _EXAMPLES: Mapping[Quantity, str] = MappingProxyType(
 _MOST_CHARACTERS = 60
 # The exponent is for tiny values that a file was written with; people write decimals or fractions
 _NUMBER = r"(?:\d+ +)?\d+ */ *\d+|(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:e-\d{1,3})?"
+_MINUS = ("-", "\N{MINUS SIGN}")
 _TERM = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z\"'/°%]+2?)")
 _SPELLINGS = str.maketrans({"²": "2", "″": '"', "”": '"', "′": "'", "’": "'", "⁄": "/"})
 _VULGAR_FRACTIONS = MappingProxyType(
@@ -238,10 +239,13 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
     return float(total)
 
 
-def parse_pair(key: str, text: str, between: tuple[str, ...]) -> tuple[float, float]:
+def parse_pair(
+    key: str, text: str, between: tuple[str, ...], *, signed: bool = False
+) -> tuple[float, float]:
     """Read two lengths with a word between them, such as ``"20 cm x 20 cm"``, in metres.
 
-    The unit may stand once, behind the second: ``"20 x 20 cm"``.
+    The unit may stand once, behind the second: ``"20 x 20 cm"``. Where lengths are ``signed``, a minus
+    may stand before each.
 
     Raises
     ------
@@ -252,11 +256,15 @@ def parse_pair(key: str, text: str, between: tuple[str, ...]) -> tuple[float, fl
     if len(text) > _MOST_CHARACTERS or len(parts) != 2:
         allowed = f'two lengths, such as "20 cm {between[0]} 20 cm"'
         raise InputError(key, _shown(text[:_MOST_CHARACTERS]), allowed, "write both")
-    first, second = parts
+    signs = [signed and part[:1] in _MINUS for part in parts]
+    first, second = (
+        part[1:].lstrip() if minus else part for part, minus in zip(parts, signs, strict=True)
+    )
     if re.fullmatch(rf"\s*({_NUMBER})\s*", first):
         unit = re.search(r"[^\d\s.,/]+$", second)
         first = f"{first} {unit[0]}" if unit else first
-    return parse_quantity("length", key, first), parse_quantity("length", key, second)
+    across, along = (parse_quantity("length", key, part) for part in (first, second))
+    return -across if signs[0] else across, -along if signs[1] else along
 
 
 def _shown(text: str) -> str:

@@ -133,8 +133,8 @@ class NAPFOLD_PT_cloth(Numbers, Panel):
             colour.prop(group, "colour", text="")
 
 
-class Printed(Numbers):
-    """What a cloth looks like."""
+class OneCloth(Numbers):
+    """A panel of numbers of one layer's cloth."""
 
     bl_parent_id = "NAPFOLD_PT_cloth"
     bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
@@ -142,18 +142,26 @@ class Printed(Numbers):
 
     def draw_numbers(self, column: UILayout, context: Context) -> None:
         settings = context.scene.napfold
-        group: PropertyGroup = getattr(settings, self.layer)
+        self.draw_cloth(column, context, getattr(settings, self.layer), typed=settings.typed)
+
+
+class Printed(OneCloth):
+    """What a cloth looks like."""
+
+    def draw_cloth(
+        self, column: UILayout, _context: Context, group: PropertyGroup, *, typed: bool
+    ) -> None:
         column.prop(group, "print")
         if group.print == PICTURE:
             column.prop(group, "print_file")
         if group.print != PLAIN:
-            draw_lengths(column, group, ("print_repeat",), typed=settings.typed)
+            draw_lengths(column, group, ("print_repeat",), typed=typed)
             column.prop(group, "print_turn")
             if group.print != PICTURE:
                 column.prop(group, "print_colour")
         column.prop(group, "photograph")
         if group.photograph:
-            draw_lengths(column, group, ("photograph_width",), typed=settings.typed)
+            draw_lengths(column, group, ("photograph_width",), typed=typed)
             column.prop(group, "photograph_tiled")
 
 
@@ -171,18 +179,14 @@ class NAPFOLD_PT_lining_print(Printed, Panel):
     layer = "lining"
 
 
-class Stated(Numbers):
+class Stated(OneCloth):
     """Figures that shop or label state."""
 
-    bl_parent_id = "NAPFOLD_PT_cloth"
-    bl_options = {"DEFAULT_CLOSED"}  # noqa: RUF012
-    layer = ""
-
-    def draw_numbers(self, column: UILayout, context: Context) -> None:
-        settings = context.scene.napfold
-        group: PropertyGroup = getattr(settings, self.layer)
+    def draw_cloth(
+        self, column: UILayout, context: Context, group: PropertyGroup, *, typed: bool
+    ) -> None:
         column.prop(group, "mass", text="Mass, g/m²")
-        draw_lengths(column, group, STATED, typed=settings.typed)
+        draw_lengths(column, group, STATED, typed=typed)
         draw_text(
             column, context, translated("What is 0 or empty is that of the kind, an estimate.")
         )

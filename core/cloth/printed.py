@@ -45,8 +45,9 @@ class Print:
     repeat_m
         Width of one repeat, metres on the flat cloth; its height follows from the motif.
     offset_m
-        How far the print lies across to the right and along the cloth from where the middle of a
-        repeat is at the middle of the shoulder fold, metres.
+        How far the print lies across to the right (below 0 to the left) and along the cloth from where
+        the middle of a repeat is at the middle of the shoulder fold, metres. A whole repeat more or less
+        looks the same.
     turn_rad
         How far it is turned counter-clockwise.
     colours
@@ -90,9 +91,9 @@ class Print:
             require_range(
                 "cloth.print.offset",
                 offset_m,
-                0.0,
+                -MOST_OFFSET_M,
                 MOST_OFFSET_M,
-                "write how far the print is moved across and along",
+                "write how far the print is moved across and along; below 0 is to the left and down",
                 quantity="length",
             )
         require_range(

@@ -4,6 +4,7 @@
 import re
 from dataclasses import dataclass
 
+from ..cloth.printed import MOST_COLOURS
 from ..errors import InputError
 from .shots import USUAL_SHOTS
 
@@ -33,26 +34,47 @@ _COLOUR = re.compile("#[0-9a-fA-F]{6}")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Colourway:
-    """The wrap in other colours; None keeps the colour of the cloth.
+    """The wrap in other colours.
+
+    Parameters
+    ----------
+    name
+        What it is called.
+    outer, lining
+        Colour of the cloth, behind the figures of its print; None keeps it.
+    outer_print, lining_print
+        Colours of the figures, up to three; none keeps them.
 
     Raises
     ------
     InputError
-        A colour that is not written ``"#rrggbb"``.
+        A colour that is not written ``"#rrggbb"``, or too many.
     """
 
     name: str
     outer: str | None = None
     lining: str | None = None
+    outer_print: tuple[str, ...] = ()
+    lining_print: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        for layer, colour in (("outer", self.outer), ("lining", self.lining)):
+        for key, colours in (
+            ("outer", (self.outer,)),
+            ("lining", (self.lining,)),
+            ("outer_print", self.outer_print),
+            ("lining_print", self.lining_print),
+        ):
+            self._check(f"pictures.colourway.{key}", colours)
+
+    @staticmethod
+    def _check(key: str, colours: tuple[str | None, ...]) -> None:
+        if len(colours) > MOST_COLOURS:
+            most = f"up to {MOST_COLOURS} colours"
+            raise InputError(key, f"a list of {len(colours)}", most, "leave some out")
+        for colour in colours:
             if colour is not None and _COLOUR.fullmatch(colour) is None:
                 raise InputError(
-                    f"pictures.colourway.{layer}",
-                    f'"{colour}"',
-                    '"#000000" to "#ffffff"',
-                    'write it like "#e6dcc8"',
+                    key, f'"{colour}"', '"#000000" to "#ffffff"', 'write it like "#e6dcc8"'
                 )
 
 

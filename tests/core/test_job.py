@@ -112,7 +112,9 @@ def some_of(words: Iterable[str]) -> st.SearchStrategy[tuple[str, ...]]:
     return st.lists(st.sampled_from(list(words)), min_size=1, unique=True).map(tuple)
 
 
-colours = st.none() | st.integers(0, 0xFFFFFF).map("#{:06x}".format)
+hexes = st.integers(0, 0xFFFFFF).map("#{:06x}".format)
+colours = st.none() | hexes
+figures = st.lists(hexes, max_size=3).map(tuple)
 picture_sets = st.builds(
     PictureChoice,
     shots=some_of(SHOTS),
@@ -122,7 +124,14 @@ picture_sets = st.builds(
     turntable=st.just(0) | st.integers(8, 120),
     comparison=st.booleans(),
     colourways=st.lists(
-        st.builds(Colourway, name=st.sampled_from(["moss", "dusk"]), outer=colours, lining=colours),
+        st.builds(
+            Colourway,
+            name=st.sampled_from(["moss", "dusk"]),
+            outer=colours,
+            lining=colours,
+            outer_print=figures,
+            lining_print=figures,
+        ),
         max_size=2,
         unique_by=lambda way: way.name,
     ).map(tuple),
@@ -309,6 +318,16 @@ def test_a_mistake_is_told_with_key_value_range_and_remedy(
         ("[pictures]\nturntable = 3", "pictures.turntable", "in this range"),
         ("[pictures]\ncomparison = 1", "pictures.comparison", "without quotes"),
         ("[[pictures.colourway]]\nname = 'a'\nouter = 'blue'", "pictures.colourway.outer", "#"),
+        (
+            "[[pictures.colourway]]\nname = 'a'\nouter_print = ['blue']",
+            "pictures.colourway.outer_print",
+            "#",
+        ),
+        (
+            "[[pictures.colourway]]\nname = 'a'\nlining_print = ['#000000','#000001','#000002','#000003']",
+            "pictures.colourway.lining_print",
+            "leave some out",
+        ),
         ("[[pictures.colourway]]\nouter = '#001122'", "pictures.colourway.name", "add a line"),
         ("[[variant]]\ncut.length = '2 m'", "variant.name", "add a line"),
         ("[[variant]]\nname = 'a'\n[[variant]]\nname = 'a'", "variant.name", "rename"),

@@ -14,9 +14,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from napfold.core.cloth import library
+from napfold.core.cloth import Print, library
 from napfold.core.drape import Drape
-from napfold.core.errors import FileError
+from napfold.core.errors import FileError, InputError
 from napfold.core.job import Job, load_job
 from napfold.core.mannequin import POSES, build_mannequin
 from napfold.core.panels import build_panel_mesh
@@ -266,6 +266,47 @@ class TestPlan:
         ways = (Colourway(name="A b"), Colourway(name="a-b"))
         found = looks(replace(job, pictures=PictureChoice(colourways=ways)))
         assert len({one.slug for one in found}) == 4
+
+    def test_a_colourway_colours_ground_and_figures(
+        self, job: Job, drape: Drape, tmp_path: Path
+    ) -> None:
+        fern = Print(kind="fern", repeat_m=0.12, colours=("#e6dcc8",))
+        printed = replace(job, variants=(), outer=replace(job.outer, print=fern, colour="#5a6b4e"))
+        ways = (
+            Colourway(name="as it is"),
+            Colourway(name="dusk", outer="#223355", outer_print=("#802020", "#e6dcc8")),
+            Colourway(name="new ground", outer="#223355"),
+        )
+        choice = PictureChoice(shots=("front",), colourways=ways, comparison=False)
+        pictures, _ = plan_pictures(
+            replace(printed, pictures=choice), tmp_path, lambda *_: ("a.npz", drape)
+        )
+        told = [(one.facts["outer_colour"], one.facts["outer_print_colours"]) for one in pictures]
+        assert told == [
+            ("#5a6b4e", "#e6dcc8"),
+            ("#223355", "#802020 #e6dcc8"),
+            ("#223355", "#e6dcc8"),
+        ]
+        assert len({one.take.key for one in pictures}) == 3
+        assert "with a cream fern print" in pictures[0].facts["alt"]
+        assert "dark blue" in pictures[1].facts["alt"]
+        assert "with a red and cream fern print" in pictures[1].facts["alt"]
+
+    def test_colours_for_a_print_that_is_nowhere_are_refused(self, job: Job) -> None:
+        way = Colourway(name="dusk", lining_print=("#802020",))
+        coloured = replace(job, pictures=PictureChoice(colourways=(way,)))
+        with pytest.raises(InputError, match="lining cloth has a print of our own"):
+            looks(coloured)
+        fern = Print(kind="fern", repeat_m=0.12)
+        first, second = job.variants
+        found = looks(replace(coloured, lining=replace(job.lining, print=fern)))
+        assert [one.job.lining.print.colours for one in found] == [("#802020",)] * 2
+        plain = replace(second, changes={**second.changes, "cloth.lining.print": "left out"})
+        mixed = replace(coloured, lining=replace(job.lining, print=fern), variants=(first, plain))
+        assert [one.job.lining.print for one in looks(mixed)] == [
+            replace(fern, colours=("#802020",)),
+            None,
+        ]
 
 
 class TestExtras:

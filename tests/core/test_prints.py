@@ -97,6 +97,8 @@ def test_a_print_is_read_in_metres(tmp_path: Path, leaf: Path) -> None:
         (['kind = "fern"', 'repeat = "9 cm"', 'turn = "400 deg"'], "turn", "400"),
         (['kind = "fern"', 'repeat = "9 cm"', 'offset = "2 cm"'], "offset", "2 cm"),
         (['kind = "fern"', 'repeat = "9 cm"', 'offset = "1 cm x 9 m"'], "offset", "9"),
+        (['kind = "fern"', 'repeat = "9 cm"', 'offset = "-9 m x 1 cm"'], "offset", "9"),
+        (['kind = "fern"', 'repeat = "9 cm"', 'offset = "--1 cm x 1 cm"'], "offset", "-1"),
         (['kind = "fern"', 'repeat = "9 cm"', 'colours = ["red"]'], "colours", "red"),
         (['kind = "fern"', 'repeat = "9 cm"', 'file = "job.toml"'], "file", "job.toml"),
         (['kind = "picture"', 'repeat = "9 cm"'], "file", "missing"),
@@ -114,7 +116,7 @@ def test_a_mistake_is_told_by_its_key(
     assert value in str(told.value.value)
 
 
-lengths = st.floats(0.0, 2.9).map(lambda value: round(value, 4))
+lengths = st.floats(-2.9, 2.9).map(lambda value: round(value, 4))
 prints = st.builds(
     Print,
     kind=st.sampled_from([kind for kind in PRINTS if kind != PICTURE]),
@@ -232,6 +234,31 @@ def test_a_print_comes_again_after_its_repeat_and_moves_with_its_offset(
     assert motif.place(place + up) - here == pytest.approx(np.array([[0, 1]]), abs=1e-9)
     unmoved = replace(motif, offset_m=(0.0, 0.0))
     assert unmoved.place(place - np.array(motif.offset_m)) == pytest.approx(here, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("written", "offset_m"),
+    [
+        ("-2 cm x 6 cm", (-0.02, 0.06)),
+        ("-2 x -6 cm", (-0.02, -0.06)),
+        ("1 1/2 in by \N{MINUS SIGN}3 in", (0.0381, -0.0762)),
+    ],
+)
+def test_a_print_may_lie_to_the_left_and_down(
+    tmp_path: Path, written: str, offset_m: tuple[float, float]
+) -> None:
+    job = read(
+        tmp_path, "[cloth.outer.print]", 'kind = "fern"', 'repeat = "9 cm"', f'offset = "{written}"'
+    )
+    motif = job.outer.print
+    assert motif is not None
+    assert motif.offset_m == pytest.approx(offset_m)
+    save_job(tmp_path / "again.toml", job)
+    assert load_job(tmp_path / "again.toml") == job
+    # a whole repeat more changes nothing
+    flat = np.random.default_rng(0).uniform(-0.5, 0.5, (200, 2))
+    further = replace(motif, offset_m=(offset_m[0] + 0.09, offset_m[1] + 0.09))
+    assert np.mean(printed_at(motif, GREEN, flat) != printed_at(further, GREEN, flat)) < 0.02
 
 
 @pytest.mark.parametrize("kind", [kind for kind in PRINTS if kind != PICTURE])

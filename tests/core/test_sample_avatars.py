@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from napfold.core.drape.crossings import piercings, sheet_edges
+from napfold.core.job import load_job
 from napfold.core.mannequin import Mannequin, build_mannequin
 from napfold.core.mannequin.body_tape import measure_body
 from napfold.core.mannequin.sections import depth_ratio
@@ -187,3 +188,11 @@ def test_a_breadth_that_its_girth_cannot_have_is_told() -> None:
     assert found["bust_girth"] == pytest.approx(0.96, abs=0.002)
     assert found["bust_breadth"] < 0.39
     assert any("bust breadth is" in warning for warning in mannequin.warnings)
+
+
+def test_the_sheet_of_bodies_dresses_every_ready_tape() -> None:
+    """One variant of the job with ten bodies for each ready tape, with just its measures."""
+    dressed = {
+        name: one.tape for name, one in load_job(FOLDER / "jobs/larch_hut_bodies.toml").expand()
+    }
+    assert dressed == {path.stem.replace("_", " "): read_tape(path) for path in FILES}
