@@ -3,7 +3,7 @@
 
 import bpy
 
-__all__ = ["choose_film", "image_strips", "node_tree", "text_colour"]
+__all__ = ["choose_film", "eevee", "image_strips", "node_tree", "text_colour"]
 
 
 def node_tree(owner: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTree:
@@ -15,6 +15,11 @@ def node_tree(owner: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTree
     if bpy.app.version < (5, 0, 0):
         owner.use_nodes = True
     return owner.node_tree
+
+
+def eevee() -> str:
+    """The name of EEVEE among the render engines; another before 5.0. To be dropped with 4.5 LTS."""
+    return "BLENDER_EEVEE" if bpy.app.version >= (5, 0, 0) else "BLENDER_EEVEE_NEXT"
 
 
 def text_colour(preferences: bpy.types.Preferences) -> tuple[float, float, float]:

@@ -198,6 +198,16 @@ COLOURINGS = (
 )
 
 
+RENDERERS = (
+    ("CYCLES", "Cycles", "Light as in a studio, in about a minute"),
+    (
+        "EEVEE",
+        "EEVEE",
+        "A quick look where there is a graphics card; light and shadows are simpler",
+    ),
+)
+
+
 class NapfoldSettings(PropertyGroup):
     """All settings of a scene, and what the drape in view measured."""
 
@@ -250,6 +260,12 @@ class NapfoldSettings(PropertyGroup):
         default=800,
         min=64,
         max=4096,
+    )
+    picture_by: EnumProperty(
+        name="Renderer",
+        description="What renders a single picture; sets of pictures are always rendered by Cycles",
+        items=RENDERERS,
+        translation_context=CONTEXT,
     )
     show_flat: switch(
         "Pattern and Lay",

@@ -39,7 +39,7 @@ __all__ = [
     "worn",
 ]
 
-FORMAT = 3
+FORMAT = 4
 """To be raised when pictures of the same plan come out otherwise."""
 
 LYING = (Subject.FLAT, Subject.FOLDED)

@@ -14,7 +14,7 @@ from .. import bench
 from ..figures import mark_studio
 from ..jobs import turned
 from ..scene import photograph
-from ..scene.studio import aim
+from ..scene.studio import aim, render_by_eevee
 from ..scene.views import view_cameras, view_take
 from .variants import draped, idle
 
@@ -119,6 +119,8 @@ def set_up(scene: Scene, view: str) -> Scene:
     camera = view_cameras([view], [figure.drape])[view]
     take = view_take(job, Path(), view, camera)
     photograph.set_up(studio, take, lambda _path: figure.drape)
+    if scene.napfold.picture_by == "EEVEE":
+        render_by_eevee(studio)
     aim(studio, 1, view, camera, take.width_px, take.height_px)
     return studio
 

@@ -201,7 +201,9 @@ class NAPFOLD_PT_pictures(Tab, Panel):
 
     def draw(self, context: Context) -> None:
         layout = self.layout
-        split(layout).prop(context.scene.napfold, "picture_size")
+        column = split(layout)
+        column.prop(context.scene.napfold, "picture_size")
+        column.prop(context.scene.napfold, "picture_by")
         row = layout.row(align=True)
         for view, label in (
             ("FRONT", translated("Front")),
@@ -212,7 +214,7 @@ class NAPFOLD_PT_pictures(Tab, Panel):
         draw_text(
             layout,
             context,
-            translated("Takes about a minute. The Image menu saves it; it stays in this file."),
+            translated("The Image menu saves a picture; it also stays in this file."),
         )
         layout.operator(NAPFOLD_OT_picture_set.bl_idname, icon="RENDER_STILL")
         layout.operator(NAPFOLD_OT_model.bl_idname, icon="EXPORT")

@@ -26,7 +26,7 @@ from .materials import set_colour
 from .ruler import put_ruler
 from .stack import put_stack
 from .studio import aim, build_studio, note_in_pictures, prepare_render
-from .turned_back import cuffs_turned_back, fronts_turned_back
+from .turned_back import covered_by_cuff_m, cuffs_turned_back, fronts_turned_back
 from .wrap import put_body, put_layers
 
 __all__ = [
@@ -164,7 +164,7 @@ def put_dressed(home: bpy.types.Collection, drape: Drape, job: Job, take: Take) 
         home,
         job.cut.nap,
         arranged=turn,
-        cuff_depth_m=job.cut.cuff_depth_m,
+        covered_m=covered_by_cuff_m(drape, job.cut.cuff_depth_m),
         strand_share=strands_of(take),
     )
     if job.cut.cuff_depth_m:

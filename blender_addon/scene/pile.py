@@ -6,17 +6,26 @@ make a likeness; none is a measurement of a cloth.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from types import MappingProxyType
 
 import numpy as np
 
 from ...core.arrays import FloatArray, IntArray
+from ...core.mannequin.supports import Support
 from ...core.nap import NapDown
 from .surface import GROUND_THICKNESS_M, Sheet, stretch_frames
 
-__all__ = ["PileStyle", "Strands", "grow", "pile_style", "room_over", "standing_share"]
+__all__ = [
+    "PileStyle",
+    "Strands",
+    "grow",
+    "pile_style",
+    "room_over",
+    "room_to_supports",
+    "standing_share",
+]
 
 MOST_STRANDS = 600_000  # a layer; about 50 MB
 LEAST_UPRIGHT, MOST_LEAN_RAD = 0.08, math.radians(88)
@@ -26,6 +35,7 @@ OPPOSED = -0.3
 """Product of unit normals below which two places face one another."""
 MOST_OPPOSITE, BLOCK = 4000, 2000
 SHORT_PILE_M, LONG_PILE_M = 0.004, 0.030
+PEBBLE_SLOPE = 1.8  # of a dome's border; lit so, domes are seen from as far as the cloth's own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +67,10 @@ class PileStyle:
     velvet
         How much deeper the colour is where one looks into the pile than where one looks over it
         (0 to 1).
+    pebble
+        How much lower the pile is between tufts than in their middle, which makes each a small dome (0 to 1).
+    stray, stray_reach
+        Share of the strands that stand out of the others as a haze, and how many times as long they are.
     """
 
     strands_per_m2: float
@@ -73,6 +87,9 @@ class PileStyle:
     curls: float = 0.0
     sheen: float = 0.25
     velvet: float = 0.0
+    pebble: float = 0.0
+    stray: float = 0.0
+    stray_reach: float = 1.0
 
 
 _SHORT = PileStyle(
@@ -104,19 +121,23 @@ _LONG = PileStyle(
 _FLEECE = PileStyle(
     strands_per_m2=300e3,
     radius_m=0.00036,
-    shortest=0.40,
-    ruffle=0.6,
+    shortest=0.6,
+    ruffle=0.7,
     droop=0.0,
-    tuft_m=0.0055,
-    cling=0.9,
-    root_shade=0.66,
-    softness=0.55,
+    tuft_m=0.010,
+    cling=0.3,
+    root_shade=0.45,
+    softness=0.85,
     bends=3,
-    sheen=0.05,
+    sheen=0.0,
+    pebble=0.8,
+    stray=0.25,
+    stray_reach=4.0,
 )
 
 # Kinds of the library whose pile is of its own make: sherpa's knots, the worms of coral fleece,
-# velour's cropped shine, the felted faces of fleece.
+# velour's cropped shine, the pebbled faces of fleece with their haze, and the fine even one of
+# microfleece, which has neither.
 _MADE: Mapping[str, PileStyle] = MappingProxyType(
     {
         "curly pile": PileStyle(
@@ -161,8 +182,24 @@ _MADE: Mapping[str, PileStyle] = MappingProxyType(
             sheen=0.9,
             velvet=0.8,
         ),
+        "microfleece": PileStyle(
+            strands_per_m2=450e3,
+            radius_m=0.00026,
+            shortest=0.9,
+            ruffle=0.08,
+            droop=0.0,
+            tuft_m=0.002,
+            cling=0.0,
+            root_shade=0.96,
+            softness=1.0,
+            bends=2,
+            sheen=0.45,
+            velvet=0.15,
+        ),
         "medium fleece": _FLEECE,
-        "heavy fleece": replace(_FLEECE, tuft_m=0.0085, radius_m=0.00042, root_shade=0.58),
+        "heavy fleece": replace(
+            _FLEECE, tuft_m=0.015, radius_m=0.00044, root_shade=0.38, stray_reach=3.5
+        ),
     }
 )
 
@@ -210,6 +247,7 @@ def grow(
     thickness_m: float,
     nap: tuple[float, float] = NapDown.IN_FRONT.stroke,
     seed: int = 0,
+    supports: Sequence[Support] = (),
 ) -> Strands:
     """Grow the pile of one layer.
 
@@ -220,6 +258,8 @@ def grow(
         how far the pile leans.
     nap
         Direction (x, v) in the flat pattern in which the pile strokes smooth.
+    supports
+        Chair, bed and book: where the cloth lies on them its pile lies flat.
     """
     chance = np.random.default_rng(seed)
     triangle, weights = _roots(sheet, style.strands_per_m2, chance)
@@ -233,24 +273,57 @@ def grow(
     stroke = (frames @ _combed(flat, np.asarray(nap), chance)[..., None])[..., 0]
     stroke = _unit(stroke - (stroke * normal).sum(axis=1, keepdims=True) * normal)
 
+    tuft = _tufts(flat, style, chance)
+    from_middle = _from_middle(flat, tuft, style)
     length = pile_height_m * chance.uniform(style.shortest, 1.0, len(root))
+    strays = chance.random(len(root)) < style.stray
+    domed = 1.0 - style.pebble * (from_middle**2).sum(axis=1)
+    length *= np.where(strays, style.stray_reach, domed)
     length *= np.clip(0.55 + 0.45 * rim_distance / 0.008, 0.55, 1.0)  # sheared out of the seam
     free = standing_share(pile_height_m, thickness_m)
     upright = np.full((len(root), 1), free)
-    room_m = room_over(sheet, 2 * pile_height_m * free)
+    room_m = _room(sheet, supports, pile_height_m * free)
     if room_m is not None:
-        half_m = (weights * room_m[corners]).sum(axis=1, keepdims=True) / 2
-        upright = np.clip(half_m / length[:, None], LEAST_UPRIGHT, free)
+        room_here_m = (weights * room_m[corners]).sum(axis=1, keepdims=True)
+        upright = np.clip(room_here_m / length[:, None], LEAST_UPRIGHT, free)
     pressed = 1 - upright / free
     way = stroke + chance.normal(0.0, style.ruffle, stroke.shape)
     way -= pressed * (way * normal).sum(axis=1, keepdims=True) * normal
     points = _bend(root, normal, way, np.arccos(upright), pressed, length, style)
-    tuft = _tufts(flat, style, chance)
     points = _clump(points, tuft, style, chance)
     if style.curl_m:
         points = _curled(points, tuft, normal, stroke, style, chance)
     taper = np.linspace(1.0, 0.25, points.shape[1]) ** 0.7
-    return Strands(points, taper * style.radius_m, _unit(normal - 0.4 * stroke), flat)
+    slope = PEBBLE_SLOPE * style.pebble * (frames @ from_middle[..., None])[..., 0]
+    return Strands(points, taper * style.radius_m, _unit(normal - 0.4 * stroke + slope), flat)
+
+
+def _room(sheet: Sheet, supports: Sequence[Support], standing_m: float) -> FloatArray | None:
+    """Over each vertex (n,) m the room for pile that would stand so high; None where all have enough.
+
+    Pile that faces pile has half of what is between.
+    """
+    over = room_over(sheet, 2 * standing_m)
+    beneath = room_to_supports(sheet, supports, standing_m)
+    rooms = [room for room in (None if over is None else over / 2, beneath) if room is not None]
+    return np.minimum.reduce(rooms) if rooms else None
+
+
+def room_to_supports(
+    sheet: Sheet, supports: Sequence[Support], reach_m: float
+) -> FloatArray | None:
+    """How far from each vertex (n,) m a support lies before its pile side, 0 where it lies on it.
+
+    What is farther than ``reach_m`` does not count; None where nothing is nearer.
+    """
+    if reach_m < LEAST_REACH_M / 2:
+        return None
+    room = np.full(len(sheet.positions), reach_m)
+    for support in supports:
+        distance, outward, _ = support.nearest(sheet.positions)
+        faces = (outward * sheet.normals).sum(axis=1) < OPPOSED
+        room = np.where(faces, np.minimum(room, np.maximum(distance, 0.0)), room)
+    return None if (room >= reach_m).all() else room
 
 
 def room_over(sheet: Sheet, reach_m: float) -> FloatArray | None:
@@ -345,6 +418,15 @@ def _tufts(flat: FloatArray, style: PileStyle, chance: np.random.Generator) -> I
     cell = np.floor((flat + scatter) / style.tuft_m).astype(np.int64)
     _, tuft = np.unique(cell[:, 0] * 1_000_003 + cell[:, 1], return_inverse=True)
     return tuft.reshape(-1)
+
+
+def _from_middle(flat: FloatArray, tuft: IntArray, style: PileStyle) -> FloatArray:
+    """Where in its tuft each strand stands, (n, 2): 0 in the middle, no longer than 1, which is the border."""
+    members = np.bincount(tuft)
+    middle = np.stack([np.bincount(tuft, axis) / members for axis in flat.T], axis=1)
+    off = (flat - middle[tuft]) / (style.tuft_m / 2)
+    inside: FloatArray = off / np.maximum(np.linalg.norm(off, axis=1, keepdims=True), 1.0)
+    return inside
 
 
 def _clump(

@@ -19,7 +19,7 @@ from ...core.nap import NapDown
 from .surface import Sheet, draw_layers, stretch_frames
 from .wrap import put_layer
 
-__all__ = ["cuff_sheets", "cuffs_turned_back", "fronts_turned_back"]
+__all__ = ["covered_by_cuff_m", "cuff_sheets", "cuffs_turned_back", "fronts_turned_back"]
 
 FOLD_AT_TOP_M, FOLD_AT_HEM_M = 0.065, 0.12
 """How far from the front edge a front is folded, at the shoulder line and at the hem."""
@@ -147,13 +147,27 @@ def _found(triangles: FloatArray, places: FloatArray) -> tuple[IntArray, FloatAr
     return best, weights
 
 
+def covered_by_cuff_m(drape: Drape, depth_m: float) -> float:
+    """How far from its end a sleeve lies under a cuff ``depth_m`` deep: what goes round the fold is gone."""
+    return max(depth_m - math.pi * _fold_radius_m(drape), 0.0)
+
+
 def cuffs_turned_back(
     drape: Drape, depth_m: float, home: bpy.types.Collection, nap: NapDown
 ) -> None:
     """Put the turned-back part of both sleeves, ``depth_m`` deep, over their ends into a collection."""
     cloths = {"Outer": drape.outer_cloth, "Lining": drape.lining_cloth}
     for seed, (layer, side, sheet) in enumerate(cuff_sheets(drape, depth_m), start=3):
-        put_layer(f"{layer} cuff {side}", sheet, cloths[layer], home, 1.0, nap.stroke, seed)
+        put_layer(
+            f"{layer} cuff {side}",
+            sheet,
+            cloths[layer],
+            home,
+            1.0,
+            nap.stroke,
+            seed,
+            supports=drape.body.furniture,
+        )
 
 
 def cuff_sheets(
@@ -213,13 +227,16 @@ def _cuff(
         + beyond[:, None] * frames[:, :, 0]
         + (radius_m * (1.0 - np.cos(angle)))[:, None] * frames[:, :, 2]
     )
-    normal = (frames @ _turned(angle))[:, :, 2]
+    turned = frames @ _turned(angle)
+    normal = turned[:, :, 2]
     thick_m = (drape.outer_cloth.thickness_m + drape.lining_cloth.thickness_m) / 4
     edge_m = np.clip((depth_m - free_m) / (2 * thick_m), 0.0, 1.0)
     open_m = np.sqrt(1.0 - (1.0 - edge_m) ** 2) * thick_m
+    # round the edge the pile leans over it, as at a seam that was turned
+    leans = _unit(edge_m[:, None] * way * normal + (1.0 - edge_m[:, None]) * turned[:, :, 0])
     return Sheet(
         positions=base + (way * open_m)[:, None] * normal,
-        normals=way * normal,
+        normals=leans,
         flat=flat,
         triangles=triangles.reshape(-1, 3)[:, ::-1] if way > 0 else triangles.reshape(-1, 3),
         rim_distance=depth_m - free_m,

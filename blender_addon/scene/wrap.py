@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A drape as it is photographed: mannequin, two layers, their pile."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import bpy
@@ -11,7 +11,7 @@ from ...core.arrays import BoolArray
 from ...core.cloth import Cloth
 from ...core.drape import Drape
 from ...core.mannequin import PosedBody
-from ...core.mannequin.supports import joined_mesh
+from ...core.mannequin.supports import Support, joined_mesh
 from ...core.nap import NapDown
 from ...core.pictures.laid import Laid
 from ...core.pictures.motifs import printed_at
@@ -78,15 +78,15 @@ def put_layers(
     nap: NapDown,
     *,
     arranged: Callable[[Sheet, Sheet], tuple[Sheet, Sheet]] | None = None,
-    cuff_depth_m: float = 0.0,
+    covered_m: float = 0.0,
     strand_share: float = 1.0,
     scale_length: float = 1.0,
 ) -> None:
     """Put outer, lining and the pile of both into ``collection``.
 
     ``arranged`` may lay the two sheets otherwise than the drape has them, such as fronts turned back;
-    no pile grows on the outer where a cuff of ``cuff_depth_m`` lies on it; ``strand_share`` thins the
-    strands out, for a first look.
+    no pile grows on the outer nearer than ``covered_m`` to the end of a sleeve, where a cuff lies on it;
+    ``strand_share`` thins the strands out, for a first look.
     """
     panel = drape.panel
     outer, lining = draw_layers(
@@ -101,21 +101,33 @@ def put_layers(
     )
     if arranged is not None:
         outer, lining = arranged(outer, lining)
-    under = _under_cuffs(drape, outer, cuff_depth_m)
+    under = _under_cuffs(drape, outer, covered_m)
+    supports = drape.body.furniture if isinstance(drape, Drape) else ()
     for name, sheet, cloth, share, seed, bald in (
         ("Outer", outer, drape.outer_cloth, 1.0, 1, under),
         ("Lining", lining, drape.lining_cloth, LINING_SHARE, 2, None),
     ):
         kept = share * strand_share
-        put_layer(name, sheet, cloth, collection, kept, nap.stroke, seed, scale_length, bald=bald)
+        put_layer(
+            name,
+            sheet,
+            cloth,
+            collection,
+            kept,
+            nap.stroke,
+            seed,
+            scale_length,
+            bald=bald,
+            supports=supports,
+        )
 
 
-def _under_cuffs(drape: Drape | Laid, outer: Sheet, depth_m: float) -> BoolArray | None:
+def _under_cuffs(drape: Drape | Laid, outer: Sheet, covered_m: float) -> BoolArray | None:
     """Which triangles (t,) of the outer lie under a turned-back cuff; None without one."""
-    if not depth_m:
+    if not covered_m:
         return None
     wrist_m = drape.panel.spread[drape.panel.edges["sleeve_end_left"], 0].max()
-    covered = np.abs(outer.flat[:, 0]) > wrist_m - depth_m + CUFF_EDGE_M
+    covered = np.abs(outer.flat[:, 0]) > wrist_m - covered_m + CUFF_EDGE_M
     under: BoolArray = covered[outer.triangles].all(axis=1)
     return under
 
@@ -131,10 +143,12 @@ def put_layer(
     scale_length: float = 1.0,
     *,
     bald: BoolArray | None = None,
+    supports: Sequence[Support] = (),
 ) -> None:
     """Put one sheet with its pile into ``collection``.
 
-    ``strand_share`` thins the strands out; none grow on triangles (t,) that are ``bald``.
+    ``strand_share`` thins the strands out; none grow on triangles (t,) that are ``bald``, and they lie
+    flat on ``supports``.
     """
     inside = name.startswith(LINING)
     ground = put_mesh(
@@ -166,6 +180,7 @@ def put_layer(
         thickness_m=cloth.thickness_m,
         nap=nap,
         seed=seed,
+        supports=supports,
     )
     pile = put_curves(
         f"{name} pile",

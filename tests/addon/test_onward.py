@@ -76,6 +76,11 @@ class TestPages:
         assert studio.camera is not None
         assert studio.render.resolution_x == draped.napfold.picture_size
         assert "not a photograph" in studio.render.stamp_note_text
+        assert studio.render.engine == "CYCLES"
+        # else EEVEE, in the viewport too, draws strands as lines one pixel wide
+        assert studio.render.hair_type == "STRIP"
+        draped.napfold.picture_by = "EEVEE"
+        assert pictures.set_up(draped, "back").render.engine.startswith("BLENDER_EEVEE")
         again = pictures.set_up(draped, "front")
         assert [one.name for one in bpy.data.scenes if "Picture" in one.name] == [again.name]
         assert set(draped.objects.keys()) == before

@@ -1,8 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Tiny pictures of each kind of shot: what is in them, and where, against plain geometry and golden ones.
 
-Golden pictures are compared by what a shopper would notice: the outline on a coarse grid and the mean
-colour. Single strands, noise and the denoiser differ from Blender to Blender.
+Golden pictures are compared by what a shopper would notice: the outline on a coarse grid, the mean colour,
+and on the same grid the colours of a print. Single strands, noise and the denoiser differ from Blender to
+Blender.
 """
 
 from dataclasses import replace
@@ -22,10 +23,16 @@ from napfold.blender_addon.scene.contact_sheet import (  # noqa: E402
     sheet_size,
 )
 from napfold.blender_addon.scene.surface import Sheet  # noqa: E402
-from napfold.blender_addon.scene.turned_back import fronts_turned_back  # noqa: E402
-from napfold.core.cloth import ClothChoice, library  # noqa: E402
+from napfold.blender_addon.scene.turned_back import (  # noqa: E402
+    covered_by_cuff_m,
+    cuff_sheets,
+    fronts_turned_back,
+)
+from napfold.blender_addon.scene.wrap import put_layers  # noqa: E402
+from napfold.core.cloth import ClothChoice, Print, library  # noqa: E402
 from napfold.core.drape import Drape  # noqa: E402
 from napfold.core.job import Job, load_job  # noqa: E402
+from napfold.core.nap import NapDown  # noqa: E402
 from napfold.core.picture_plan import plan_pictures  # noqa: E402
 from napfold.core.pictures.choice import SIZES_PX, PictureChoice  # noqa: E402
 from napfold.core.pictures.png_file import annotated, texts_of  # noqa: E402
@@ -44,6 +51,10 @@ OUTLINE_APART = 0.04
 half the frame makes 0.02."""
 COLOUR_APART = 0.10
 """Of the mean colour (sRGB, 0 to 1): pile may be drawn otherwise, its cloth stays the same."""
+PRINT_APART = 0.06
+"""Mean difference of colour (sRGB, 0 to 1) of fields of the coarse grid that are all cloth: noise and
+denoisers make a third of it, a print that lies half a repeat elsewhere four times as much."""
+CHECK = Print(kind="check", repeat_m=0.36, offset_m=(-0.03, 0.05), colours=("#f2ead8", "#a8552f"))
 GREEN = np.array([0x5A, 0x6B, 0x4E]) / 255
 
 
@@ -106,6 +117,35 @@ def test_shots_look_like_their_golden_pictures(job: Job, drape: Drape, tmp_path:
         assert outline < OUTLINE_APART, name
         apart = np.abs(mean_colour(found[name]) - mean_colour(golden)).max()
         assert apart < COLOUR_APART, name
+
+
+def coarse_colours(picture: np.ndarray) -> np.ndarray:
+    """Colour of each field of the coarse grid that is all covered; nan elsewhere, (n, n, 3)."""
+    size = SIDE_PX // COARSE
+    fields = picture.reshape(COARSE, size, COARSE, size, 4)
+    colours = fields[..., :3].mean(axis=(1, 3))
+    colours[fields[..., 3].min(axis=(1, 3)) < 0.95] = np.nan
+    return colours
+
+
+def print_apart(one: np.ndarray, other: np.ndarray) -> float:
+    return float(np.nanmean(np.abs(coarse_colours(one) - coarse_colours(other))))
+
+
+def printed(job: Job, motif: Print) -> Job:
+    return replace(job, outer=replace(job.outer, print=motif))
+
+
+def test_a_print_looks_like_its_golden_picture(job: Job, drape: Drape, tmp_path: Path) -> None:
+    """Colours and place of the check on body and sleeves; moved by half a repeat it is told apart."""
+    golden = pixels(GOLDEN / "printed.png")
+    (take,) = takes(printed(job, CHECK), drape, tmp_path, "front", background="transparent")
+    found = taken([take], drape)["front"]
+    assert np.abs(coverage(found) - coverage(golden)).mean() < OUTLINE_APART
+    assert print_apart(found, golden) < PRINT_APART
+    moved = replace(CHECK, offset_m=(CHECK.offset_m[0] + CHECK.repeat_m / 2, CHECK.offset_m[1]))
+    (take,) = takes(printed(job, moved), drape, tmp_path, "front", background="transparent")
+    assert print_apart(taken([take], drape)["front"], golden) > 2 * PRINT_APART
 
 
 def test_golden_pictures_are_told_apart() -> None:
@@ -192,6 +232,26 @@ def test_a_front_turned_back_lies_on_itself_with_the_lining_up(drape: Drape) -> 
     assert (turned_outer.normals[edge, 2] < -0.99).all()
     behind = panel.behind
     np.testing.assert_array_equal(turned_outer.positions[behind], up[behind])
+
+
+def test_pile_goes_on_to_the_edge_of_a_cuff_and_not_under_it(drape: Drape) -> None:
+    """Under the edge it ends within a triangle of the drawn mesh (12.5 mm), so that no ring is bald."""
+    depth_m = 0.12
+    scene = photograph.new_scene()
+    covered_m = covered_by_cuff_m(drape, depth_m)
+    put_layers(drape, scene.collection, NapDown.IN_FRONT, covered_m=covered_m, strand_share=0.1)
+    hair = scene.objects["Outer pile"].data
+    points = np.zeros(len(hair.points) * 3, dtype=np.float32)
+    hair.attributes["position"].data.foreach_get("vector", points)
+    roots_x = points.reshape(len(hair.curves), -1, 3)[:, 0, 0]
+    cuff = next(
+        sheet
+        for layer, side, sheet in cuff_sheets(drape, depth_m)
+        if (layer, side) == ("Lining", "left")
+    )
+    edge_x = cuff.positions[cuff.rim_distance < 1e-9, 0]
+    assert np.ptp(edge_x) < 0.004  # the edge is even
+    assert -0.002 < roots_x.max() - edge_x.mean() < 0.0165
 
 
 def test_names_of_sizes_are_what_a_shop_asks_for() -> None:

@@ -14,13 +14,14 @@ pytest.importorskip("bpy")
 from napfold.blender_addon.scene.pile import grow, pile_style, room_over
 from napfold.blender_addon.scene.surface import Sheet
 from napfold.core.cloth import library
+from napfold.core.mannequin.supports import Support
 from napfold.core.nap import NapDown
 
 from .flat_cloth import grid, level_sheet
 
 pytestmark = pytest.mark.addon
 
-PILE_KINDS = ("curly pile", "flannel fleece", "velour knit", "medium fleece")
+PILE_KINDS = ("curly pile", "flannel fleece", "velour knit", "medium fleece", "microfleece")
 
 
 class TestPile:
@@ -64,6 +65,50 @@ class TestPile:
         assert np.quantile(height[low], 0.9) < 1.5 * 0.006  # with its ruffle
         assert np.median(height[low]) == pytest.approx(0.006, abs=0.0015)
         assert np.median(grow(one, style, **how).points[..., 2].max(axis=1)) > 0.013
+
+    def test_pile_lies_flat_on_what_it_rests_on_and_stands_elsewhere(self) -> None:
+        """Pile downwards, 4 mm over a bed under its left half; pile upwards the bed does not count."""
+        level = level_sheet(0.01)
+        down = replace(
+            level,
+            positions=level.positions + np.array([0.0, 0.0, 0.504]),
+            normals=-level.normals,
+            triangles=level.triangles[:, ::-1],
+        )
+        bed = Support(
+            name="bed",
+            centre=np.array([-0.5, 0.0, 0.25]),
+            rotation=np.eye(3),
+            half_size_m=np.array([0.5, 1.0, 0.25]),
+            edge_radius_m=0.02,
+            approach=np.array([0.0, 0.0, 1.0]),
+        )
+        style = replace(pile_style(0.02), strands_per_m2=40_000, cling=0.0, droop=0.0, ruffle=0.0)
+        how = {"pile_height_m": 0.02, "thickness_m": 0.018}
+        points = grow(down, style, **how, supports=(bed,)).points
+        depth = 0.504 - points[..., 2].min(axis=1)
+        on, off = points[:, 0, 0] < -0.03, points[:, 0, 0] > 0.03
+        assert depth[on].max() < 1.25 * 0.004  # with its bend
+        assert np.median(depth[off]) > 0.011
+        up = replace(down, normals=level.normals, triangles=level.triangles)
+        np.testing.assert_array_equal(
+            grow(up, style, **how, supports=(bed,)).points, grow(up, style, **how).points
+        )
+
+    def test_a_fleece_is_pebbled_and_hazy_and_a_microfleece_even(self) -> None:
+        """Medium fleece differs in height from place to place and has strands that stand out of it."""
+        sheet = level_sheet()
+        share, rough = {}, {}
+        for kind in ("medium fleece", "microfleece"):
+            cloth = library()[kind]
+            style = pile_style(cloth.pile_height_m, kind)
+            how = {"pile_height_m": cloth.pile_height_m, "thickness_m": cloth.thickness_m}
+            top = grow(sheet, style, **how).points[..., 2].max(axis=1)
+            share[kind] = (top > 1.2 * cloth.pile_height_m).mean()
+            rough[kind] = top.std() / top.mean()
+        assert share["medium fleece"] > 0.05
+        assert share["microfleece"] == 0.0
+        assert rough["medium fleece"] > 3 * rough["microfleece"]
 
     @pytest.mark.parametrize("nap", NapDown)
     @pytest.mark.parametrize("pile_height_m", [0.003, 0.010, 0.045])
@@ -143,7 +188,7 @@ class TestPile:
             assert (np.diff(values) > 0).all()
 
     def test_kinds_of_one_height_are_told_apart(self) -> None:
-        # all four stand in the library with a pile of 1 to 7 mm
+        # all five stand in the library with a pile of 1 to 7 mm
         made = [pile_style(0.004, kind) for kind in PILE_KINDS]
         assert len({pile_style(0.004), *made}) == len(PILE_KINDS) + 1
         assert set(PILE_KINDS) <= set(library())
