@@ -12,6 +12,7 @@ from .allowances import Allowances
 
 __all__ = [
     "NECK_FOLD",
+    "SHOULDER_MIDDLE",
     "Notch",
     "arrows",
     "folds",
@@ -23,7 +24,7 @@ __all__ = [
 
 Pieces = tuple[Piece, ...]
 LEVEL_M = 1e-9
-NECK_FOLD = "shoulder fold at the neck"
+NECK_FOLD, SHOULDER_MIDDLE = "shoulder fold at the neck", "middle of the shoulder"
 OPENING_STEP_M = 0.002
 """Places on a curved hem lie so close that straight lines between them stay on it."""
 
@@ -52,14 +53,13 @@ def arrows(cut: Cut, name: str) -> dict[str, Line]:
 
 
 def middle_m(neck: Pieces, *, front: bool) -> float:
-    """Where a neck's cut line crosses the centre line."""
+    """Where a neck's cut line crosses the centre line, or begins on it."""
     points = np.concatenate([piece.place(np.linspace(0, 1, 65)) for piece in neck])
-    # a high back is all at one height, but for rounding
-    mean = points[:, 1].mean()
-    on_half = points[:, 1] <= mean + LEVEL_M if front else points[:, 1] >= mean - LEVEL_M
-    near = points[on_half]
-    near = near[np.argsort(np.abs(near[:, 0]))[:2]]
-    return float(near[:, 1].min() if front else near[:, 1].max())
+    (x1, v1), (x2, v2) = points[:-1].T, points[1:].T
+    met = (np.minimum(x1, x2) <= LEVEL_M) & (np.maximum(x1, x2) >= -LEVEL_M) & (x1 != x2)
+    share = np.clip(x1[met] / (x1[met] - x2[met]), 0.0, 1.0)
+    crossed = v1[met] + share * (v2[met] - v1[met])
+    return float(crossed.min() if front else crossed.max())
 
 
 def folds(cut: Cut, allowances: Allowances, name: str, neck: Pieces) -> Iterator[tuple[str, Line]]:
@@ -87,8 +87,13 @@ def folds(cut: Cut, allowances: Allowances, name: str, neck: Pieces) -> Iterator
                 yield "cuff fold", Line(start=(sign * fold_m, low), end=(sign * fold_m, high))
 
 
-def notches(cut: Cut, name: str, marks: Mapping[str, Pieces], neck: Pieces) -> Iterator[Notch]:
-    """Snips where layers meet: on folds, at the middle of back and shoulders, where curves begin."""
+def notches(
+    cut: Cut, name: str, marks: Mapping[str, Pieces], sewn: Mapping[str, Pieces], neck: Pieces
+) -> Iterator[Notch]:
+    """Snips where layers meet: on folds, at the middle of back and shoulders, where curves begin.
+
+    ``marks`` and ``sewn`` are the cut lines and the stitch lines of the edges.
+    """
     if name in ("layer", "back"):
         yield Notch(at=(0.0, cut.back_m), towards=(0.0, -1.0), name="centre back")
         yield Notch(
@@ -105,7 +110,8 @@ def notches(cut: Cut, name: str, marks: Mapping[str, Pieces], neck: Pieces) -> I
             yield Notch(at=(x, 0.0), towards=(math.copysign(1.0, x), 0.0), name=NECK_FOLD)
     for edge, chain in marks.items():
         if edge.startswith("shoulder"):
-            yield _snip(chain, 0.5, "middle of the shoulder")
+            # front and back are cut off unlike at the neck: the middle is that of the seam
+            yield _snip(chain, _beside_the_middle(chain, sewn[edge]), SHOULDER_MIDDLE)
         if edge.startswith("underarm"):
             yield from _corner_notches(cut, chain)
             if cut.side_split_m:
@@ -170,6 +176,14 @@ def _corner_notches(cut: Cut, chain: Pieces) -> Iterator[Notch]:
         yield Notch(
             at=at, towards=towards, name=names[0] if abs(along[1]) > abs(along[0]) else names[1]
         )
+
+
+def _beside_the_middle(chain: Pieces, seam: Pieces) -> float:
+    """The share of a straight cut edge that lies square beside the middle of its seam."""
+    (cut,), (sewn,) = chain, seam
+    middle, along = sewn.place(np.array([0.5]))[0], cut.directions[0]
+    reach_m = np.dot(middle - np.array(cut.start), np.array(along))
+    return float(reach_m / cut.length_m)
 
 
 def _snip(chain: Pieces, share: float, name: str) -> Notch:

@@ -197,14 +197,15 @@ def _part(
     if hole and cut.front is not Front.CLOSED:
         slit = Line(start=(0.0, -cut.front_m), end=(0.0, middle_m(neck, front=True)))
     marks = dict(zip((edge for edge, _ in loop), cuts, strict=True))
+    stitch = _stitch(pattern, allowances, loop, whole=bool(hole))
     return Part(
         name=name,
         cut=MappingProxyType(marks),
         neck=neck,
         front=slit,
-        stitch=_stitch(pattern, allowances, loop, whole=bool(hole)),
+        stitch=stitch,
         notches=(
-            *notches(cut, name, marks, neck),
+            *notches(cut, name, marks, stitch, neck),
             *front_notches(marks, slit),
             *opening_notches(marks, opening_m),
         ),
