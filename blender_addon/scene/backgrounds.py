@@ -7,7 +7,7 @@ import numpy as np
 from ...core.arrays import FloatArray
 from ..compat import node_tree
 from .bridge import put_mesh
-from .materials import BACKDROP_CENTRE, Colour, backdrop_material, linear
+from .materials import BACKDROP_CENTRE, Colour, backdrop_material, keep_from_lamps, linear
 
 __all__ = ["even_material", "put_background"]
 
@@ -70,6 +70,7 @@ def even_material(name: str, colour: Colour, strength: float = 1.0) -> bpy.types
     shine.inputs["Strength"].default_value = strength
     output = tree.nodes.new("ShaderNodeOutputMaterial")
     tree.links.new(shine.outputs["Emission"], output.inputs["Surface"])
+    keep_from_lamps(material)
     return material
 
 
@@ -130,6 +131,7 @@ def _floor_material(colour: Colour, scale: float, strength: float) -> bpy.types.
     links.new(near.outputs["Shader"], mixed.inputs[2])
     output = nodes.new("ShaderNodeOutputMaterial")
     links.new(mixed.outputs["Shader"], output.inputs["Surface"])
+    keep_from_lamps(material)
     return material
 
 

@@ -13,6 +13,7 @@ __all__ = [
     "backdrop_material",
     "furniture_material",
     "ground_material",
+    "keep_from_lamps",
     "mannequin_material",
     "pile_material",
     "set_colour",
@@ -103,7 +104,16 @@ def backdrop_material(radius_m: float) -> bpy.types.Material:
     links.new(ramp.outputs["Color"], shine.inputs["Color"])
     output = nodes.new("ShaderNodeOutputMaterial")
     links.new(shine.outputs["Emission"], output.inputs["Surface"])
+    keep_from_lamps(material)
     return material
+
+
+def keep_from_lamps(material: bpy.types.Material) -> None:
+    """Have Cycles find what shines so only where a ray meets it.
+
+    Aimed at like a lamp it would take samples from the lamps, and noise is left on what these light.
+    """
+    material.cycles.emission_sampling = "NONE"
 
 
 def ground_material(name: str, colour: Colour) -> bpy.types.Material:

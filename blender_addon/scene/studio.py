@@ -168,7 +168,7 @@ def prepare_render(scene: bpy.types.Scene, *, samples: int = SAMPLES, quick: boo
 def render_by_eevee(scene: bpy.types.Scene) -> None:
     """Have a scene that was prepared for Cycles rendered by EEVEE, quick on a graphics processor.
 
-    Seen so, pile throws no light back on itself and shadows are grainier; colours stay the same.
+    Pile then loses no light between its strands, so that long pile looks paler, and shadows are grainier.
     """
     scene.render.engine = eevee()
     scene.eevee.taa_render_samples = EEVEE_SAMPLES

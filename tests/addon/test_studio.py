@@ -8,6 +8,7 @@ bpy = pytest.importorskip("bpy")
 
 from bpy_extras.object_utils import world_to_camera_view  # noqa: E402
 from napfold.blender_addon.scene import bridge, materials, studio  # noqa: E402
+from napfold.core.pictures.choice import BACKGROUNDS  # noqa: E402
 from napfold.core.pictures.framing import camera_for  # noqa: E402
 from napfold.core.pictures.shots import SHOTS  # noqa: E402
 
@@ -100,6 +101,22 @@ class TestStudio:
             bpy.context.view_layer.update()
             ways.append(np.array(key.matrix_world.translation)[:2])
         np.testing.assert_allclose(ways[0], -ways[1], atol=1e-5)
+
+    @pytest.mark.parametrize("background", BACKGROUNDS)
+    def test_what_shines_behind_takes_no_samples_from_the_lamps(
+        self, stage: "bpy.types.Scene", background: str
+    ) -> None:
+        """Else noise of the lamps is left on head and hands, white on white."""
+        before = set(bpy.data.materials)
+        low, high = np.array([-0.3, -0.3, 0.0]), np.array([0.3, 0.3, 1.7])
+        studio.build_studio(stage, low, high, background=background, floor=True)
+        shining = [
+            one
+            for one in set(bpy.data.materials) - before
+            if any(node.type == "EMISSION" for node in one.node_tree.nodes)
+        ]
+        assert bool(shining) == (background not in ("transparent", "room"))
+        assert {one.cycles.emission_sampling for one in shining} <= {"NONE"}
 
     def test_colours_are_linear_for_shaders(self) -> None:
         assert materials.linear((0.0, 1.0, 0.5)) == pytest.approx(
