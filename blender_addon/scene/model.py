@@ -24,9 +24,9 @@ from .pile import pile_style, standing_share
 from .pile_tile import PileTile, pile_tile, printed_tile, shade_of
 from .prints import LINING, place_of
 from .shells import shells
-from .surface import Sheet, draw_layers
+from .surface import Sheet
 from .turned_back import cuff_sheets
-from .wrap import LEAST_PILE_M, put_body
+from .wrap import LEAST_PILE_M, drawn, put_body
 
 __all__ = ["make_models", "put_model", "write_model"]
 
@@ -86,20 +86,10 @@ def write_model(drape: Drape, model: Model, scene: bpy.types.Scene) -> Iterator[
 def put_model(drape: Drape, model: Model, collection: bpy.types.Collection, pictures: Path) -> None:
     """Put the wrap of a model into ``collection``, and the pictures of its pile into a folder."""
     job = read_job_text(model.wrap.job_text, NO_PATH)
-    panel, cloths = drape.panel, (job.outer_cloth, job.lining_cloth)
-    fineness = FINEST if len(panel.flat) * 4**FINEST * 2 <= MOST_VERTICES else 0
-    sheets = draw_layers(
-        panel.spread,
-        panel.triangles,
-        panel.seam_pairs,
-        panel.rim,
-        drape.outer,
-        drape.lining,
-        thickness_outer_m=cloths[0].thickness_m,
-        thickness_lining_m=cloths[1].thickness_m,
-        rounds=fineness,
-    )
+    cloths = (job.outer_cloth, job.lining_cloth)
+    fineness = FINEST if len(drape.panel.flat) * 4**FINEST * 2 <= MOST_VERTICES else 0
     drape = replace(drape, outer_cloth=cloths[0], lining_cloth=cloths[1])
+    sheets = drawn(drape, rounds=fineness)
     coats = {
         name: _coat(name, cloth, pictures) for name, cloth in zip(MOST_SHELLS, cloths, strict=True)
     }

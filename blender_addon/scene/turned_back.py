@@ -16,8 +16,8 @@ import numpy as np
 from ...core.arrays import BoolArray, FloatArray, IntArray
 from ...core.drape import Drape
 from ...core.nap import NapDown
-from .surface import Sheet, draw_layers, stretch_frames
-from .wrap import put_layer
+from .surface import Sheet, stretch_frames
+from .wrap import drawn, put_layer
 
 __all__ = ["covered_by_cuff_m", "cuff_sheets", "cuffs_turned_back", "fronts_turned_back"]
 
@@ -179,18 +179,7 @@ def cuff_sheets(
     ``rounds`` is how often every edge is halved.
     """
     panel = drape.panel
-    outer, lining = draw_layers(
-        panel.spread,
-        panel.triangles,
-        panel.seam_pairs,
-        panel.rim,
-        drape.outer,
-        drape.lining,
-        thickness_outer_m=drape.outer_cloth.thickness_m,
-        thickness_lining_m=drape.lining_cloth.thickness_m,
-        rounds=rounds,
-    )
-    middle = _middle_of(outer, lining)
+    middle = _middle_of(*drawn(drape, rounds=rounds))
     wrist_m = float(panel.spread[panel.edges["sleeve_end_left"], 0].max())
     for name, sign in SIDES.items():
         from_end_m = wrist_m - sign * middle.flat[:, 0]

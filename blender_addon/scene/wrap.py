@@ -28,7 +28,7 @@ from .pile import grow, pile_style
 from .prints import LINING, place_of, print_image
 from .surface import Sheet, draw_layers
 
-__all__ = ["put_body", "put_layer", "put_layers", "put_wrap"]
+__all__ = ["drawn", "put_body", "put_layer", "put_layers", "put_wrap"]
 
 LEAST_PILE_M = 0.0005
 CUFF_EDGE_M = 0.004
@@ -88,17 +88,7 @@ def put_layers(
     no pile grows on the outer nearer than ``covered_m`` to the end of a sleeve, where a cuff lies on it;
     ``strand_share`` thins the strands out, for a first look.
     """
-    panel = drape.panel
-    outer, lining = draw_layers(
-        panel.spread,
-        panel.triangles,
-        panel.seam_pairs,
-        panel.rim,
-        drape.outer,
-        drape.lining,
-        thickness_outer_m=drape.outer_cloth.thickness_m,
-        thickness_lining_m=drape.lining_cloth.thickness_m,
-    )
+    outer, lining = drawn(drape)
     if arranged is not None:
         outer, lining = arranged(outer, lining)
     under = _under_cuffs(drape, outer, covered_m)
@@ -120,6 +110,22 @@ def put_layers(
             bald=bald,
             supports=supports,
         )
+
+
+def drawn(drape: Drape | Laid, *, rounds: int = 2) -> tuple[Sheet, Sheet]:
+    """Outer and lining of a drape as sheets; see `draw_layers`."""
+    panel = drape.panel
+    return draw_layers(
+        panel.spread,
+        panel.triangles,
+        panel.seam_pairs,
+        panel.rim,
+        drape.outer,
+        drape.lining,
+        thickness_outer_m=drape.outer_cloth.thickness_m,
+        thickness_lining_m=drape.lining_cloth.thickness_m,
+        rounds=rounds,
+    )
 
 
 def _under_cuffs(drape: Drape | Laid, outer: Sheet, covered_m: float) -> BoolArray | None:
