@@ -35,6 +35,7 @@ OPPOSED = -0.3
 """Product of unit normals below which two places face one another."""
 MOST_OPPOSITE, BLOCK = 4000, 2000
 SHORT_PILE_M, LONG_PILE_M = 0.004, 0.030
+PEBBLES = 64  # their pattern comes again after so many
 PEBBLE_SLOPE = 1.8  # of a dome's border; lit so, domes are seen from as far as the cloth's own
 
 
@@ -124,10 +125,10 @@ _FLEECE = PileStyle(
     shortest=0.6,
     ruffle=0.7,
     droop=0.0,
-    tuft_m=0.010,
+    tuft_m=0.0065,
     cling=0.3,
     root_shade=0.45,
-    softness=0.85,
+    softness=0.9,
     bends=3,
     sheen=0.0,
     pebble=0.8,
@@ -198,7 +199,7 @@ _MADE: Mapping[str, PileStyle] = MappingProxyType(
         ),
         "medium fleece": _FLEECE,
         "heavy fleece": replace(
-            _FLEECE, tuft_m=0.015, radius_m=0.00044, root_shade=0.38, stray_reach=3.5
+            _FLEECE, tuft_m=0.0095, radius_m=0.00044, root_shade=0.38, stray_reach=3.5
         ),
     }
 )
@@ -414,10 +415,27 @@ def _bend(
 
 def _tufts(flat: FloatArray, style: PileStyle, chance: np.random.Generator) -> IntArray:
     """Number (n,) of the tuft that each strand belongs to."""
-    scatter = chance.normal(0.0, 0.4 * style.tuft_m, flat.shape)
-    cell = np.floor((flat + scatter) / style.tuft_m).astype(np.int64)
+    if style.pebble:
+        cell = _pebbles(flat / style.tuft_m, chance)
+    else:  # tufts run into one another
+        scatter = chance.normal(0.0, 0.4 * style.tuft_m, flat.shape)
+        cell = np.floor((flat + scatter) / style.tuft_m).astype(np.int64)
     _, tuft = np.unique(cell[:, 0] * 1_000_003 + cell[:, 1], return_inverse=True)
     return tuft.reshape(-1)
+
+
+def _pebbles(place: FloatArray, chance: np.random.Generator) -> IntArray:
+    """The unit cell (n, 2) whose pebble, which lies anywhere in it, is nearest to each place (n, 2)."""
+    lies = chance.uniform(0.0, 1.0, (PEBBLES, PEBBLES, 2))
+    cell = np.floor(place).astype(np.int64)
+    nearest, least = cell.copy(), np.full(len(place), np.inf)
+    for step in np.ndindex(3, 3):
+        other = cell + np.array(step) - 1
+        column, row = (other % PEBBLES).T
+        far = ((other + lies[column, row] - place) ** 2).sum(axis=1)
+        closer = far < least
+        least[closer], nearest[closer] = far[closer], other[closer]
+    return nearest
 
 
 def _from_middle(flat: FloatArray, tuft: IntArray, style: PileStyle) -> FloatArray:
