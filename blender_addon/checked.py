@@ -10,6 +10,7 @@ from ..core.buying import flat_fit
 from ..core.checks import Check, State, checks
 from ..core.errors import NapfoldError
 from ..core.landing import sleeve_end_words
+from ..core.lay import widest_cut_m
 from ..core.phrases import joined
 from ..core.tape import complete
 from ..core.telling import Telling
@@ -32,7 +33,13 @@ def _failing(numbers: Numbers) -> Mapping[str, Sequence[Check]]:
     measures, _ = complete(job.tape)
     found: dict[str, list[Check]] = {}
     for check in checks(
-        measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, Telling(job.units)
+        measures,
+        job.cut,
+        job.allowances,
+        job.outer_cloth,
+        job.lining_cloth,
+        Telling(job.units),
+        widest_cut_m(job.order),
     ):
         if check.state is not State.PASS:
             found.setdefault(check.key, []).append(check)

@@ -32,7 +32,7 @@ NUMBERS: Mapping[str, str] = MappingProxyType(
         "hip, open": "{ease} more than the hip girth without the {gap} between the fronts; sitting takes up to "
         "{sitting} and more",
         "arm": "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}",
-        "depth": "{drop} deep; a one-piece sleeve asks for {kimono}, and for {least} at the least",
+        "depth": "{drop} deep; a sleeve cut in one with the body is usually {kimono} deep, and {least} at the least",
         "hand": "{sewn} round sewn, {round} inside for a hand of {hand}",
         "sleeve": "{short} short of the wrist; the width of the cloth ends the sleeve there",
         "turning": "the sleeve is {opening} round at its end; the bunched wrap goes through {needed} with patience "
@@ -40,7 +40,7 @@ NUMBERS: Mapping[str, str] = MappingProxyType(
         "neck": "{round} round for a neck base of {base}; the front opens, so the head needs no room",
         "head": "{sewn} round sewn, {round} inside for a head of {head}: a closed front goes on over it",
         "hem": "{height} over the floor, {landing}; {stride}",
-        "stride": "{round} round inside at {height} over the floor; a step of {step} asks for {needed} "
+        "stride": "{round} round inside at {height} over the floor; a step of {step} takes {needed} "
         "there",
         "edge to edge": "the open front leaves the stride free",
         "overlapping": "the overlapping fronts part for the stride",
@@ -53,6 +53,8 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
         "make": "make cut.{key} {value}",
         "depth": "make cut.sleeve_drop {value}, or take the hem's rise when reaching",
         "sleeve": "make cut.cloth_width {value}, or take the sleeves as short as that",
+        "sleeve, most": "make cut.cloth_width {value}, the most that these cloths give, or choose wider ones",
+        "sleeve, none": "take the sleeves as short as that, or choose wider cloths: these give no more",
         "turning": "leave {gap} of the back hem open for turning, and close it by hand",
         "turning slowly": "take time over it, a hand's breadth after the other",
         "neck": "make cut.neck_width {value}, or cut.neck_front_depth larger",

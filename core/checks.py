@@ -82,9 +82,10 @@ def checks(
     outer: Cloth,
     lining: Cloth,
     tell: Telling,
+    widest_m: float = math.inf,
 ) -> tuple[Check, ...]:
-    """All checks of a cut on a wearer."""
-    asked = _Asked(measures, cut, allowances, outer, lining, tell)
+    """All checks of a cut on a wearer; ``widest_m`` is the usable width of the narrower cloth."""
+    asked = _Asked(measures, cut, allowances, outer, lining, tell, widest_m)
     return tuple(asked.found())
 
 
@@ -99,7 +100,9 @@ class _Asked:
         outer: Cloth,
         lining: Cloth,
         tell: Telling,
+        widest_m: float,
     ) -> None:
+        self._widest_m = widest_m
         self._measures, self._cut, self._allowances = measures, cut, allowances
         self._outer, self._lining, self._tell = outer, lining, tell
         self._fit = flat_fit(measures, cut, allowances, lining.thickness_m)
@@ -230,15 +233,21 @@ class _Asked:
 
     def _sleeve(self) -> Check:
         """A sleeve end far up the forearm: the cloth is narrower than the wearer's reach."""
-        short_m = -self._fit.past_wrist_m
+        short_m, step_m = -self._fit.past_wrist_m, NICE_M[self._tell.units]
+        wide_m = self._rounded_up_m(self._cut.cloth_width_m + 2 * short_m)
+        # rounded down: no more can be cut
+        most_m = wide_m
+        if self._widest_m < wide_m:
+            most_m = step_m * math.floor(self._widest_m / step_m + 1e-9)
+        remedy = "sleeve" if most_m == wide_m else "sleeve, most"
+        if most_m < self._cut.cloth_width_m + step_m:
+            remedy = "sleeve, none"
         return self._check(
             "sleeve",
             "cloth_width",
             State.TIGHT,
             {"short": short_m},
-            phrase(
-                REMEDIES["sleeve"], value=self._rounded_up(self._cut.cloth_width_m + 2 * short_m)
-            ),
+            phrase(REMEDIES[remedy], value=self._tell.chosen(most_m)),
         )
 
     def _turning(self) -> Check:
@@ -358,8 +367,11 @@ class _Asked:
 
     def _rounded_up(self, value_m: float) -> str:
         """A length that is no less than this, in round numbers of the reader's units."""
+        return self._tell.chosen(self._rounded_up_m(value_m))
+
+    def _rounded_up_m(self, value_m: float) -> float:
         step_m = NICE_M[self._tell.units]
-        return self._tell.chosen(step_m * math.ceil(value_m / step_m - 1e-9))
+        return step_m * math.ceil(value_m / step_m - 1e-9)
 
 
 def _state(value_m: float, passes_m: float, tight_m: float) -> State:

@@ -26,14 +26,14 @@ SHOWN_M = 0.0025
 def certainty(outcome: Outcome, tell: Telling) -> str:
     """How sure hem and sleeve are, as far as the cloths go, and which test would help."""
     told = outcome.range
-    hem = _told(told.hem, tell, draped=told.draped)
-    parts = [
-        phrase("hem {hem} over the floor: {test}", hem=hem, test=_remedy(outcome, "hem")),
-    ]
+    height = phrase("{height} over the floor", height=tell.length(told.hem.value_m))
+    hem = _told(height, told.hem, tell, draped=told.draped)
+    parts = [phrase("hem {hem}: {test}", hem=hem, test=_remedy(outcome, "hem"))]
     if told.sleeve is not None:
         low, high = sleeve_class(told.sleeve.low_m), sleeve_class(told.sleeve.high_m)
         wide = low != high and told.sleeve.width_m > MATTERS_M
-        room = _told(told.sleeve, tell, draped=told.draped)
+        value = tell.length(told.sleeve.value_m)
+        room = _told(value, told.sleeve, tell, draped=told.draped)
         test = _remedy(outcome, "sleeve")
         between = phrase("{room}, between “{low}” and “{high}”", room=room, low=low, high=high)
         room = between if wide else room
@@ -44,8 +44,8 @@ def certainty(outcome: Outcome, tell: Telling) -> str:
     return phrase("an estimate, as far as the cloths go: {ranges}", ranges=words)
 
 
-def _told(span: Span, tell: Telling, *, draped: bool) -> str:
-    value = tell.length(span.value_m)
+def _told(value: str, span: Span, tell: Telling, *, draped: bool) -> str:
+    """A value in words with how far it may be off."""
     if draped:
         return joined(", ", (value, tell.between(span.low_m, span.high_m)))
     half = tell.length(max(span.width_m / 2, 0.005))

@@ -9,13 +9,14 @@ Coordinates are the pattern's, in metres.
 """
 
 from .allowances import EDGES, Allowances, finished_cut
-from .marks import NECK_FOLD, Notch, middle_m
+from .marks import NECK_FOLD, SHOULDER_MIDDLE, Notch, middle_m
 from .parts import CutLine, Part, build_cut_line
 from .under_arm import UnderArm, under_arm
 
 __all__ = [
     "EDGES",
     "NECK_FOLD",
+    "SHOULDER_MIDDLE",
     "Allowances",
     "CutLine",
     "Notch",

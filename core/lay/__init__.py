@@ -2,7 +2,7 @@
 """The lay: what is cut, placed on the bought cloth; how much to buy, what is left over."""
 
 from .choice import MOST_REPEAT_M, Extra, Kind, LayChoice, Nap
-from .laying import Bolt, Lay, Layer, Order, Placed, lay_orders, usable_width_m
+from .laying import Bolt, Lay, Layer, Order, Placed, lay_orders, usable_width_m, widest_cut_m
 from .offcuts import Corner, Offcut
 from .pieces import sized
 
@@ -22,4 +22,5 @@ __all__ = [
     "lay_orders",
     "sized",
     "usable_width_m",
+    "widest_cut_m",
 ]

@@ -40,6 +40,7 @@ class Extra:
     ``any_grain`` allows it to lie crosswise, where the nap may point either way; ``layer`` is the
     layer from whose cloth it is cut. ``neck_edge_m`` is the lower edge of a hood, allowances included:
     it follows from the neck that the hood is sewn to, and the hood is shaped from there to its width.
+    ``neck_back_m`` is how far from its back seam that edge meets the shoulder.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Extra:
     any_grain: bool = False
     kind: Kind = Kind.PLAIN
     neck_edge_m: float | None = None
+    neck_back_m: float = 0.0
 
     def __post_init__(self) -> None:
         for side in ("width", "length"):

@@ -23,7 +23,17 @@ from .offcuts import LEAST_SIDE_M, Corner, Offcut, corner_of
 from .packing import Box, Ground, put
 from .words import ACROSS, BETWEEN, CORNER, END, LAYERS, MIRROR_IMAGE, MIRRORED, PARTS, STRIP
 
-__all__ = ["SHOP_STEP_M", "Bolt", "Lay", "Layer", "Order", "Placed", "lay_orders", "usable_width_m"]
+__all__ = [
+    "SHOP_STEP_M",
+    "Bolt",
+    "Lay",
+    "Layer",
+    "Order",
+    "Placed",
+    "lay_orders",
+    "usable_width_m",
+    "widest_cut_m",
+]
 
 SAME_M = 1e-6
 SHOP_STEP_M: dict[UnitSystem, float] = {"cm": 0.10, "in": 0.1143}
@@ -198,6 +208,12 @@ def usable_width_m(cloth: Cloth, rules: LayChoice) -> float:
     """Width of a bolt between its margins, as it lies when it is cut, metres."""
     _, across = _shrinkage(cloth, rules)
     return (cloth.bolt_width_m - 2 * rules.selvedge_m) * (1 - across)
+
+
+def widest_cut_m(order: Order) -> float:
+    """The widest layer that both cloths of an order give, metres."""
+    cloths = (order.outer.cloth(), order.lining.cloth())
+    return min(usable_width_m(cloth, order.choice) for cloth in cloths)
 
 
 def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bolt:

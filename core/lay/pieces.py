@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from ..cut_line import Allowances, build_cut_line, finished_cut
 from ..errors import InputError
-from ..pattern import Cut, build_pattern
+from ..pattern import Cut, Piece, build_pattern
 from ..tape import CHILD_HEIGHT_M, Measures
 from .choice import Extra, Kind
 
@@ -24,6 +24,7 @@ HOOD_FACE_M = 0.0254
 COLLAR_STAND_M, CUFF_DEPTH_M, BELT_WIDTH_M = 0.05, 0.08, 0.05
 BELT_ENDS_M = 0.90
 SQUARE_M = 0.20
+SAME_M = 1e-6
 ROUNDINGS_M = {Kind.POCKET: 0.03, Kind.HOOD: 0.10}
 """Radius of a pocket's lower corners, and of a hood's upper back one."""
 
@@ -55,8 +56,11 @@ def sized(extra: Extra, cut: Cut, allowances: Allowances, measures: Measures) ->
     usual_m = _size_m(extra.kind, cut, allowances, measures)
     width_m = usual_m[0] if extra.width_m is None else extra.width_m
     length_m = usual_m[1] if extra.length_m is None else extra.length_m
-    edge_m = min(_hood_edge_m(cut, allowances), width_m) if extra.kind is Kind.HOOD else None
-    return replace(extra, width_m=width_m, length_m=length_m, neck_edge_m=edge_m)
+    sides = replace(extra, width_m=width_m, length_m=length_m)
+    if extra.kind is not Kind.HOOD:
+        return sides
+    edge_m = min(_hood_edge_m(cut, allowances), width_m)
+    return replace(sides, neck_edge_m=edge_m, neck_back_m=_back_neck_m(cut, allowances))
 
 
 def _size_m(
@@ -97,8 +101,21 @@ def _size_m(
 
 def sewn_neck_m(cut: Cut, allowances: Allowances) -> float:
     """The neck's stitch line, from one sewn front edge to the other where the front is open, metres."""
-    stitch = build_cut_line(build_pattern(cut), allowances).stitch["neck"]
-    return math.fsum(piece.length_m for piece in stitch)
+    return math.fsum(piece.length_m for piece in _neck_seam(cut, allowances))
+
+
+def _back_neck_m(cut: Cut, allowances: Allowances) -> float:
+    """The neck's stitch line from centre back to a shoulder, metres."""
+    behind = (
+        piece
+        for piece in _neck_seam(cut, allowances)
+        if min(piece.start[1], piece.end[1]) > -SAME_M
+    )
+    return math.fsum(piece.length_m for piece in behind) / 2
+
+
+def _neck_seam(cut: Cut, allowances: Allowances) -> tuple[Piece, ...]:
+    return build_cut_line(build_pattern(cut), allowances).stitch["neck"]
 
 
 def _hood_edge_m(cut: Cut, allowances: Allowances) -> float:

@@ -1,7 +1,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """One garment with all that its pictures are drawn from: its cut, its lines, its outlines."""
 
-from ..cut_line import Allowances, CutLine, Part, build_cut_line, under_arm
+import math
+
+from ..cut_line import SHOULDER_MIDDLE, Allowances, CutLine, Part, build_cut_line, under_arm
 from ..pattern import Cut, Front, Line, Piece, Point, Shoulder, build_pattern, fitted
 from ..telling import Telling
 from .drawing import points_m
@@ -42,6 +44,18 @@ class Garment:
     def slit(self) -> Line | None:
         """The cut down the centre front of a whole layer."""
         return self.mark.parts[0].front
+
+    @property
+    def shoulder_notch_m(self) -> float:
+        """From the sleeve end to the notch in the middle of a shoulder seam, along the cut edge; else 0."""
+        notches = self.mark.parts[0].notches
+        at = next(
+            (one.at for one in notches if one.name == SHOULDER_MIDDLE and one.at[0] > 0), None
+        )
+        if at is None:
+            return 0.0
+        (edge,) = self.mark.parts[0].cut["shoulder_back_left"]
+        return math.dist(at, max(edge.start, edge.end))
 
     @property
     def inner_m(self) -> float:

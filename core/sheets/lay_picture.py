@@ -1,14 +1,17 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The picture of a bolt with all that is cut from it."""
 
-from ..lay import Bolt, Layer, Placed
+from ..cut_line import Part
+from ..lay import Bolt, Extra, Layer, Placed
 from ..lay.packing import Box
+from ..lay.words import MIRROR_IMAGE
 from ..nap import NapDown
 from ..paper import text_width_mm
 from ..telling import Telling
-from .drawing import points_mm
+from .drawing import points_m
 from .flow import Picture
 from .picture_words import PICTURE
+from .piece_templates import piece_outline
 from .sketch import CLOTH_INK, Sketch, rectangle
 
 __all__ = ["bolt_picture"]
@@ -29,11 +32,12 @@ def bolt_picture(
     sketch = Sketch(scale, -room / scale, bolt.usable_width_m + room / scale, text_mm)
     rectangle(sketch, 0.0, 0.0, washed_m, bolt.usable_width_m, width_mm=0.15)
     for piece in bolt.whole:
-        _piece(sketch, piece, tell)
+        if isinstance(piece.source, Layer):
+            _layer(sketch, piece.box, piece.source.mark, tell)
     # names over all lines, those of small pieces too
     for number, piece in enumerate(bolt.placed, first):
-        if piece.corner_of is not None:
-            rectangle(sketch, *_lying(piece.box), width_mm=0.4, fill=CLOTH_INK)
+        if isinstance(piece.source, Extra):
+            _small(sketch, piece, piece.source, nap)
         _name(sketch, piece, number)
     sketch.along(0.0, bolt.usable_width_m, 0.0, tell.chosen(bolt.usable_width_m), off_mm=-5.0)
     sketch.across(
@@ -66,21 +70,31 @@ def _lying(box: Box) -> tuple[float, float, float, float]:
     return box.y_m, box.x_m, box.length_m, box.width_m
 
 
-def _piece(sketch: Sketch, piece: Placed, tell: Telling) -> None:
-    """A piece that lies on the bolt itself."""
-    box = piece.box
+def _layer(sketch: Sketch, box: Box, mark: Part, tell: Telling) -> None:
+    """A part of a layer in the rectangle from which it is cut."""
     rectangle(sketch, *_lying(box), fill=CLOTH_INK)
-    if isinstance(piece.source, Layer):
-        mark = piece.source.mark
-        left_m, _, low_m, _ = mark.bounds_m
-        for line in (mark.outline, *((mark.neck,) if mark.whole else ())):
-            points = [(x / 1000 - left_m, v / 1000 - low_m) for x, v in points_mm(line)]
-            sketch.line([(box.y_m + v, box.x_m + x) for x, v in points], width_mm=0.25)
-        if mark.whole:
-            fold = [(box.y_m - low_m, box.x_m), (box.y_m - low_m, box.right_m)]
-            sketch.line(fold, width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
-    if isinstance(piece.source, Layer) and box.x_m < SAME_M:
+    left_m, _, low_m, _ = mark.bounds_m
+    for line in (mark.outline, *((mark.neck,) if mark.whole else ())):
+        points = [(x - left_m, v - low_m) for x, v in points_m(line)]
+        sketch.line([(box.y_m + v, box.x_m + x) for x, v in points], width_mm=0.25)
+    if mark.whole:
+        fold = [(box.y_m - low_m, box.x_m), (box.y_m - low_m, box.right_m)]
+        sketch.line(fold, width_mm=0.25, dashes_mm=(5, 1.5, 1, 1.5))
+    if box.x_m < SAME_M:
         sketch.across(box.y_m, box.top_m, box.x_m, tell.chosen(box.length_m), off_mm=6.0)
+
+
+def _small(sketch: Sketch, piece: Placed, extra: Extra, nap: NapDown) -> None:
+    """A small piece in its outline, its nap with that of the cloth; a mirrored one turned over."""
+    box = piece.box
+    along = 1 if nap is NapDown.IN_FRONT else -1
+    across = -along if piece.name.startswith(MIRROR_IMAGE.format(name=extra.name)) else along
+    points = [(across * x, along * v) for x, v in points_m(piece_outline(extra))]
+    if piece.turn_degrees:
+        points = [(-v, x) for x, v in points]
+    left_m, low_m = min(x for x, _ in points), min(v for _, v in points)
+    lying = [(box.y_m + v - low_m, box.x_m + x - left_m) for x, v in points]
+    sketch.line(lying, closed=True, width_mm=0.4, fill=CLOTH_INK)
 
 
 def _name(sketch: Sketch, piece: Placed, number: int) -> None:

@@ -4,7 +4,7 @@
 from .flow import Picture
 from .garment import Garment
 from .picture_words import LEGEND, PICTURE
-from .sketch import CLOTH_INK, Sketch, rectangle
+from .sketch import CLOTH_INK, RIGHT_SIDE_INK, Sketch, rectangle
 
 __all__ = ["legend"]
 
@@ -13,7 +13,7 @@ SAMPLE_MM, ROW_MM, MARGIN_MM = 14.0, 7.0, 2.5
 
 
 def legend(garment: Garment) -> Picture:
-    """Two rows of samples, drawn as the pictures draw them."""
+    """Rows of samples, drawn as the pictures draw them."""
     rows = -(-len(LEGEND) // COLUMNS)
     sketch = Sketch(1.0, 0.0, 0.0, garment.text_mm)
     height_mm = rows * ROW_MM + 2 * MARGIN_MM
@@ -45,3 +45,5 @@ def _sample(sketch: Sketch, kind: str, left: float, at: float) -> None:
             sketch.arrow(ends[0], ends[1])
         case "cloth":
             rectangle(sketch, left, at - 2.0, SAMPLE_MM, 4.0, fill=CLOTH_INK, width_mm=0.2)
+        case "right side":
+            rectangle(sketch, left, at - 2.0, SAMPLE_MM, 4.0, fill=RIGHT_SIDE_INK, width_mm=0.2)

@@ -53,9 +53,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "unpriced": "no price stated",
         "incomplete": "Without the cloth whose price is not stated.",
         "checks": "Checks before you cut (by flat measures: estimates)",
-        "doubt too small": "Do not cut yet: {name}, {state}: {numbers} (estimate). What would mend it: "
+        "doubt too small": "Do not cut yet: {name} ({state}). {numbers} (estimate). What would mend it: "
         "{remedy}.",
-        "doubt tight": "Before you cut: {name}, {state}: {numbers} (estimate). What would mend it: "
+        "doubt tight": "Before you cut, think of this: {name} ({state}). {numbers} (estimate). What would mend it: "
         "{remedy}.",
         "lengths": "One length, one and a half, or two (by flat measures: estimates)",
         "wish": "For what you wish (by flat measures: estimates)",
@@ -96,10 +96,12 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "count short": "both plies at once, on both sides",
         "corner round": "Lay the corner template into that angle, its full line on both lines. The curve "
         "begins {begin_fold} from the {shoulder_line} on the side line and {begin_side} from the sleeve "
-        "end on the underarm line (dots). Radius of the curve to cut: {radius}.",
+        "end on the underarm line (dots){square_to}. Radius of the curve to cut: {radius}.",
         "corner diagonal": "The corner is cut off straight: mark {begin_fold} from the {shoulder_line} on "
-        "the side line and {begin_side} from the sleeve end on the underarm line (dots), and join the "
+        "the side line and {begin_side} from the sleeve end on the underarm line (dots){square_to}, and join the "
         "two, or lay the corner template on both lines.",
+        "square to": "; both are measured straight across the cloth, square to the {shoulder_line} and to the sleeve end, "
+        "not along the slanting lines",
         "corner square": "The corner stays sharp: cut exactly to the point and no farther.",
         "shoulder line fold": "fold",
         "shoulder line seam": "shoulder line",
@@ -131,16 +133,34 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "left end down in front": "to which the arrows point",
         "left end down behind": "from which the arrows point",
         "in corners": "A piece from a corner is measured on that layer alone: from the layer's own left end and "
-        "lower edge, as it lies in the picture of the cloth. Chalk it there, its arrow with the nap, before the corner "
-        "falls.",
+        "lower edge, as it lies in the picture of the cloth.",
+        "corner pieces out": " Cut the small pieces that are chalked in the corners out of what has fallen.",
+        "snip folded": "Before you open it snip through both plies, {notch} deep, into the allowance only: {places}.",
+        "each ply folded": "each of its plies",
+        "each ply": "it",
+        "sleeve plies": "{parts}, of the outer layer and of the lining",
+        "sleeve plies layer": "the front half and on through to the back half",
+        "sleeve plies parts": "the back and on both fronts",
+        "sleeve plies closed": "the back and on the front",
         "width all": "{width}",
         "width of": "{piece} {width}",
         "pace cm": "half metre",
         "pace in": "half yard",
         "nap runs": "{front} in front and {back} behind",
-        "topstitched open": "hem, fronts, neck",
-        "topstitched closed": "hem, neck",
+        "topstitched open": "hem, fronts",
+        "topstitched closed": "hem",
+        "topstitched splits": ", side splits",
+        "topstitched neck": ", neck",
         "topstitched ends": " and sleeve ends",
+        "topstitched below": " The seam at the neck is no edge: lay the {piece} up, the allowances down into the wrap, and "
+        "topstitch the wrap below the seam, {topstitch} from it.",
+        "split bar": " Across the top of each side split sew a bar of close zigzag through all plies, {bar} wide, back "
+        "and forth: it keeps the split from tearing on.",
+        "split turns": " Turn in the same way at the two hem corners of each side split and at its top: see the next step.",
+        "split corners": "; so too the two corners of each side split at the hem",
+        "shoulders uneven": " The cut edges do not end alike there: the {longer}'s reaches {more} beyond the "
+        "{shorter}'s, since their necks slant unlike. The stitch lines are as long as one another.",
+        "hood notches": ", its notches on the {shoulders}",
         "hood open": "its face edges {front} from both front edges, where the fronts are sewn",
         "hood closed": "its face edges meeting at the notch at centre front",
         "hood short": " It is {less} shorter: leave half of that free at each end, in front.",
@@ -151,8 +171,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "shoulders fold": "shoulder folds",
         "shoulders seam": "shoulder seams",
         "shoulders neck": ", {shoulders} at the neck",
-        "tacked cuffs": "Thread-mark the fold line of each cuff on outer and lining: go over the chalk line with "
-        "long tacking stitches, so that it is seen on the right side too.",
         "neck turns high back": " At the two corners of the neck, where its straight back begins, stop with the "
         "needle down and turn the work.",
         "neck turns V": " At the point of the neck stop with the needle down and turn the work.",
@@ -178,8 +196,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "numbered": "{number} {name}",
         "bolt": "{cloth} for {layers}: buy {bought}; {waste} of it is left over.",
         "pockets": "patch pockets, {width} by {length}: {count}",
-        "job file": "In the job file: length {length}, cloth_width {cloth_width}, body_width "
-        "{body_width}, sleeve_drop {sleeve_drop}.",
+        "sheets anew": "The steps below cut the wrap as it is chosen, not this one. To cut this one, have the sheets made "
+        "anew with: length over the shoulder from hem to hem {length}, width of the cloth from sleeve end to sleeve end "
+        "{cloth_width}, body width {body_width}, sleeve drop (shoulder to underarm) {sleeve_drop}.",
         "wished": "as wished",
         "one step less": "out of one step less",
         "room": "Round the body it has {ease} more than the largest girth ({body}), round the upper arm {extra} more "

@@ -8,7 +8,7 @@ from .drawing import points_m
 from .flow import Picture
 from .garment import Garment
 from .picture_words import PICTURE
-from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
+from .sketch import CLOTH_INK, FOLD_DASHES_MM, RIGHT_SIDE_INK, Sketch, rectangle
 
 __all__ = ["hem_gap", "hem_marked", "notched", "slope_marked", "split_sewn"]
 
@@ -120,7 +120,8 @@ def hem_gap(garment: Garment, gap_m: float, *, closing: bool = False) -> Picture
     scale = (garment.small_mm - 2 * margin_mm) / (2 * side_m)
     high_m = 15.0 / scale
     sketch = Sketch(scale, -side_m - margin_mm / scale, high_m + margin_mm / scale, garment.text_mm)
-    rectangle(sketch, -side_m, 0.0, 2 * side_m, high_m, fill=CLOTH_INK)
+    ground = RIGHT_SIDE_INK if closing else CLOTH_INK
+    rectangle(sketch, -side_m, 0.0, 2 * side_m, high_m, fill=ground)
     sketch.fold((0.0, 0.0), (0.0, high_m), width_mm=0.25)
     # drawn clear of the edge however small the scale
     stitch_m, half_m = max(hem_m, 2.0 / scale), gap_m / 2

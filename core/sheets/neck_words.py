@@ -30,6 +30,9 @@ def neck_measures(garment: Garment, shoulder_line: str) -> str:
             line=shoulder_line,
         )
     ]
+    if garment.cut.overlap_half_m:
+        edge_m = min(piece.end[1] for piece in garment.mark.parts[1].neck)
+        told.append(NECK_MEASURES["beyond"].format(depth=tell(-edge_m), line=shoulder_line))
     for half in ("front", "back"):
         radius_m = _radius_m(garment, front=half == "front")
         if radius_m:
@@ -38,7 +41,8 @@ def neck_measures(garment: Garment, shoulder_line: str) -> str:
                     half=NECK_MEASURES[half], radius=tell(radius_m), line=shoulder_line
                 )
             )
-    told.append(NECK_MEASURES["sewn"].format(allowance=tell(garment.allowances.neck_m)))
+    allowance = tell(garment.allowances.neck_m)
+    told.append(NECK_MEASURES["sewn"].format(allowance=allowance, line=shoulder_line))
     return " ".join(told)
 
 

@@ -25,6 +25,7 @@ LEGEND: Mapping[str, str] = MappingProxyType(
         "notch": "notch: a short snip",
         "nap": "the way the nap strokes smooth",
         "cloth": "cloth, wrong side up",
+        "right side": "cloth, right side up",
     }
 )
 """The kinds of lines, in the order in which they are shown."""
@@ -39,7 +40,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "BACK": "BACK",
         "FRONT": "FRONT",
         "nap": "nap",
-        "legend": "Samples of the lines for cutting, sewing, folds, notches, nap and cloth",
+        "legend": "Samples of the lines for cutting, sewing, folds, notches, nap and both sides of the cloth",
         "centre line": "centre line",
         "closed by hand": "{gap} closed by hand",
         "gap closed": "The middle of the back hem closed between the two marks",
@@ -79,6 +80,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "face": "face",
         "turned in": "turned in {depth}",
         "neck edge": "neck edge",
+        "shoulder notch": "shoulder",
         "band": "The band folded lengthwise, its seams dashed",
         "split": "open",
         "cuffs": "Both sleeve ends turned back",

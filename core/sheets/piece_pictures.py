@@ -7,11 +7,15 @@ from .drawing import points_m
 from .flow import Picture
 from .garment import Garment
 from .picture_words import PICTURE
-from .piece_templates import HOOD_FOLD, HOOD_SEAM, piece_drawings
+from .piece_templates import HOOD_FOLD, HOOD_NOTCH, HOOD_SEAM, piece_drawings
 from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
 from .worn_pictures import worn
 
 __all__ = ["band_folded", "hood_sewn", "pockets_placed", "squares_kept"]
+
+
+BELOW_M = 0.10
+"""So far under the pockets it is told how far they lie from the centre line."""
 
 
 def pockets_placed(garment: Garment, pocket: Extra, place_m: tuple[float, float]) -> Picture:
@@ -23,14 +27,15 @@ def pockets_placed(garment: Garment, pocket: Extra, place_m: tuple[float, float]
         for sign in ((-1, 1) if pocket.count > 1 else (-1,))
     )
     tell = garment.tell.chosen
-    # on the wearer's right, where one front lies on the other
+    # on the wearer's right, where one front lies on the other; clear of the other pocket
     return worn(
         garment,
         PICTURE["pockets"],
         boxes=boxes,
+        right_side=True,
         sizes=(
             ("along", -down_m, 0.0, -across_m, tell(down_m)),
-            ("across", -across_m, 0.0, -down_m - long_m - 0.03, tell(across_m)),
+            ("across", -across_m, 0.0, -down_m - long_m - BELOW_M, tell(across_m)),
         ),
     )
 
@@ -49,6 +54,10 @@ def hood_sewn(garment: Garment, hood: Extra) -> Picture:
             sketch.line(points, width_mm=0.8, dashes_mm=(2.0, 1.0))
         elif path.name == HOOD_FOLD:
             sketch.line(points, width_mm=0.25, dashes_mm=FOLD_DASHES_MM)
+        elif path.name == HOOD_NOTCH:
+            x, foot = points[0]
+            sketch.line([(x, foot), (x, foot + 2.5 / scale)], width_mm=0.9)
+            sketch.word(PICTURE["shoulder notch"], (x, foot), down_mm=-3.5)
     tell = garment.tell.chosen
     edge_m = hood.neck_edge_m or wide_m
     sketch.word(PICTURE["face"], (0.0, long_m / 2), turn_degrees=-90, right_mm=-2)

@@ -9,11 +9,11 @@ from ..lay import Extra, Kind
 from ..lay.pieces import HOOD_FACE_M, POCKET_HEM_M, ROUNDINGS_M
 from ..pattern import Arc, Cubic, Line, Piece, Point, parallel
 from . import wording
-from .drawing import Drawing, Path, Text
+from .drawing import Drawing, Path, Text, notch_line
 
-__all__ = ["HOOD_FOLD", "HOOD_NECK", "HOOD_SEAM", "piece_drawings"]
+__all__ = ["HOOD_FOLD", "HOOD_NECK", "HOOD_NOTCH", "HOOD_SEAM", "piece_drawings", "piece_outline"]
 
-HOOD_NECK, HOOD_SEAM, HOOD_FOLD = "hood neck", "hood seam", "face fold"
+HOOD_NECK, HOOD_SEAM, HOOD_FOLD, HOOD_NOTCH = "hood neck", "hood seam", "face fold", "shoulder"
 HOOD_SHAPED = (0.14, 0.50)
 """Between these shares of its length a hood narrows to its neck edge."""
 SAME_M = 1e-6
@@ -25,10 +25,21 @@ def piece_drawings(extras: tuple[Extra, ...], allowances: Allowances) -> tuple[D
     return tuple(draw[extra.kind](extra, allowances) for extra in extras if extra.kind in draw)
 
 
+def piece_outline(extra: Extra) -> tuple[Piece, ...]:
+    """The cut line of a piece, counter-clockwise from its upper left corner, the nap running down."""
+    width_m, length_m = extra.size_m
+    if extra.kind is Kind.HOOD:
+        foot_m = width_m if extra.neck_edge_m is None else extra.neck_edge_m
+        return _hood_outline(width_m, length_m, foot_m, _radius_m(extra))
+    rounded = extra.kind is Kind.POCKET
+    radius_m = _radius_m(extra) if rounded else 0.0
+    return _outline(width_m, length_m, radius_m, (rounded, rounded, False, False))
+
+
 def _pocket(pocket: Extra, allowances: Allowances) -> Drawing:
     """Turned in all round but at its upper edge, which is hemmed."""
     width_m, length_m = pocket.size_m
-    cut = _outline(width_m, length_m, _radius_m(pocket), (True, True, False, False))
+    cut = piece_outline(pocket)
     around = [piece for piece in cut if piece.start[1] < length_m or piece.end[1] < length_m]
     fold_m = length_m - POCKET_HEM_M
     paths = (
@@ -51,16 +62,18 @@ def _hood(hood: Extra, allowances: Allowances) -> Drawing:
     """One half: its face edge turned in, its neck edge below, the seam behind and over the top."""
     width_m, length_m = hood.size_m
     foot_m = width_m if hood.neck_edge_m is None else hood.neck_edge_m
-    face, neck, *back = _hood_outline(width_m, length_m, foot_m, _radius_m(hood))
+    face, neck, *back = piece_outline(hood)
     seam = parallel(back, -allowances.underarm_m)
     sewn_m = allowances.neck_m
     neck_seam = Line(start=(0.0, sewn_m), end=(foot_m - allowances.underarm_m, sewn_m))
     turned = Line(start=(HOOD_FACE_M, length_m), end=(HOOD_FACE_M, 0.0))
+    notch_m = foot_m - allowances.underarm_m - hood.neck_back_m
     paths = (
         Path(layer="CUT", pieces=(face, neck, *back), name=hood.name),
         Path(layer="STITCH", pieces=(neck_seam,), name=HOOD_NECK),
         Path(layer="STITCH", pieces=seam, name=HOOD_SEAM),
         Path(layer="GRAIN", pieces=(turned,), name=HOOD_FOLD),
+        Path(layer="NOTCH", pieces=(notch_line((notch_m, 0.0), (0.0, 1.0)),), name=HOOD_NOTCH),
         *_nap(width_m, length_m),
     )
     words = wording.piece_words(hood.name, hood.count, hood.layer) + wording.HOOD
@@ -71,6 +84,7 @@ def _hood(hood: Extra, allowances: Allowances) -> Drawing:
         (
             *_rows(words, left_m, 0.30 * length_m),
             Text(words=wording.HOOD_NECK, at=(left_m, sewn_m + 0.003), size_mm=3.2),
+            Text(words=wording.HOOD_NOTCH, at=(notch_m + 0.002, 0.003), size_mm=2.8),
             Text(
                 words=wording.HOOD_FACE,
                 at=(HOOD_FACE_M - 0.003, 0.06),

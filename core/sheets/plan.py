@@ -35,15 +35,16 @@ def cutting_plan(sheet: SheetJob, heading: str, *, batch: str = "") -> list[Bloc
         *(Paragraph(words, bold=True) for words in doubts_told(sheet)),
         *_head(sheet),
         *checks_blocks(sheet),
+        # before the work, where they never stand alone on a last page
+        Heading(WORDS["cautions"]),
+        Items(sheet_cautions(sheet)),
     ]
-    ends: list[Block] = [Heading(WORDS["cautions"]), Items(sheet_cautions(sheet))]
     if batch:
         return [
             *begins,
             Paragraph(WORDS["batch has"].format(batch=batch), bold=True),
             Heading(WORDS["steps"]),
             *plan_steps(sheet, in_batch=True),
-            *ends,
         ]
     return [
         *begins,
@@ -55,7 +56,6 @@ def cutting_plan(sheet: SheetJob, heading: str, *, batch: str = "") -> list[Bloc
         Heading(WORDS["steps"]),
         *plan_steps(sheet),
         *_offcuts(sheet),
-        *ends,
     ]
 
 
@@ -66,13 +66,13 @@ def batch_plan(wraps: Mapping[str, SheetJob], lay: Lay, heading: str) -> list[Bl
     return [
         Heading(f"{WORDS['together']}: {heading}", 1),
         Paragraph(WORDS["batch for"].format(wraps=", ".join(wraps))),
+        Heading(WORDS["cautions"]),
+        Items(tuple(cautions)),
         *shopping_blocks(sheet, tuple(wraps.values())),
         *_table(sheet),
         Heading(WORDS["steps"]),
         *batch_steps(sheet),
         *_offcuts(sheet),
-        Heading(WORDS["cautions"]),
-        Items(tuple(cautions)),
     ]
 
 

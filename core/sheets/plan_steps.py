@@ -57,13 +57,14 @@ def sheet_cautions(sheet: SheetJob) -> tuple[str, ...]:
     return (*always, WORDS["belt caution"]) if sheet.has(Kind.BELT) else always
 
 
-_ON_THE_BOLT = ("prepare", "apart", "pieces")
+_ON_THE_BOLT = ("prepare", "apart", "corner pieces", "pieces")
 """Steps that are done on the whole cloth: once for several wraps on it."""
 
 
 def batch_steps(sheet: SheetJob) -> Iterator[Step]:
     """The steps on a cloth that several wraps share."""
-    names = [name for name in _ON_THE_BOLT if name != "pieces" or _cut_later(sheet.lay)]
+    small = {"corner pieces": _from_corners(sheet.lay), "pieces": _cut_later(sheet.lay)}
+    names = [name for name in _ON_THE_BOLT if small.get(name, True)]
     yield from _steps(sheet, [*names, "sort"])
 
 
@@ -100,6 +101,8 @@ def plan_names(sheet: SheetJob) -> Iterator[str]:
     cut, garment = sheet.job.cut, sheet.garment
     longer = " longer" if cut.back_longer_m else ""
     yield from ("prepare", "apart")
+    if _from_corners(sheet.lay):
+        yield "corner pieces"
     if cut.seamed:
         yield "rectangles"
         if cut.shoulder_drop_m:
@@ -108,8 +111,6 @@ def plan_names(sheet: SheetJob) -> Iterator[str]:
         yield f"middle{longer}"
         yield "fold long" if sheet.long_pile else f"fold{longer}"
     yield "corners slanted" if garment.arm.slanted else "corners"
-    if cut.cuff_depth_m:
-        yield "cuff"
     yield "cut parts" if cut.seamed else "cut corners"
     if cut.hem_curve_m or cut.back_longer_m:
         yield "hem"
@@ -118,6 +119,8 @@ def plan_names(sheet: SheetJob) -> Iterator[str]:
         yield "front"
     if _cut_later(sheet.lay):
         yield "pieces"
+    if cut.cuff_depth_m:
+        yield "cuff"
     yield "notches"
 
 
@@ -147,6 +150,10 @@ def _measures(sheet: SheetJob) -> dict[str, str]:
         "neck_point": cut.neck_width_m / 2,
         "beyond": cut.overlap_half_m + allowances.front_m,
         "front_length": garment.slit.length_m if garment.slit is not None else 0.0,
+        "split": cut.side_split_m,
+        "sewn_split": finished_cut(cut, allowances).side_split_m,
+        "half_gap": sheet.hem_gap_m / 2,
+        "shoulder_middle": garment.shoulder_notch_m,
     }
     told = {name: sheet.tell.chosen(length_m) for name, length_m in lengths_m.items()}
     return told | {"notch": sheet.tell.small(0.005)}
@@ -168,7 +175,10 @@ def _words(sheet: SheetJob) -> dict[str, str]:
     at_edge = cut.front_m - sheet.garment.arm.hem[1] < SLACK_M
     alike = "on back and front" if cut.front is Front.CLOSED else "on every piece"
     on_pieces = WORDS[alike] if cut.seamed else ""
-    notched = (notch.name for part in sheet.garment.mark.parts for notch in part.notches)
+    notched = [notch.name for part in sheet.garment.mark.parts for notch in part.notches]
+    folded_notches = [name for name in notched if folded and name in _ON_BOTH_PLIES]
+    slanted = WORDS["square to"].format(shoulder_line=line) if sheet.garment.arm.slanted else ""
+    layer = "layer" if not cut.seamed else "closed" if cut.front is Front.CLOSED else "parts"
     return {
         "wash": WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"],
         "nap": WORDS["nap runs"].format(front=cut.nap.runs("front"), back=cut.nap.runs("back")),
@@ -188,7 +198,18 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "hem_plies": WORDS["hem plies" if cut.hem_curve_m else "hem plies behind"],
         "longer_too": WORDS["longer too"] if cut.back_longer_m and folded else "",
         "shoulder_line": line,
-        "corner": WORDS[f"corner {corner}"].format_map(measures | {"shoulder_line": line}),
+        "corner": WORDS[f"corner {corner}"].format_map(
+            measures | {"shoulder_line": line, "square_to": slanted}
+        ),
+        "sleeve_plies": WORDS["sleeve plies"].format(parts=WORDS[f"sleeve plies {layer}"]),
+        "each_ply": WORDS["each ply folded" if folded else "each ply"],
+        "corner_pieces": _counted(_from_corners(sheet.lay)),
+        "corner_pieces_out": WORDS["corner pieces out"] if _from_corners(sheet.lay) else "",
+        "snipped": WORDS["snip folded"].format(
+            notch=measures["notch"], places=_places(folded_notches, measures)
+        )
+        if folded_notches
+        else "",
         "sleeve_line": WORDS["sleeve tapered" if cut.straight_end_m else "sleeve plain"].format_map(
             measures | {"shoulder_line": line, "parallel": parallel}
         ),
@@ -204,20 +225,24 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "front_centre": FRONT_CENTRE[cut.front].format_map(measures),
         "front_necks": FRONT_NECKS[cut.front],
         "neck_measures": neck_measures(sheet.garment, line),
-        "places": "; ".join(
-            dict.fromkeys(
-                NOTCH_PLACES[name].format(
-                    half_gap=tell.chosen(sheet.hem_gap_m / 2),
-                    split=tell.chosen(cut.side_split_m),
-                    sewn_split=tell.chosen(finished_cut(cut, sheet.job.allowances).side_split_m),
-                )
-                for name in notched
-            )
-        ),
+        "places": _places([name for name in notched if name not in folded_notches], measures),
         "count": WORDS["count long" if sheet.long_pile else "count short"],
         "count_parts": WORDS["one ply"],
         "pieces": _counted(_cut_later(sheet.lay)),
     }
+
+
+_ON_BOTH_PLIES = (
+    "side, curve begins",
+    "underarm, curve begins",
+    "side left open from here to the hem",
+)
+"""Notches that lie on one another while a layer is folded."""
+
+
+def _places(names: Sequence[str], measures: Mapping[str, str]) -> str:
+    """Where notches are snipped, each place once."""
+    return "; ".join(dict.fromkeys(NOTCH_PLACES[name].format_map(measures) for name in names))
 
 
 def _printed(sheet: SheetJob) -> str:
@@ -269,12 +294,21 @@ def _is_across(piece: Placed, bolt: Bolt) -> bool:
 
 
 def _cut_later(lay: Lay) -> list[str]:
-    """Names of the small pieces that are cut after the layers."""
+    """Names of the small pieces that are cut beside the layers, after them."""
     return [
         piece.name
         for bolt in lay.bolts
         for piece in bolt.placed
-        if not isinstance(piece.source, Layer) and not _is_across(piece, bolt)
+        if not isinstance(piece.source, Layer)
+        and piece.corner_of is None
+        and not _is_across(piece, bolt)
+    ]
+
+
+def _from_corners(lay: Lay) -> list[str]:
+    """Names of the small pieces that come out of corners which are cut away."""
+    return [
+        piece.name for bolt in lay.bolts for piece in bolt.placed if piece.corner_of is not None
     ]
 
 

@@ -13,7 +13,8 @@ NOTCH_PLACES: Mapping[str, str] = MappingProxyType(
         "centre back": "centre back at the hem",
         "centre back neck": "centre back at the neck",
         "centre front": "centre front at neck and hem",
-        "middle of the shoulder": "the middle of each shoulder seam",
+        "middle of the shoulder": "the middle of each shoulder seam, {shoulder_middle} from the sleeve end along the edge, on "
+        "front and back alike",
         "side, curve begins": "where each corner under an arm begins and ends",
         "underarm, curve begins": "where each corner under an arm begins and ends",
         "middle of the front edge": "half way down each front edge",
@@ -44,13 +45,15 @@ NECK_MEASURES: Mapping[str, str] = MappingProxyType(
     {
         "cut": "To check the template, or to draw the neck by hand: at its widest the cut line is {width} wide; "
         "on the centre line it lies {front} from the {line} in front and, for the back, {behind}.",
+        "beyond": "In front it goes on beyond the centre line to the inner edge of the front, {depth} from the {line}.",
         "behind": "{depth} behind the {line}, towards the back hem",
         "before": "{depth} before the {line}, away from the back hem",
         "level": "on the {line}",
         "round": "{half} it is an arc with a radius of {radius} round the place where {line} and centre line cross.",
         "front": "In front",
         "back": "Behind",
-        "sewn": "The seam lies {allowance} outside this line, in the cloth: so much allowance is included.",
+        "sewn": "The seam lies {allowance} outside this line, in the cloth, measured square to it: so much allowance is "
+        "included. Where the line slants, that is more along the {line} or the centre line.",
     }
 )
 
@@ -80,6 +83,14 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Sort what belongs together",
             "Chalk on every piece the name of its wrap, outer or lining. Lay each wrap's layers and small "
             "pieces together, and go on with that wrap's own cutting plan.",
+        ),
+        "corner pieces": (
+            "Chalk the small pieces into the corners",
+            "{corner_pieces}: these lie where a corner under an arm is going to be cut away. Now, while each layer is a "
+            "whole rectangle of one ply, lay it as in the picture of the cloth, wrong side up, and chalk them on it: "
+            "places and sizes stand in the table, measured from that layer's own left end and lower edge; the shape is "
+            "that of the template, if there is one. Write its name and the nap's arrow in each. They are cut out "
+            "when the corner has fallen, one ply: the one with the chalk on it.",
         ),
         "middle": (
             "Mark the middle of each layer",
@@ -148,13 +159,14 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "cuff": (
             "Mark the cuffs",
-            "Chalk a line straight across each sleeve, {cuff_at} from its end: the cuff folds back there (in the "
-            "picture before).",
+            "Chalk a line straight across each sleeve, from edge to edge, on {sleeve_plies}, {cuff_at} from its end: the "
+            "cuff folds back there (the picture of the corners shows where). Go over the chalk with long tacking "
+            "stitches through that one ply: a thread mark, which is seen on the right side too.",
         ),
         "cut parts": (
             "Cut out",
             "Cut every piece from the sleeve end round the corner to the hem, {count_parts}.{shoulders_too} "
-            "Before a corner falls chalk the nap's arrow on it. Keep what falls off: see below.",
+            "Before a corner falls chalk the nap's arrow on it.{corner_pieces_out} Keep what falls off: see below.",
         ),
         "necks": (
             "Cut the necks",
@@ -164,13 +176,15 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "pieces": (
             "Cut the small pieces",
-            "Cut them as the picture of the cloth shows, their arrows with the nap: {pieces}. All sizes "
-            "have their allowance in them.",
+            "Cut them out of what was cut off beside and behind the layers, one ply, where the picture of the cloth "
+            "shows them, their arrows with the nap: {pieces}. Those with a template are cut round it, mirrored ones "
+            "with the template turned over. All sizes have their allowance in them.",
         ),
         "cut corners": (
             "Cut away the corners",
             "Cut from the sleeve end round the corner to the hem, {count}.{longer_too} Do not cut the fold. "
-            "Before a corner falls chalk the nap's arrow on each of its plies. Keep the pieces: see below.",
+            "Before a corner falls chalk the nap's arrow on {each_ply}.{corner_pieces_out} Keep the pieces: see below.",
+            "{snipped}",
         ),
         "neck": (
             "Cut the neck",
@@ -185,7 +199,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "notches": (
             "Snip the notches",
-            "{notch} deep, into the allowance only: {places}.",
+            "{notch} deep, into the allowance only, one ply at a time: {places}.",
             "Then cut the next layer alike. Outer and lining are cut with the same lines.",
         ),
     }

@@ -162,7 +162,7 @@ def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
     if wished_m is not None and granted.wished.fit.past_wrist_m < wished_m - SHORT_M:
         yield Paragraph(WORDS["too narrow"].format(end=job.wish.sleeve_end), bold=True)
     yield Paragraph(
-        WORDS["job file"].format(
+        WORDS["sheets anew"].format(
             length=tell.chosen(cut.length_m),
             cloth_width=tell.chosen(cut.cloth_width_m),
             body_width=tell.chosen(cut.body_width_m),
@@ -206,7 +206,7 @@ def doubts_told(sheet: SheetJob, *, by_key: bool = False) -> tuple[str, ...]:
         WORDS["doubt tight" if one.name == NAMES["turning"] else f"doubt {one.state}"].format(
             name=one.name,
             state=one.state,
-            numbers=one.numbers,
+            numbers=one.numbers[:1].upper() + one.numbers[1:],
             remedy=one.remedy if by_key else one.told_remedy,
         )
         for one in sheet.checks

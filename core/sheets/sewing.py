@@ -28,7 +28,7 @@ from .worn_pictures import worn
 
 __all__ = ["sewing_names", "sewing_order"]
 
-FITS_M = 0.001
+FITS_M, ALIKE_M, BAR_M = 0.001, 0.0005, 0.010
 UNDERARMS = ("underarm_front_left", "underarm_front_right")
 SHOULDERS = ("shoulder_front_left", "shoulder_front_right")
 
@@ -42,10 +42,10 @@ def sewing_order(sheet: SheetJob, heading: str) -> list[Block]:
         legend(sheet.garment),
         Heading(WORDS["tools"]),
         Items((WORDS["thread"], *(f"{name}: {words}" for name, words in handling.items()))),
-        Heading(WORDS["steps"]),
-        *_steps(sheet),
         Heading(WORDS["cautions"]),
         Items(sheet_cautions(sheet)),
+        Heading(WORDS["steps"]),
+        *_steps(sheet),
     ]
 
 
@@ -85,7 +85,10 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "split": tell.chosen(cut.side_split_m),
         "sewn_split": tell.chosen(finished_cut(cut, sheet.job.allowances).side_split_m),
         "splits_too": split,
-        "tacked": WORDS["tacked cuffs"] if cut.cuff_depth_m else "",
+        "split_turns": WORDS["split turns"] if cut.side_split_m else "",
+        "split_corners": WORDS["split corners"] if cut.side_split_m else "",
+        "split_bar": WORDS["split bar"].format(bar=tell.small(BAR_M)) if cut.side_split_m else "",
+        "shoulders_uneven": _shoulders_uneven(sheet),
         "into_corner": WORDS["into corner"] if cornered else "",
         "neck_turns": WORDS[f"neck turns {cut.neck}"] if cornered else "",
         "spread_neck": WORDS["spread neck"],
@@ -94,11 +97,11 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "cuff": tell.chosen(_sleeve_end_m(sheet)),
         "cuff_depth": tell.chosen(cut.cuff_depth_m),
         "overlap": tell.chosen(cut.front_overlap_m),
-        "topstitch": tell.small(0.006),
-        "topstitched": WORDS[f"topstitched {front}"] + WORDS["topstitched ends"],
+        **_topstitch_words(sheet, front),
         **_hood_words(sheet, front, sewn_m("neck")),
         "shoulders": WORDS[f"shoulders {shoulder}"],
-        "shoulders_neck": _shoulders_at_the_neck(sheet, WORDS[f"shoulders {shoulder}"]),
+        "shoulders_neck": _at_the_neck(sheet, "shoulders neck"),
+        "hood_notches": _at_the_neck(sheet, "hood notches"),
         "laid": WORDS[f"laid {shoulder}"],
         "turning": "" if cut.front is Front.CLOSED else _turning_words(sheet),
         "pocket_hem": tell.chosen(POCKET_HEM_M),
@@ -111,11 +114,46 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         yield step(SEWING, name, number, values, picture)
 
 
-def _shoulders_at_the_neck(sheet: SheetJob, shoulders: str) -> str:
+def _at_the_neck(sheet: SheetJob, words: str) -> str:
     """What is matched at the sides of the neck; nothing where the fold does not meet its cut edge."""
     notches = (notch.name for part in sheet.garment.mark.parts for notch in part.notches)
-    met = sheet.job.cut.seamed or NECK_FOLD in notches
-    return WORDS["shoulders neck"].format(shoulders=shoulders) if met else ""
+    seamed = sheet.job.cut.seamed
+    if not seamed and NECK_FOLD not in notches:
+        return ""
+    return WORDS[words].format(shoulders=WORDS["shoulders seam" if seamed else "shoulders fold"])
+
+
+def _topstitch_words(sheet: SheetJob, front: str) -> dict[str, str]:
+    """Which edges are topstitched: a neck that something is sewn to is none."""
+    sewn_on = next((str(kind) for kind in (Kind.HOOD, Kind.COLLAR) if sheet.has(kind)), "")
+    topstitch = sheet.tell.small(0.006)
+    edges = [WORDS[f"topstitched {front}"]]
+    if sheet.job.cut.side_split_m:
+        edges.append(WORDS["topstitched splits"])
+    if not sewn_on:
+        edges.append(WORDS["topstitched neck"])
+    below = WORDS["topstitched below"].format(piece=sewn_on, topstitch=topstitch)
+    return {
+        "topstitch": topstitch,
+        "topstitched": "".join(edges) + WORDS["topstitched ends"],
+        "topstitched_neck": below if sewn_on else "",
+    }
+
+
+def _shoulders_uneven(sheet: SheetJob) -> str:
+    """By how much one cut edge of a shoulder reaches beyond the other; nothing where they are alike."""
+    found = {
+        part.name.partition(" ")[0]: piece.length_m
+        for part in sheet.garment.mark.parts
+        for name, chain in part.cut.items()
+        if name.startswith("shoulder") and name.endswith("left")
+        for piece in chain
+    }
+    if not found or abs(found["front"] - found["back"]) < ALIKE_M:
+        return ""
+    shorter, longer = sorted(found, key=lambda half: found[half])
+    more = sheet.tell.small(found[longer] - found[shorter])
+    return WORDS["shoulders uneven"].format(longer=longer, shorter=shorter, more=more)
 
 
 def _hood_words(sheet: SheetJob, front: str, neck_m: float) -> dict[str, str]:
@@ -257,10 +295,14 @@ def _pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
         "turn closed": shown("turn neck", out_of="neck", inner=True),
         "close gap": lambda: hem_gap(draw, sheet.hem_gap_m, closing=True),
         "split": partial(split_sewn, draw),
-        "last": shown("labels", inner=True, boxes=(label,), words=PICTURE["label"]),
-        "hem ring": shown("hem ring", sewn=hems, inner=True, words=PICTURE["right out"]),
-        "ends": shown("ends", sewn=ends, inner=True, words=PICTURE["right out"]),
-        "topstitch": shown("topstitch", sewn=(*ring, *ends), inner=True),
-        "cuffs": shown("cuffs", inner=True, cuffs=True),
-        "overlap": shown("overlap", inner=True, words=PICTURE["right over left"]),
+        "last": shown(
+            "labels", inner=True, right_side=True, boxes=(label,), words=PICTURE["label"]
+        ),
+        "hem ring": shown(
+            "hem ring", sewn=hems, inner=True, right_side=True, words=PICTURE["right out"]
+        ),
+        "ends": shown("ends", sewn=ends, inner=True, right_side=True, words=PICTURE["right out"]),
+        "topstitch": shown("topstitch", sewn=(*ring, *ends), inner=True, right_side=True),
+        "cuffs": shown("cuffs", inner=True, right_side=True, cuffs=True),
+        "overlap": shown("overlap", inner=True, right_side=True, words=PICTURE["right over left"]),
     }

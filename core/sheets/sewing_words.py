@@ -18,7 +18,6 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Free the allowances of pile",
             "Shear or comb the pile out of the allowance on every edge. A seam left whole is {bulk} thick "
             "where it crosses another, sheared about {sheared} (estimates).",
-            "{tacked}",
         ),
         "outer sides": (
             "Outer layer: sew both underarm and side seams",
@@ -42,7 +41,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "the back, {underarm} from the edge. Snip the curves. Turn the face edge in by {hood_face}, on "
             "its dashed line, and stitch it. The hood has no lining.",
             "{spread_neck} Lay its neck edge on the neck of the outer layer, right sides together, its back seam on centre "
-            "back, {hood_front}. Its edge is {hood_edge} round, the sewn neck {neck_ring}.{hood_short} "
+            "back{hood_notches}, {hood_front}. Its edge is {hood_edge} round, the sewn neck {neck_ring}.{hood_short} "
             "Baste it inside the allowance: it is caught when the neck is sewn.",
         ),
         "collar band": (
@@ -71,7 +70,8 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "shoulders": (
             "Sew the shoulder seams of both layers",
-            "Front on back, right sides together. Match neck, middle notch and sleeve end. Sew from the neck "
+            "Front on back, right sides together. Match the sleeve ends, the middle notches and, at the neck, the stitch "
+            "lines.{shoulders_uneven} Sew from the neck "
             "to the sleeve end, {shoulder} from the edge: {shoulder_seam} long on each side. Sew a narrow "
             "tape into these seams: the weight of the wrap hangs from them.",
         ),
@@ -113,7 +113,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Begin at the centre back of the hem: along the hem to the front corner, up the front, round "
             "the neck, down the other front, back along the hem. {front} from the edge at the fronts, "
             "{neck} at the neck, {hem} at the hem. Leave both sleeve ends open. The ring is {ring} long.",
-            "At the four corners of the fronts stop with the needle down and turn the work.{neck_turns}",
+            "At the four corners of the fronts stop with the needle down and turn the work.{neck_turns}{split_turns}",
         ),
         "gap": (
             "Mark what stays open for turning",
@@ -128,12 +128,13 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "along the hem to the other mark, {half_gap} short of centre back. {front} from the edge at the "
             "fronts, {neck} at the neck, {hem} at the hem. Sew back and forth at both ends. Leave both "
             "sleeve ends open. The seam is {ring} long.",
-            "At the four corners of the fronts stop with the needle down and turn the work.{neck_turns}",
+            "At the four corners of the fronts stop with the needle down and turn the work.{neck_turns}{split_turns}",
         ),
         "split": (
             "At the side splits",
-            "The ring goes up one edge of each split and down the other: stop at the end of the side seam "
-            "with the needle down and turn. Snip the allowance to that point.",
+            "The ring goes from the hem up one edge of each split, {underarm} from it, to the end of the side seam, and "
+            "down the other to the hem. At the end of the side seam stop with the needle down, turn, take one or two "
+            "stitches across, and turn again. Snip the allowance to that point.",
         ),
         "together closed": (
             "Put the necks together, right sides facing",
@@ -163,7 +164,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "trim": (
             "Trim",
             "Cut the four corners of the fronts off aslant, two at the neck and two at the hem, 3 mm (1/8 in) from "
-            "the stitches. Snip the neck "
+            "the stitches{split_corners}. Snip the neck "
             "about every 2 cm (3/4 in){into_corner}. Cut one of the two allowances back by half where it is thick.",
         ),
         "turn": (
@@ -193,7 +194,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "topstitch": (
             "Hold the edges",
             "Roll the seam to the very edge and topstitch {topstitched} {topstitch} from it, so that "
-            "the layers do not roll. Draw caught pile out of the seams with a pin.",
+            "the layers do not roll.{topstitched_neck}{split_bar} Draw caught pile out of the seams with a pin.",
         ),
         "cuffs": (
             "Turn back the cuffs",

@@ -8,7 +8,7 @@ from ..checks import Check, checks
 from ..cloth import Cloth
 from ..cut_line import build_cut_line
 from ..job import Job
-from ..lay import Extra, Kind, Lay, lay_orders
+from ..lay import Extra, Kind, Lay, lay_orders, widest_cut_m
 from ..making import Making, making, turning
 from ..pattern import Front, build_pattern
 from ..purchasing import DrapedWish
@@ -57,7 +57,13 @@ class SheetJob:
         """What a workroom would check before it cuts."""
         job = self.job
         return checks(
-            self.measures, job.cut, job.allowances, job.outer_cloth, job.lining_cloth, self.tell
+            self.measures,
+            job.cut,
+            job.allowances,
+            job.outer_cloth,
+            job.lining_cloth,
+            self.tell,
+            widest_cut_m(job.order),
         )
 
     @property

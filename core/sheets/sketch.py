@@ -11,9 +11,10 @@ from ..pattern import Piece
 from .drawing import points_m
 from .flow import Picture
 
-__all__ = ["CLOTH_INK", "FOLD_DASHES_MM", "Sketch", "rectangle"]
+__all__ = ["CLOTH_INK", "FOLD_DASHES_MM", "RIGHT_SIDE_INK", "Sketch", "rectangle"]
 
-CLOTH_INK = 0.90
+CLOTH_INK, RIGHT_SIDE_INK = 0.90, 1.0
+"""Ground of cloth as its wrong side is seen, and as its right side is."""
 FOLD_DASHES_MM = (5.0, 1.5, 1.0, 1.5)
 """Folds, and lines that are matched."""
 Point = tuple[float, float]

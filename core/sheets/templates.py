@@ -33,6 +33,7 @@ LEGS_M = (0.05, 0.04, 0.03, 0.02)
 """So much of the straight lines is drawn beyond a corner, and, longest first, where paper has room."""
 SHOULDER_M = 0.05
 """So much of the shoulder seams is drawn beside a neck."""
+BESIDE_NECK_M = 0.02
 NOTCH_M = 0.005
 SAME_M = 1e-6
 
@@ -150,6 +151,9 @@ def _part_neck(cut: Cut, part: Part, included: str) -> Drawing:
             )
             paths.append(Path(layer="CUT", pieces=near, name="shoulder"))
             paths.append(Path(layer="STITCH", pieces=sewn, name="shoulder"))
+    begins_m = 0.0 if halved else cut.neck_width_m / 2 - BESIDE_NECK_M
+    shoulder = Line(start=(begins_m, 0.0), end=(reach_m, 0.0))
+    paths.append(Path(layer="GRAIN", pieces=(shoulder,), name="shoulder line"))
     paths += [
         notch
         for notch in _notches_near(part, (0.0, 0.0), cut.neck_width_m + low_m)
@@ -166,6 +170,9 @@ def _part_neck(cut: Cut, part: Part, included: str) -> Drawing:
         Text(words=words, at=(left_m + 0.003, top - 0.005 * row), size_mm=2.8)
         for row, words in enumerate(lines)
     ]
+    # in the allowance, at the end of the line
+    at = (reach_m - 0.019, -0.0045 if back else 0.0015)
+    texts.append(Text(words=PICTURE["shoulder line"], at=at, size_mm=2.6))
     return Drawing(wording.NECK_NAMES[part.name], tuple(paths), tuple(texts))
 
 

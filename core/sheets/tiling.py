@@ -11,6 +11,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+import numpy.typing as npt
+
 from ..paper import PAPERS, Line, Mark, Page, Words, moved, wrapped
 from . import wording
 from .drawing import Drawing, bounds_mm, marks, points_mm
@@ -190,24 +193,36 @@ def _map_page(drawing: Drawing, grid: _Grid, paper: str, sheets: int) -> Page:
         wrapped(" ".join((wording.map_words(sheets, OVERLAP_MM), *drawing.notes)), 3.6, room_mm)
     ):
         found.append(Words(text=line, at=(MARGIN_MM, words_top + 4.8 * number), size_mm=3.6))
-    for path in drawing.paths:
-        found.append(Line(points=small(points_mm(path.pieces)), width_mm=0.2, ink=0.55))
+    lines = [small(points_mm(path.pieces)) for path in drawing.paths]
+    found += (Line(points=points, width_mm=0.2, ink=0.55) for points in lines)
+    strokes = np.array([stroke for points in lines for stroke in pairwise(points)])
     part_wide, part_high = scale * grid.part_width_mm, scale * grid.part_height_mm
     for column, row in sorted(grid.used):
         x, y = left + column * part_wide, top + row * part_high
         rim = ((x, y), (x + part_wide, y), (x + part_wide, y + part_high), (x, y + part_high))
         found.append(Line(points=rim, closed=True, width_mm=0.3, ink=0.4))
-        found.append(
-            Words(
-                text=grid.name(column, row),
-                at=(x + part_wide / 2, y + part_high / 2 + 1.5),
-                size_mm=min(5.0, part_wide / 2.5),
-                anchor="middle",
-                bold=True,
-            )
-        )
+        size_mm = min(5.0, part_wide / 2.5)
+        places = [
+            (x + across * part_wide, y + down * part_high)
+            for down in (0.5, 0.3, 0.7)
+            for across in (0.5, 0.25, 0.75)
+        ]
+        # the first that has room, else the one that has most
+        middle = max(places, key=lambda place: min(size_mm, _room_mm(place, strokes)))
+        at = (middle[0], middle[1] + 0.35 * size_mm)
+        name = grid.name(column, row)
+        found.append(Words(text=name, at=at, size_mm=size_mm, anchor="middle", bold=True))
     found += print_check((width_mm - CHECK_WIDE_MM) / 2, height_mm - MARGIN_MM - CHECK_HIGH_MM)
     return Page(f"{drawing.name} {wording.MAP}", width_mm, height_mm, tuple(found))
+
+
+def _room_mm(place: Point, strokes: npt.NDArray[np.float64]) -> float:
+    """How far a place is from the nearest of (n, 2, 2) strokes from end to end, millimetres."""
+    start, along = strokes[:, 0], strokes[:, 1] - strokes[:, 0]
+    to_place = np.array(place) - start
+    share = (to_place * along).sum(axis=1) / np.maximum((along**2).sum(axis=1), 1e-12)
+    off = to_place - np.clip(share, 0.0, 1.0)[:, None] * along
+    return float(np.hypot(off[:, 0], off[:, 1]).min())
 
 
 def _clipped(drawn: Iterator[Mark], window: tuple[float, float, float, float]) -> Iterator[Mark]:

@@ -14,6 +14,7 @@ __all__ = [
     "HOOD",
     "HOOD_FACE",
     "HOOD_NECK",
+    "HOOD_NOTCH",
     "MAP",
     "NECK",
     "NECK_NAME",
@@ -59,6 +60,7 @@ NECK = ("BACK above the fold line, FRONT below it.", "Cut the cloth on the full 
 CORNER = "Keep the part with the words, lay its straight edges on both ruled lines."
 HOOD = ("A pair, mirrored: turn it over for the", "other half. Unlined.")
 HOOD_NECK = "neck edge: sewn on the dashed line"
+HOOD_NOTCH = "notch: shoulder"
 HOOD_FACE = "face edge: turn in on this line, 2.5 cm (1 in)"
 HALF_NECK = (
     "Half of the neck: this side on the centre line,",
@@ -77,11 +79,12 @@ def part_neck(part: str) -> tuple[str, ...]:
         return (
             "Cloth wrong side up, its hem near you: printed",
             "side up on the front whose sleeve points right,",
-            "turned over on the other. Centre line marked.",
+            "turned over on the other. Centre line and",
+            "shoulder line are marked.",
             "Cut full lines, sew dashes.",
         )
     return (
-        "Lay the marked line on the centre line;",
+        "Lay the marked lines on shoulder line and centre line;",
         "turn over for the other half.",
         "Cut full lines, sew dashes.",
     )

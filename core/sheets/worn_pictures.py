@@ -4,11 +4,12 @@
 from collections.abc import Sequence
 from typing import Literal
 
+from ..cut_line import Part
 from ..pattern import Front
 from .flow import Picture
 from .garment import Garment, front_half
 from .picture_words import PICTURE
-from .sketch import CLOTH_INK, Sketch, rectangle
+from .sketch import CLOTH_INK, RIGHT_SIDE_INK, Sketch, rectangle
 
 __all__ = ["WayOut", "worn"]
 
@@ -24,13 +25,15 @@ def worn(
     open_ends: bool = False,
     words: str = "",
     inner: bool = False,
+    right_side: bool = False,
     cuffs: bool = False,
     boxes: Sequence[tuple[float, float, float, float]] = (),
     sizes: Sequence[tuple[str, float, float, float, str]] = (),
 ) -> Picture:
     """The garment folded and cut, the named stitch lines drawn strongly.
 
-    ``out_of`` is the opening through which it is turned; ``boxes`` are rectangles on it (left, low,
+    Seams of an under front are hidden where the upper one lies on it. ``right_side`` tells which
+    side of the cloth is seen; ``out_of`` is the opening through which it is turned; ``boxes`` are rectangles on it (left, low,
     wide, high); ``sizes`` dimensions: "along" or "across", from, to, at, and their words.
     """
     sketch, height = garment.sketch(
@@ -39,14 +42,12 @@ def worn(
         low_m=-garment.back_m,
         top_m=max(garment.cut.back_neck_m, 0.01),
     )
-    _cloth(garment, sketch)
-    if inner:
-        for name in ("underarm_front_left", "underarm_front_right"):
-            sketch.path(garment.mark.stitch[name], width_mm=0.2, ink=0.5)
-    for name in sewn:
-        for piece in garment.mark.stitch[name]:
-            if (shown := front_half(piece)) is not None:
-                sketch.path((shown,), width_mm=0.8, dashes_mm=(2.0, 1.0))
+    ground = RIGHT_SIDE_INK if right_side else CLOTH_INK
+    fronts = [part for part in garment.mark.parts if part.name != "back"]
+    for part, points in zip(fronts, garment.fronts(), strict=True):
+        sketch.line(points, closed=True, width_mm=0.35, fill=ground)
+        _seams(sketch, part, sewn, inner=inner)
+    _neck(garment, sketch)
     if open_ends:
         _open_ends(garment, sketch)
     if out_of is not None:
@@ -59,16 +60,26 @@ def worn(
         if way == "along":
             sketch.along(first, last, at, told)
         else:
-            sketch.across(first, last, at, told, ground=CLOTH_INK)
+            sketch.across(first, last, at, told, ground=ground)
     if words:
         sketch.word(words, (0.0, -garment.back_m), down_mm=5)
     return sketch.picture(garment.small_mm, height, summary)
 
 
-def _cloth(garment: Garment, sketch: Sketch) -> None:
-    """Both fronts, the neck and the edge of the back behind it."""
-    for points in garment.fronts():
-        sketch.line(points, closed=True, width_mm=0.35, fill=CLOTH_INK)
+def _seams(sketch: Sketch, part: Part, sewn: Sequence[str], *, inner: bool) -> None:
+    """What is sewn on a part's front half; with ``inner`` the underarm seams, which are sewn before."""
+    if inner:
+        for name, seam in part.stitch.items():
+            if name.startswith("underarm_front"):
+                sketch.path(seam, width_mm=0.2, ink=0.5)
+    for name in sewn:
+        for piece in part.stitch.get(name, ()):
+            if (shown := front_half(piece)) is not None:
+                sketch.path((shown,), width_mm=0.8, dashes_mm=(2.0, 1.0))
+
+
+def _neck(garment: Garment, sketch: Sketch) -> None:
+    """The neck, the edge of the back behind it, and the cut down the front."""
     neck = garment.mark.parts[0].neck
     if not garment.cut.seamed:
         front_neck = [piece for piece in neck if piece.start[1] <= 0]

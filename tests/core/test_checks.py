@@ -174,6 +174,24 @@ def test_sleeves_far_short_of_the_wrist_are_told_unless_asked_for(short_m, chang
         assert 0 <= after_m <= 0.0055
 
 
+@pytest.mark.parametrize("units", ["cm", "in"])
+@pytest.mark.parametrize("spare_m", [0.0, 0.01, 0.06, 0.40])
+def test_no_remedy_is_wider_than_the_cloth(units: str, spare_m: float) -> None:
+    cut = replace(CUT, cloth_width_m=1.20)
+    most_m = 1.20 + spare_m
+    found = checks(HER, cut, Allowances(), PLUSH, PLUSH, Telling(units), most_m)
+    one = next(one for one in found if one.name == "sleeve end against the wrist")
+    widths = re.findall(r"cut\.cloth_width (.+?),", one.remedy)
+    if spare_m < 0.005:
+        # there is nothing wider to cut
+        assert not widths
+        assert "wider cloths" in one.remedy
+        return
+    told_m = parse_quantity("length", "cloth_width", widths[0])
+    assert 1.20 < told_m <= most_m + 1e-9
+    assert ("the most that these cloths give" in one.remedy) == (spare_m < 0.1)
+
+
 def test_a_closed_front_asks_for_the_head_and_not_for_turning() -> None:
     names = {one.name for one in checks(HER, CLOSED, Allowances(), PLUSH, PLUSH, Telling("cm"))}
     assert "head through the neck" in names
