@@ -160,7 +160,7 @@ def report_html(report: Report) -> str:
         _section("The flat pattern", *patterns_told(report.outcomes, tell), *_overlaid(report)),
         _section("The nap", *nap_told(report.outcomes, tell)),
         _section("Making", *making_told(report.outcomes, tell)),
-        _care(report),
+        _section("Take care", listed(cautions(report.child_sized)), kind="care"),
         _section("All measures", figures_table(report.outcomes, tell)),
         _section("The body", *_bodies(report.outcomes, tell)),
         _section("The cloths", _cloth_note(), cloth_table(_cloths(report.outcomes), tell)),
@@ -334,11 +334,8 @@ def _changelisted(found: Sequence[Change], tell: Telling) -> Iterable[str]:
 
 
 def _pictures(report: Report, tell: Telling) -> str:
-    parts = []
-    if report.no_pictures:
-        parts.append(f'<p class="note">{escape(report.no_pictures)}</p>')
-    if report.no_plates:
-        parts.append(f'<p class="note">{escape(report.no_plates)}</p>')
+    missing = filter(None, (report.no_pictures, report.no_plates))
+    parts = [f'<p class="note">{escape(why)}</p>' for why in missing]
     parts.extend(plates_of(report.plates, "looks"))
     poses = {outcome.pose for outcome in report.outcomes}
     which = "All" if len(poses) == 1 else "Those in the same pose"
@@ -368,10 +365,6 @@ def _picture(outcome: Outcome, view: str, tell: Telling) -> str:
         f'<figure><img src="data:image/{kind};base64,{data}" alt="{escape(alt)}">'
         f"<figcaption>{escape(view.capitalize())}</figcaption></figure>"
     )
-
-
-def _care(report: Report) -> str:
-    return _section("Take care", listed(cautions(report.child_sized)), kind="care")
 
 
 def _bodies(outcomes: Sequence[Outcome], tell: Telling) -> Iterable[str]:

@@ -174,7 +174,7 @@ STEPS = {
     "sloped": (["rectangles", "slope", "corners slanted"], ["shoulders"]),
     "split": (["corners"], ["outer sides split", "split"]),
     "nearly all": (
-        ["rectangles", "slope", "corners slanted", "cuff", "cut parts", "hem", "necks"],
+        ["rectangles", "slope", "corners slanted", "cut parts", "hem", "necks", "cuff"],
         ["shoulders", "outer sides split", "clip diagonal", "hem ring", "cuffs"],
     ),
 }
