@@ -118,7 +118,7 @@ def batch() -> tuple[dict[str, SheetJob], list]:
 def test_a_batch_is_cut_apart_on_its_own_sheet() -> None:
     _, blocks = batch()
     titles = [step.title for step in steps(blocks)]
-    assert titles == [PLAN[name][0] for name in ("prepare", "apart", "pieces", "sort")]
+    assert titles == [PLAN[name][0] for name in ("prepare", "apart", "corner pieces", "sort")]
     apart, pieces = steps(blocks)[1], steps(blocks)[2]
     # every piece on the cloth, by its name, has its width told, since the sizes differ in length alone
     assert "145 cm" in " ".join(apart.lines)
