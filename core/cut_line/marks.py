@@ -179,11 +179,14 @@ def _corner_notches(cut: Cut, chain: Pieces) -> Iterator[Notch]:
 
 
 def _beside_the_middle(chain: Pieces, seam: Pieces) -> float:
-    """The share of a straight cut edge that lies square beside the middle of its seam."""
-    (cut,), (sewn,) = chain, seam
+    """The share of a cut edge that lies square beside the middle of its straight seam."""
+    # where a neck slants away steeply, a short piece joins the edge to it
+    lengths_m = [piece.length_m for piece in chain]
+    longest = int(np.argmax(lengths_m))
+    cut, (sewn,) = chain[longest], seam
     middle, along = sewn.place(np.array([0.5]))[0], cut.directions[0]
     reach_m = np.dot(middle - np.array(cut.start), np.array(along))
-    return float(reach_m / cut.length_m)
+    return float((math.fsum(lengths_m[:longest]) + reach_m) / math.fsum(lengths_m))
 
 
 def _snip(chain: Pieces, share: float, name: str) -> Notch:

@@ -54,8 +54,8 @@ class Garment:
         )
         if at is None:
             return 0.0
-        (edge,) = self.mark.parts[0].cut["shoulder_back_left"]
-        return math.dist(at, max(edge.start, edge.end))
+        edge = self.mark.parts[0].cut["shoulder_back_left"]
+        return math.dist(at, max(end for piece in edge for end in (piece.start, piece.end)))
 
     @property
     def inner_m(self) -> float:

@@ -143,11 +143,10 @@ def _topstitch_words(sheet: SheetJob, front: str) -> dict[str, str]:
 def _shoulders_uneven(sheet: SheetJob) -> str:
     """By how much one cut edge of a shoulder reaches beyond the other; nothing where they are alike."""
     found = {
-        part.name.partition(" ")[0]: piece.length_m
+        part.name.partition(" ")[0]: math.fsum(piece.length_m for piece in chain)
         for part in sheet.garment.mark.parts
         for name, chain in part.cut.items()
         if name.startswith("shoulder") and name.endswith("left")
-        for piece in chain
     }
     if not found or abs(found["front"] - found["back"]) < ALIKE_M:
         return ""
