@@ -10,7 +10,7 @@ import numpy as np
 from .arrays import FloatArray, IntArray
 from .body_levels import trunk_is_upright
 from .drape import Drape
-from .sections import Crossing, level_crossing, segment_lengths
+from .sections import Crossing, cloth_lengths, level_crossing, segment_lengths
 from .sleeve_room import SIDES, Side, corner_across_m, corner_vertex
 
 __all__ = ["LEVELS", "SITTING_TAKES_M", "Ease", "Level", "ease"]
@@ -62,7 +62,8 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
 
     The garment's girth is the sum of the pieces in which a level plane crosses the lining's body
     part (flat |x| up to the rounded corner), each as far as it runs across the cloth, so folds count
-    with their full length, and the gap between the fronts. See ``Ease`` for the flat rule where the plane lies above the corner.
+    with their full length, and the gap between the fronts. See ``Ease`` for the flat rule where
+    the plane lies above the corner.
     """
     flat, edges = drape.panel.flat, drape.panel.edges
     height_m = float(drape.body.landmarks[level][2])
@@ -99,7 +100,7 @@ def _across_m(drape: Drape, line: Crossing) -> float:
     """
     step = np.abs(np.diff(line.points(drape.panel.flat), axis=1)[:, 0])
     share = step[:, 0] / np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-12)
-    return float((share * segment_lengths(line.points(drape.lining))).sum())
+    return float((share * cloth_lengths(line, drape.panel.flat, drape.lining)).sum())
 
 
 def _underarm(drape: Drape, side: Side) -> IntArray:

@@ -7,14 +7,14 @@ and how deep is much a matter of chance: the same wrap put on again differs by o
 centimetre. How sharply they bend is less so (a fifth), and goes with the cloth.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .arrays import FloatArray
+from .arrays import FloatArray, IntArray
 from .drape import Drape
 
-__all__ = ["Folds", "measure_folds", "waves"]
+__all__ = ["SMOOTHED_M", "Folds", "measure_folds", "waves"]
 
 BODY_WAVES = 3
 """Waves to a turn that are the body's shape and not folds."""
@@ -24,7 +24,7 @@ LEAST_DEPTH_M = 0.006
 
 STEP_M = 0.004
 
-SMOOTHED_M = 0.015
+SMOOTHED_M = 0.025
 """Bends over less than about twice this are smoothed away, so that they do not tell of the mesh."""
 
 SHARP_SHARE = 0.1
@@ -40,7 +40,8 @@ class Folds:
     count
         How many bulge outwards.
     hem_m
-        Length of the hem along the cloth, fronts and back, metres.
+        Length of the hem along the cloth, fronts and back, metres; flat where the mesh is pushed
+        together: cloth does not shorten there, it wrinkles.
     depth_m
         From crest to trough: that of an even wave with the same mean square, metres.
     sharp_radius_m
@@ -58,22 +59,27 @@ def measure_folds(drape: Drape) -> Folds:
     """Count the folds along the hem, from the wearer's left front edge round the back."""
     flat, edges = drape.panel.flat, drape.panel.edges
 
-    def ordered(name: str, sign: int) -> FloatArray:
+    def ordered(name: str, sign: int) -> IntArray:
         chain = edges[name]
-        points: FloatArray = drape.outer[chain[np.argsort(sign * flat[chain, 0])]]
-        return points
+        in_order: IntArray = chain[np.argsort(sign * flat[chain, 0])]
+        return in_order
 
-    line = np.concatenate(
-        [ordered("hem_front_left", 1), ordered("hem_back", -1), ordered("hem_front_right", 1)]
+    chains = ordered("hem_front_left", 1), ordered("hem_back", -1), ordered("hem_front_right", 1)
+    lengths = (
+        np.maximum(_steps(flat[chain]), _steps(drape.outer[chain])).sum() for chain in chains
     )
-    return waves(line)
+    return replace(waves(drape.outer[np.concatenate(chains)]), hem_m=float(sum(lengths)))
+
+
+def _steps(line: FloatArray) -> FloatArray:
+    steps: FloatArray = np.sqrt((np.diff(line, axis=0) ** 2).sum(axis=1))
+    return steps
 
 
 def waves(line: FloatArray) -> Folds:
     """Count the waves of a line (n, 3), m, that runs round the upright axis."""
-    steps = np.sqrt((np.diff(line, axis=0) ** 2).sum(axis=1))
     # neighbours that are sewn together lie at the same place
-    along = np.concatenate([[0.0], np.cumsum(steps)])
+    along = np.concatenate([[0.0], np.cumsum(_steps(line))])
     even = np.linspace(0.0, along[-1], max(round(along[-1] / STEP_M), 2))
     plan = np.stack([np.interp(even, along, line[:, axis]) for axis in (0, 1)], axis=1)
     sharp_radius_m = _sharp_radius_m(plan, even[1])

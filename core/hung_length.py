@@ -3,8 +3,12 @@
 
 Half of the bought length lies on each side of the fold. Of what hangs, the wrap takes some for the
 way over shoulder and chest, some because cloth below hangs aslant and in folds; it gains by stretch,
-and it gains or loses where the fold has slid off the top of the shoulder. The parts add up exactly:
+and it gains or loses where the fold has slid off the shoulder. The parts add up exactly:
 drop = flat + slid + stretched - over shoulder and chest - aslant.
+
+Front and back part on the upright plane across the wearer through the side neck points (ISO 8559-1). The
+cloth's highest place would not do: cloth is level there, so a millimetre of height moves it by
+centimetres.
 """
 
 from dataclasses import dataclass, fields
@@ -34,18 +38,19 @@ class HungLength:
     flat_m
         From the fold or seam on the shoulder to the hem on the flat cloth.
     slid_m
-        What came over from the other half: the highest place of the line is not the fold.
+        What came over from the other half: the fold does not lie in the plane across the wearer.
     stretched_m
         Longer along the hanging cloth than flat; negative where it is pushed together.
     over_shoulder_m
-        Lost on the way from the top of the shoulder down to bust height: that far is longer along
-        the cloth than straight down.
+        Lost on the way from that plane down to bust height: that far is longer along the cloth than
+        straight down.
     aslant_m
         The same from bust height to the hem: cloth that stands off aslant, or folds.
     drop_m
-        Straight down from the top of the line to the hem.
-    top_m
-        Height of that top over the floor; it lies on the shoulder with all cloth under it.
+        Straight down from that plane to the hem.
+    shoulder_m
+        Height over the floor of the line in that plane; it lies on the shoulder with all cloth under
+        it.
     """
 
     flat_m: float
@@ -54,11 +59,11 @@ class HungLength:
     over_shoulder_m: float
     aslant_m: float
     drop_m: float
-    top_m: float
+    shoulder_m: float
 
 
 def hung_length(drape: Drape, half: Half) -> HungLength:
-    """Follow the cloth beside the neck from the top of the shoulder to the hem, on both sides."""
+    """Follow the cloth beside the neck from the shoulder to the hem, on both sides."""
     neck_m = float(np.abs(drape.panel.flat[drape.panel.edges["neck"], 0]).max())
     found = [_one(drape, half, sign * (neck_m + BESIDE_NECK_M)) for sign in (1.0, -1.0)]
     names = (entry.name for entry in fields(HungLength))
@@ -68,11 +73,12 @@ def hung_length(drape: Drape, half: Half) -> HungLength:
 def _one(drape: Drape, half: Half, across_m: float) -> tuple[float, ...]:
     """The figures of `HungLength` on one line."""
     down, places = _beside(drape, across_m)
+    on_top_m, top = _over_shoulder(down, places, drape.body)
     sign = 1.0 if half == "back" else -1.0
-    top = int(np.argmax(places[:, 2]))
-    mine = sign * (down - down[top]) >= 0
+    mine = sign * (down - on_top_m) > 0
     order = np.argsort(sign * down[mine])
-    way, line = sign * down[mine][order], places[mine][order]
+    way = np.concatenate([[sign * on_top_m], sign * down[mine][order]])
+    line = np.concatenate([top[None], places[mine][order]])
     steps = np.sqrt((np.diff(line, axis=0) ** 2).sum(axis=1))
     lost = steps + np.diff(line[:, 2])
     above = line[1:, 2] > drape.body.landmarks["bust"][2]
@@ -107,6 +113,26 @@ def _beside(drape: Drape, across_m: float) -> tuple[FloatArray, FloatArray]:
         places.append(crossing.points(drape.outer).reshape(-1, 3))
     every, first = np.unique(np.round(np.concatenate(down), 9), return_index=True)
     return every, np.concatenate(places)[first]
+
+
+def _over_shoulder(
+    down: FloatArray, places: FloatArray, body: PosedBody
+) -> tuple[float, FloatArray]:
+    """Where a line (k,), (k, 3) of `_beside` crosses the plane through the side neck points.
+
+    The highest such place, as its distance from the fold and its place (3,). Cloth that has slid off
+    to one side of that plane altogether is parted at its highest place.
+    """
+    behind = places[:, 1] - body.landmarks["side_neck_point_left"][1]
+    steps = np.flatnonzero((behind[:-1] < 0) != (behind[1:] < 0))
+    if not len(steps):
+        highest = int(np.argmax(places[:, 2]))
+        return float(down[highest]), places[highest]
+    share = behind[steps] / (behind[steps] - behind[steps + 1])
+    crossing = places[steps] + share[:, None] * (places[steps + 1] - places[steps])
+    best = int(np.argmax(crossing[:, 2]))
+    step, way = steps[best], share[best]
+    return float(down[step] + way * (down[step + 1] - down[step])), crossing[best]
 
 
 def along_body_m(body: PosedBody, height_m: float) -> float:

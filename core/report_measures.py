@@ -90,8 +90,8 @@ def _hung(hung: HungLength, tell: Telling) -> Cell:
     ]
     return (
         f"{tell.length(hung.flat_m)} flat, {tell.length(hung.drop_m)} straight down",
-        f"{', '.join(parts)}; beside the neck, from the top of the shoulder, which with the cloth on "
-        f"it lies {tell.length(hung.top_m)} over the floor",
+        f"{', '.join(parts)}; beside the neck, from the shoulder, which with the cloth on it lies "
+        f"{tell.length(hung.shoulder_m)} over the floor",
     )
 
 

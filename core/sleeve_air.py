@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .arrays import FloatArray, IntArray
+from .arrays import FloatArray
 from .drape import Drape
 from .mannequin.measuring import hull_girth
 from .sections import level_crossing, plane_axes, segment_lengths
@@ -44,8 +44,7 @@ class SleeveAir:
         Volume inside the lining less the arm, cubic metres.
     from_shoulder_m, length_m
         Where along the arm it begins, and over how much of the arm it was summed, metres: from the
-        first place at which a plane across the arm stays within the sleeve to the sleeve's end or
-        the knuckles.
+        corner under the arm, where it lies over the arm, to the sleeve's end or the knuckles.
     """
 
     air_m3: float
@@ -78,25 +77,24 @@ class SleeveHang:
 def sleeve_air(drape: Drape, side: Side) -> SleeveAir | None:
     """Sum what lies between lining and arm in sections across the arm.
 
-    ``None`` where no such plane stays within the sleeve. Sections are even steps of the arm's
-    axis; at a bent elbow the planes turn with it.
+    ``None`` where none goes round the arm. Sections are even steps of the arm's axis; at a bent
+    elbow the planes turn with it.
     """
     arm = Arm.of(drape.body, side)
     across, fold = fold_marks(drape, side, arm.joints)
     if not len(across):
         return None
-    first_m = float(fold[np.argmin(across)])
-    last_m = min(float(fold[np.argmax(across)]), float(arm.marks_m[3]))
+    first_m, last_m = float(fold[0]), min(float(fold[-1]), float(arm.marks_m[3]))
     if last_m <= first_m:
         return None
     step_m = (last_m - first_m) / SECTIONS
     marks = np.asarray(first_m + (np.arange(SECTIONS) + 0.5) * step_m, dtype=np.float64)
+    rings_m = np.interp(marks, fold, across)
     points = arm.on_axis(marks)
     ways = arm.on_axis(marks + TURNS_M) - arm.on_axis(np.maximum(marks - TURNS_M, 0.0))
-    sleeve = sewn(drape)[faces_beyond(drape, side, corner_across_m(drape, side))]
     free = [
-        _free_area_m2(drape, sleeve, point, way / np.linalg.norm(way))
-        for point, way in zip(points, ways, strict=True)
+        _free_area_m2(drape, side, ring_m, point, way / np.linalg.norm(way))
+        for ring_m, point, way in zip(rings_m, points, ways, strict=True)
     ]
     found = [(mark, area) for mark, area in zip(marks, free, strict=True) if area is not None]
     if not found:
@@ -109,23 +107,32 @@ def sleeve_air(drape: Drape, side: Side) -> SleeveAir | None:
 
 
 def _free_area_m2(
-    drape: Drape, sleeve: IntArray, point: FloatArray, along: FloatArray
+    drape: Drape, side: Side, ring_m: float, point: FloatArray, along: FloatArray
 ) -> float | None:
-    """Area between the lining's inside and the arm on a plane."""
-    axes = plane_axes(along)
-    skin, cloth = (
-        loop_round(level_crossing((places - point) @ along, triangles), places, point, axes)
-        for places, triangles in (
-            (drape.body.vertices, drape.body.triangles),
-            (drape.lining, sleeve),
-        )
+    """Area between the lining's inside and the arm, seen along the arm.
+
+    On a plane across the arm, or where that leaves the sleeve in the ring of cloth over the place.
+    """
+    axes, body = plane_axes(along), drape.body
+    skin = loop_round(
+        level_crossing((body.vertices - point) @ along, body.triangles), body.vertices, point, axes
     )
-    if skin is None or cloth is None:
+    corner_m = corner_across_m(drape, side)
+    sleeve = sewn(drape)[faces_beyond(drape, side, corner_m)]
+    half = sewn(drape)[faces_beyond(drape, side, 0.0)]
+    lines = (
+        level_crossing((drape.lining - point) @ along, sleeve),
+        level_crossing(np.abs(drape.panel.flat[:, 0]) - ring_m, half),
+    )
+    loops = (loop_round(line, drape.lining, point, axes) for line in lines)
+    loop = next((loop for loop in loops if loop is not None), None)
+    if skin is None or loop is None:
         return None
+    cloth = (loop.points(drape.lining) - point) @ axes.T
     half_m = drape.stand_off_m
     girth_m = float(segment_lengths(cloth).sum())
-    lining_m2 = _area_m2((cloth - point) @ axes.T) - half_m * girth_m + math.pi * half_m**2
-    return max(lining_m2 - _area_m2((skin - point) @ axes.T), 0.0)
+    lining_m2 = _area_m2(cloth) - half_m * girth_m + math.pi * half_m**2
+    return max(lining_m2 - _area_m2((skin.points(body.vertices) - point) @ axes.T), 0.0)
 
 
 def _area_m2(segments: FloatArray) -> float:
@@ -176,4 +183,5 @@ def _radius_m(drape: Drape, arm: Arm, mark_m: float) -> float:
     loop = loop_round(crossing, body.vertices, points[1], axes)
     if loop is None:
         return 0.04
-    return hull_girth(((loop - points[1]) @ axes.T).reshape(-1, 2)) / (2 * math.pi)
+    skin = loop.points(body.vertices)
+    return hull_girth(((skin - points[1]) @ axes.T).reshape(-1, 2)) / (2 * math.pi)

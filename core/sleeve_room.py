@@ -15,6 +15,7 @@ from .mannequin.place_finder import PlaceFinder
 from .sections import (
     Crossing,
     closed_round,
+    cloth_lengths,
     distance_to_segments,
     level_crossing,
     plane_axes,
@@ -59,8 +60,8 @@ class SleeveRoom:
     arm_girth_m
         A tape round the bare arm there, metres.
     inner_girth_m
-        Round the inside of the sleeve, metres: its middle surface less the share that the
-        lining's own thickness takes all round (2 pi times the stand-off).
+        Round the inside of the sleeve, metres: the cloth of its middle surface, wrinkles with it,
+        less the share that the lining's own thickness takes all round (2 pi times the stand-off).
     extra_girth_m
         ``inner_girth_m - arm_girth_m``.
     smallest_gap_m, median_gap_m
@@ -205,7 +206,10 @@ def faces_beyond(drape: Drape, side: Side, across_m: float) -> BoolArray:
 
 
 def fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Along the fold or seam over one sleeve: flat distance |x| and distance along the arm, metres."""
+    """Along the fold or seam over one sleeve: flat distance |x| and distance along the arm, metres.
+
+    Both (k,), from the corner under the arm on to the sleeve's end.
+    """
     panel = drape.panel
     seam = panel.edges.get(f"shoulder_front_{side}")
     if seam is None:
@@ -215,20 +219,29 @@ def fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray
         top = fold.points(drape.lining).reshape(-1, 3)
     else:
         across, top = np.abs(panel.flat[seam, 0]), drape.lining[seam]
-    along = arm_coordinate(top, joints)
-    beyond = across > corner_across_m(drape, side)
-    return across[beyond], along[beyond]
+    order = np.argsort(across)
+    across, along = across[order], arm_coordinate(top[order], joints)
+    corner_m = corner_across_m(drape, side)
+    beyond = across > corner_m
+    if not beyond.any():
+        return across[beyond], along[beyond]
+    at_corner_m = np.interp(corner_m, across, along)
+    return (
+        np.concatenate([[corner_m], across[beyond]]),
+        np.concatenate([[at_corner_m], along[beyond]]),
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class RoomLines:
     """Arm and lining at a station: segments (k, 2, 3) and (c, 2, 3), and the plane across the arm.
 
-    ``taken`` as in `SleeveRoom`.
+    ``girth_m`` is the length of cloth in the lining's line, ``taken`` as in `SleeveRoom`.
     """
 
     skin: FloatArray
     cloth: FloatArray
+    girth_m: float
     taken: Literal["across the arm", "along the cloth"]
     point: FloatArray
     axes: FloatArray
@@ -242,27 +255,41 @@ def room_lines(drape: Drape, side: Side, station: Station) -> RoomLines | None:
     if not len(across) or fold_mark[np.argmax(across)] < mark_m:
         return None
     axes = plane_axes(along)
+    body = drape.body
     skin = loop_round(
-        level_crossing((drape.body.vertices - point) @ along, drape.body.triangles),
-        drape.body.vertices,
-        point,
-        axes,
+        level_crossing((body.vertices - point) @ along, body.triangles), body.vertices, point, axes
     )
     if skin is None:
         return None
-    cloth_triangles = sewn(drape)
-    sleeve = cloth_triangles[faces_beyond(drape, side, corner_across_m(drape, side))]
+    kept = faces_beyond(drape, side, corner_across_m(drape, side))
     taken: Literal["across the arm", "along the cloth"] = "across the arm"
-    cloth = loop_round(
-        level_crossing((drape.lining - point) @ along, sleeve), drape.lining, point, axes
-    )
+    line = level_crossing((drape.lining - point) @ along, sewn(drape)[kept])
+    cloth = loop_round(line, drape.lining, point, axes)
     if cloth is None:
-        taken = "along the cloth"
-        ring_m = max(across[np.argmin(np.abs(fold_mark - mark_m))], sleeve_start_m(drape, side))
-        half = cloth_triangles[faces_beyond(drape, side, 0.0)]
-        ring = level_crossing(np.abs(drape.panel.flat[:, 0]) - ring_m, half)
-        cloth = loop_round(ring, drape.lining, point, axes)
-    return None if cloth is None else RoomLines(skin, cloth, taken, point, axes)
+        kept, taken = faces_beyond(drape, side, 0.0), "along the cloth"
+        ring_m = max(float(np.interp(mark_m, fold_mark, across)), sleeve_start_m(drape, side))
+        line = level_crossing(np.abs(drape.panel.flat[:, 0]) - ring_m, sewn(drape)[kept])
+        cloth = loop_round(line, drape.lining, point, axes)
+    if cloth is None:
+        return None
+    return RoomLines(
+        skin=skin.points(body.vertices),
+        cloth=cloth.points(drape.lining),
+        girth_m=_cloth_m(drape, cloth, kept),
+        taken=taken,
+        point=point,
+        axes=axes,
+    )
+
+
+def _cloth_m(drape: Drape, line: Crossing, kept: BoolArray) -> float:
+    """Length of the cloth along a line through triangles that were `sewn` and ``kept`` (t,), metres."""
+    own, joined = (part[kept][line.triangle] for part in (drape.panel.triangles, sewn(drape)))
+    # on the flat cloth a triangle behind a seam has the vertices that it had before it was sewn
+    place = (joined[:, None, None] == line.corners[..., None]).argmax(axis=-1)
+    corners = own[np.arange(len(own))[:, None, None], place]
+    unsewn = Crossing(line.triangle, corners, line.weight)
+    return float(cloth_lengths(unsewn, drape.panel.flat, drape.lining).sum())
 
 
 def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None:
@@ -276,7 +303,7 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
         return None
     skin, cloth, point, axes = lines.skin, lines.cloth, lines.point, lines.axes
     girth_m = hull_girth(((skin - point) @ axes.T).reshape(-1, 2))
-    inner_m = float(segment_lengths(cloth).sum()) - 2.0 * math.pi * drape.stand_off_m
+    inner_m = lines.girth_m - 2.0 * math.pi * drape.stand_off_m
     if lines.taken == "across the arm":
         gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
     else:
@@ -297,11 +324,11 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
 
 def loop_round(
     crossing: Crossing, positions: FloatArray, point: FloatArray, axes: FloatArray
-) -> FloatArray | None:
-    """Segments (k, 2, 3) of the shortest closed line that, seen along the arm, goes round it."""
+) -> Crossing | None:
+    """The shortest closed line that, seen along the arm, goes round it."""
     segments = crossing.points(positions)
     loops = closed_round(crossing, (segments - point) @ axes.T, np.zeros(2))
-    return segments[loops[0][1]] if loops else None
+    return crossing.where(loops[0][1]) if loops else None
 
 
 def _clear_distance(skin: FloatArray, cloth: FloatArray) -> tuple[FloatArray, FloatArray]:

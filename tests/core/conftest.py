@@ -127,6 +127,7 @@ def make_tubes() -> Callable[..., Tubes]:
         counts = np.cumsum([0, *[len(vertices) for vertices, _ in parts]])
         landmarks = {
             "back_neck_point": 1.45,
+            "side_neck_point_left": 1.45,
             "bust": 1.22,
             "waist": 1.05,
             "hip": 0.86,

@@ -75,9 +75,9 @@ def test_over_a_round_bar_an_arc_is_lost(make_tubes: MakeTubes, slid: float) -> 
     # a quarter of the bar's girth takes cloth along an arc and gives its radius of drop
     lost = (math.pi / 2 - 1) * bar_m
     for found, sign in ((back, 1.0), (front, -1.0)):
-        # the mesh knows the top of the bar to half an edge, 10 mm
-        assert found.slid_m == pytest.approx(sign * slid, abs=0.011)
-        assert found.over_shoulder_m == pytest.approx(lost, abs=0.003)
+        # chords of 20 mm on 80 mm
+        assert found.slid_m == pytest.approx(sign * slid, abs=2e-4)
+        assert found.over_shoulder_m == pytest.approx(lost, abs=0.001)
         assert found.aslant_m == pytest.approx(0.0, abs=1e-6)
         parts = found.flat_m + found.slid_m + found.stretched_m
         assert parts - found.over_shoulder_m - found.aslant_m == pytest.approx(found.drop_m)
@@ -99,24 +99,24 @@ def test_a_tape_along_a_ball_is_an_arc_and_then_hangs_straight() -> None:
     assert along_body_m(body, 0.0) == pytest.approx(arc, abs=0.001)
 
 
-def _coned(tubes: Any, taper: float) -> Callable[[float], float]:
-    """Sleeves as cones round the arm, their radius smaller by ``taper`` a metre of the way out."""
+def _coned(tubes: Any, flare: float) -> Callable[[float], float]:
+    """Sleeves as cones round the arm, their radius larger by ``flare`` a metre of the way out."""
     drape = tubes.drape
     start = corner_across_m(drape, "left")
     out = np.abs(drape.panel.flat[:, 0]) - start
-    share = 1 - taper * out / tubes.sleeve_radius_m
+    share = 1 + flare * out / tubes.sleeve_radius_m
     sleeve = out > 0
     drape.lining[sleeve, 1] *= share[sleeve]
     drape.lining[sleeve, 2] = (
         tubes.shoulder_height_m
         + (drape.lining[sleeve, 2] - tubes.shoulder_height_m) * share[sleeve]
     )
-    return lambda across: tubes.sleeve_radius_m - taper * (across - start)
+    return lambda across: tubes.sleeve_radius_m + flare * (across - start)
 
 
 def test_an_arm_in_a_cone_has_the_cones_room(make_tubes: MakeTubes) -> None:
     tubes = make_tubes()
-    radius_at = _coned(tubes, taper=0.03)
+    radius_at = _coned(tubes, flare=0.03)
     stand_off = tubes.drape.stand_off_m
     for station, across in (("elbow", 0.50), ("forearm", 0.60), ("wrist", 0.70)):
         room = sleeve_room(tubes.drape, "left", station)
@@ -126,10 +126,32 @@ def test_an_arm_in_a_cone_has_the_cones_room(make_tubes: MakeTubes) -> None:
         assert room.extra_girth_m == pytest.approx(2 * math.pi * clear, abs=0.004)
 
 
-@pytest.mark.parametrize("taper", [0.0, 0.03])
-def test_air_is_the_cone_less_the_arm(make_tubes: MakeTubes, taper: float) -> None:
+def test_cloth_that_the_mesh_pushes_together_keeps_its_length(make_tubes: MakeTubes) -> None:
     tubes = make_tubes()
-    radius_at = _coned(tubes, taper)
+    flat_m, stand_off = 2 * tubes.cut.sleeve_drop_m, tubes.drape.stand_off_m
+    radius_at = _coned(tubes, flare=-0.03)
+    assert 2 * math.pi * radius_at(0.70) < flat_m - 0.05
+    room = sleeve_room(tubes.drape, "left", "wrist")
+    assert room is not None
+    assert room.inner_girth_m == pytest.approx(flat_m - 2 * math.pi * stand_off, abs=1e-6)
+
+
+@pytest.mark.parametrize("flare", [0.0, 0.03])
+def test_air_is_the_cone_less_the_arm(make_tubes: MakeTubes, flare: float) -> None:
+    tubes = make_tubes()
+    # the stand-in tears the sleeve off its trunk: here it goes on inwards for two rows
+    x, v = tubes.drape.panel.flat.T
+    inwards = (np.abs(x) > corner_across_m(tubes.drape, "left") - 0.05) & (np.abs(x) < 0.36)
+    turn = np.clip(v / tubes.sleeve_radius_m, -math.pi, math.pi)
+    tubes.drape.lining[inwards] = np.stack(
+        [
+            x,
+            tubes.sleeve_radius_m * np.sin(turn),
+            tubes.shoulder_height_m + tubes.sleeve_radius_m * np.cos(turn),
+        ],
+        axis=1,
+    )[inwards]
+    radius_at = _coned(tubes, flare)
     air = sleeve_air(tubes.drape, "left")
     assert air is not None
     start = 0.36 + air.from_shoulder_m

@@ -31,14 +31,24 @@ def test_round_a_cylinder_the_outer_is_longer_by_a_turn_of_the_distance(
     outwards[~trunk] = (sleeve / tubes.sleeve_radius_m)[~trunk]
     drape.outer[:] = drape.lining + APART_M * outwards
     lines = layer_lines(drape)
-    # closed fronts: a whole turn; chords of 20 mm on 210 mm and 70 mm shorten both alike. (At the
-    # bust the stand-in's sleeve tears off its trunk.)
+    # a whole turn; chords of 20 mm on 210 mm and 70 mm shorten both alike. (At the bust the stand-in's
+    # sleeve tears off its trunk.)
     for place in ("waist", "hip", "hem"):
         assert lines[place].more_m == pytest.approx(2 * math.pi * APART_M, rel=0.002)
-        assert lines[place].flat_m == pytest.approx(2 * tubes.cut.body_width_m, abs=0.03)
     for place in ("left sleeve", "right sleeve"):
         assert lines[place].more_m == pytest.approx(2 * math.pi * APART_M, rel=0.005)
-        assert lines[place].flat_m == pytest.approx(2 * tubes.cut.sleeve_drop_m, abs=1e-9)
+
+
+def test_wrinkles_of_the_lining_are_bridged(make_tubes: Callable[..., Any]) -> None:
+    drape = make_tubes(front_gap_m=0.0).drape
+    drape.outer[:] = drape.lining
+    # every other row across the trunk, 20 mm, pushed 5 mm in: longer along the cloth by 12 %
+    x = np.abs(drape.panel.flat[:, 0])
+    pushed = (np.round(x / 0.02) % 2 == 1) & (x < 0.2)
+    drape.lining[pushed, :2] *= 1 - 0.005 / np.hypot(*drape.lining[pushed, :2].T)[:, None]
+    for place in ("waist", "hip"):
+        # a polygon of chords twice as long on 210 mm lies within the finer one by 0.1 % of its girth
+        assert layer_lines(drape)[place].more_m == pytest.approx(0.0, abs=0.003)
 
 
 def test_over_a_round_bar_the_outer_is_longer_by_half_a_turn(
@@ -58,7 +68,6 @@ def test_over_a_round_bar_the_outer_is_longer_by_half_a_turn(
     drape.lining[:], drape.outer[:] = laid(bar_m), laid(bar_m + APART_M)
     line = layer_lines(drape)["over the shoulder"]
     assert line.more_m == pytest.approx(math.pi * APART_M, rel=0.005)
-    assert line.flat_m == pytest.approx(1.40, abs=1e-9)
 
 
 def test_a_level_below_the_hem_has_no_line(make_tubes: Callable[..., Any]) -> None:

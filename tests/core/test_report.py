@@ -449,7 +449,7 @@ def test_the_page_tells_the_turn_of_cloth(outcomes: tuple[Outcome, ...], tmp_pat
     write_fit(tmp_path / "fit.json", report_of(outcomes[1:2]))
     told = json.loads((tmp_path / "fit.json").read_text())["variants"][0]
     assert told["making"]["turn_of_cloth"]["round_m"] == pytest.approx(0.0581, abs=1e-4)
-    assert told["fit"]["layers"]["left sleeve"]["flat_m"] == pytest.approx(0.44)
+    assert told["fit"]["layers"]["left sleeve"]["more_m"] == pytest.approx(0.0, abs=1e-9)
 
 
 def test_cuts_lie_on_each_other_to_one_scale(outcomes: tuple[Outcome, ...]) -> None:
