@@ -24,6 +24,9 @@ LEAST_AGREEMENT = 0.5
 """Of two triangles that lie on each other the normals add up to their whole length. Where their sum
 is shorter than this share of it, their mean means little and stays as it was found."""
 
+AGREEMENT_AGAIN = 0.7
+"""Longer than this share again, it turns along again."""
+
 CLING_PA = 20.0
 """Pressure that cloth backs in touch act as if pressed by even unloaded (estimate)."""
 
@@ -85,6 +88,7 @@ class LayerContact:
         self._cling_n: FloatArray = CLING_PA * area
         self._normal: FloatArray = np.zeros((count, 3))
         self._turns: BoolArray = np.zeros(count, dtype=bool)
+        self._looks_kept: FloatArray = np.zeros(count)
         self._anchor: FloatArray = np.zeros((count, 3))
         self._sway_m: FloatArray = np.zeros(count)
 
@@ -92,10 +96,12 @@ class LayerContact:
         """Take the mean normals of both layers and let slid pairs go."""
         one, other = (_normals(positions, layer) for layer in (self._outer, self._lining))
         both = one + other
-        self._turns = lengths(both) > LEAST_AGREEMENT * (lengths(one) + lengths(other))
-        # what stays as it was found is found between then and now, or it swings to and fro
-        found = _unit(both)
-        self._normal = np.where(self._turns[:, None], found, _unit(found + self._normal))
+        least = np.where(self._looks_kept > 0, AGREEMENT_AGAIN, LEAST_AGREEMENT)
+        self._turns = lengths(both) > least * (lengths(one) + lengths(other))
+        # what stays as it was found is the mean of what was found since, or it swings to and fro
+        found, kept = _unit(both), self._looks_kept[:, None] * self._normal
+        self._normal = np.where(self._turns[:, None], found, _unit(found + kept))
+        self._looks_kept = np.where(self._turns, 0.0, self._looks_kept + 1)
         pressed = self._stiffness * np.maximum(self._gap_m - self.gaps(positions), 0.0)
         self._sway_m = self._friction * (pressed + self._cling_n) / (PILE_SWAY * self._stiffness)
         slide = self._slide(positions)

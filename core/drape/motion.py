@@ -19,7 +19,14 @@ from .stiffness import Stiffness
 from .sums import lengths
 from .tangles import Tangles
 
-__all__ = ["LONGEST_MOVE", "ROUND_ITERATIONS", "SHORT_ROUND_ITERATIONS", "Balance", "Motion"]
+__all__ = [
+    "LONGEST_MOVE",
+    "LONG_ROUND_ITERATIONS",
+    "ROUND_ITERATIONS",
+    "SHORT_ROUND_ITERATIONS",
+    "Balance",
+    "Motion",
+]
 
 STEP_S = 1 / 30
 STEP_ITERATIONS = 6
@@ -30,13 +37,19 @@ ROUND_ITERATIONS = 40
 """Iterations between two looks for contacts: fewer leave slow modes behind, more go astray."""
 
 SHORT_ROUND_ITERATIONS = 30
-"""Enough where little is left to move."""
+"""Enough where an earlier drape is gone on from."""
+
+LONG_ROUND_ITERATIONS = 80
+"""Where contacts hardly change any more, what the descent has learnt is worth more than a new look."""
 
 POINTS_A_SLICE = 8000
 """So many points are asked for their distance from the body without a pause."""
 
 FACTOR_USES = 3
 """Steps or rounds that one factor guides: it ages slowly, and costs as much as a round."""
+
+FORCE_AT_REST = 0.005
+"""A round ends where the nodes' out-of-balance force is this small: root mean squares, over weight."""
 
 RESTRAINT_PER_S2 = 10.0
 """Inertia kept in the stiffness at rest, so that what nothing holds does not fly off."""
@@ -168,7 +181,7 @@ class Motion:
         weight = GRAVITY_M_PER_S2 * float(np.sqrt((mass_kg**2).mean()))
         moved = lengths(self.positions - start)
         return Balance(
-            mean_force=float(np.sqrt((force**2).mean())) / weight,
+            mean_force=self._mean_force(descent.gradient),
             largest_force=float(force.max()) / weight,
             energy_j=descent.energy,
             energy_height_m=descent.energy / (GRAVITY_M_PER_S2 * float(mass_kg.sum())),
@@ -184,6 +197,8 @@ class Motion:
         descent = Descent(equilibrium, self.positions, factor, longest_m)
         seen = self.positions
         for _ in range(iterations):
+            if equilibrium.inertia is None and self._mean_force(descent.gradient) < FORCE_AT_REST:
+                break
             descent.step()
             self.iterations += 1
             yield
@@ -200,6 +215,12 @@ class Motion:
                 descent.restart()
         self.positions = descent.positions
         return descent
+
+    def _mean_force(self, gradient: FloatArray) -> float:
+        """Root mean square of the nodes' forces (m, 3) over that of their weights."""
+        mass_kg = self.garment.mass_kg
+        share = np.vdot(gradient, gradient) / np.vdot(mass_kg, mass_kg)
+        return float(np.sqrt(share)) / GRAVITY_M_PER_S2
 
     def _guide(self) -> Slices[Factor]:
         """The factor that guides the descent, `FACTOR_USES` times the same."""
