@@ -49,7 +49,11 @@ DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
 
 STILL_M = 0.001
-"""A node that moves less than this from look to look sees the mean of the planes found meanwhile."""
+"""A node that moves less than this from look to look, or swings back, sees the mean of the planes found
+meanwhile."""
+
+SWING_SHARE = 0.25
+"""A node swings back if it comes nearer than this share of its last move to where it was before."""
 
 HOLLOW_M = 0.005
 """A node that moves less than this between two looks may lie against both sides of a hollow."""
@@ -110,6 +114,7 @@ class BodyContact:
             np.zeros(0),
         )
         self._seen: FloatArray = np.full((size, 3), np.inf)
+        self._seen_before = self._seen
         self._looks_still: FloatArray = np.zeros(size)
         self._normal: FloatArray = np.zeros((size, 3))
         self._clear_m: FloatArray = np.full(size, np.inf)
@@ -138,15 +143,16 @@ class BodyContact:
             share = np.where(self._nearest_to < 0, share, 0.0)
             carried = np.einsum("nk,nkc->nc", self._anchor_weights, moved) * share[:, None]
         self._body = body
-        self._seen = np.full_like(self._seen, np.inf)
+        self._seen = self._seen_before = np.full_like(self._seen, np.inf)
         self._distance.set_pose(body)
         self._parts.set_pose(body)
         return carried
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest places on body, chair and bed again and let anchors slip."""
-        moved_m = lengths(positions - self._seen)
-        self._seen = positions
+        moved_m, back_m = lengths(positions - self._seen), lengths(positions - self._seen_before)
+        moved_m = np.where(back_m < SWING_SHARE * moved_m, back_m, moved_m)
+        self._seen_before, self._seen = self._seen, positions
         share = self._stillness(moved_m)
         stand_off = self._stand_off_m + self._lift_m
         nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
