@@ -50,8 +50,12 @@ STEP_OF_LIMBS_M = 0.025
 """How far the fastest joint moves in a step: hands that move farther slip out of their sleeves' ends
 and through the cloth."""
 
-APPROACH_STEPS = 16
+APPROACH_STEPS = 24
 APPROACH_M = 0.5
+APPROACH_SLOWS = 1.6
+"""Chair and bed come the slower the nearer they are: in even steps of a thickness of cloth or two they
+pass through what lies folded between them and the body."""
+
 SWINGING_STEPS = 15
 ROUNDS_OF_COARSE_SHEET = 10
 ROUNDS_OF_ONE_SHEET = 4
@@ -236,7 +240,7 @@ class _Draping:
         for _, group in groupby(goal.supports, key=lambda support: tuple(support.approach)):
             arriving = tuple(group)
             there = self._around.body.supports
-            for left_m in np.linspace(APPROACH_M, 0.0, APPROACH_STEPS):
+            for left_m in APPROACH_M * np.linspace(1.0, 0.0, APPROACH_STEPS) ** APPROACH_SLOWS:
                 near = (part.moved(left_m * part.approach) for part in arriving)
                 body = replace(goal, supports=(*there, *near))
                 yield from self._step("Sitting down", body)
