@@ -7,7 +7,7 @@ parted into outer and lining, each with its own figures, and both come to rest t
 """
 
 import math
-from collections.abc import Generator, Sequence
+from collections.abc import Generator
 from dataclasses import replace
 from itertools import groupby
 from typing import TypeVar
@@ -26,9 +26,10 @@ from .contact_points import ball_size_m
 from .going_on import start_from
 from .half_panel import HalfPanel, left_half, whole_of
 from .layer_contact import LayerContact
-from .motion import LONG_ROUND_ITERATIONS, ROUND_ITERATIONS, SHORT_ROUND_ITERATIONS, Balance
+from .motion import Balance
 from .progress import Progress, Steps
 from .refine import carried_over
+from .rest import is_at_rest, is_calm, iterations_after
 from .result import Drape
 from .soundness import Soundness, examine
 from .surroundings import Surroundings
@@ -63,23 +64,6 @@ ROUNDS_OF_LAYERS = 24
 ROUNDS_BEFORE_DIPS = 3
 PATIENCE = 4
 """Rounds at rest after which what still crosses is left, and told: the mesh is too coarse there."""
-
-NEAR_REST_M = 0.0025
-"""Once a round moves 99 of 100 nodes by less than this, rounds are longer."""
-
-AT_REST_M, FARTHEST_AT_REST_M = 0.0003, 0.0001
-"""A round that moves 99 of 100 nodes by less than the first of these is at rest for as good as all that is
-told. Two rounds in which no node moves farther than the second are the last: then none is faster than
-about 1 mm/s when it is let go.
-"""
-
-CALM_M = 0.002
-CALM_HEIGHT_M = 0.00025
-"""Going on from an earlier drape, so is a calm round: nothing crossed before it, 99 of 100 nodes moved
-by less than the first of these, and the energy changed by less than lifting the wrap by the second
-costs. Folds that cost nothing may go to and fro for long; lengths that are told change by up to 2 mm
-until they lie still.
-"""
 
 COARSELY_AT_REST_M = 0.001
 
@@ -310,8 +294,8 @@ class _Draping:
             dipping = 0
             if done >= ROUNDS_BEFORE_DIPS:
                 dipping = yield from self._watched(0, text, self._motion.lift_dips())
-            calm = _is_calm(balances) and not crossed if going_on else False
-            if (calm or _is_at_rest(balances, going_on=going_on)) and not dipping:
+            calm = going_on and not crossed and is_calm(balances)
+            if (calm or is_at_rest(balances, going_on=going_on)) and not dipping:
                 rounds_at_rest += 1
                 if not crossing:
                     break
@@ -319,8 +303,7 @@ class _Draping:
                 if cleared or rounds_at_rest == PATIENCE:
                     break
             crossed = crossing
-            iterations = SHORT_ROUND_ITERATIONS if going_on else _iterations_after(balances)
-            descent = self._motion.descend(iterations)
+            descent = self._motion.descend(iterations_after(balances, going_on=going_on))
             balances.append((yield from self._watched(24, text, descent)))
         self._balance = balances[-1]
         yield self._progress(self._whole - self._done, text)
@@ -391,30 +374,6 @@ class _Draping:
             lining=layers[1] if len(layers) == 2 else None,
             body=self._around.body,
         )
-
-
-def _iterations_after(balances: Sequence[Balance]) -> int:
-    """Of the next round."""
-    near = any(balance.most_moved_m < NEAR_REST_M for balance in balances)
-    return LONG_ROUND_ITERATIONS if near else ROUND_ITERATIONS
-
-
-def _is_at_rest(balances: Sequence[Balance], *, going_on: bool) -> bool:
-    """Whether the last rounds show a wrap at rest."""
-    if not balances or balances[-1].most_moved_m > AT_REST_M:
-        return False
-    return going_on or (
-        len(balances) > 1
-        and all(balance.farthest_moved_m < FARTHEST_AT_REST_M for balance in balances[-2:])
-    )
-
-
-def _is_calm(balances: Sequence[Balance]) -> bool:
-    """Whether the last round hardly changed the energy of a wrap."""
-    if len(balances) < 2 or balances[-1].most_moved_m > CALM_M:
-        return False
-    before, balance = balances[-2:]
-    return abs(before.energy_height_m - balance.energy_height_m) < CALM_HEIGHT_M
 
 
 def _steps_between(body: PosedBody, goal: PosedBody) -> int:
