@@ -10,7 +10,7 @@ import numpy as np
 from .arrays import FloatArray, IntArray
 from .body_levels import trunk_is_upright
 from .drape import Drape
-from .sections import Crossing, cloth_lengths, level_crossing, segment_lengths
+from .sections import Crossing, level_crossing, segment_lengths
 from .sleeve_room import SIDES, Side, corner_across_m, corner_vertex
 
 __all__ = ["LEVELS", "SITTING_TAKES_M", "Ease", "Level", "ease"]
@@ -100,7 +100,7 @@ def _across_m(drape: Drape, line: Crossing) -> float:
     """
     step = np.abs(np.diff(line.points(drape.panel.flat), axis=1)[:, 0])
     share = step[:, 0] / np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-12)
-    return float((share * cloth_lengths(line, drape.panel.flat, drape.lining)).sum())
+    return float((share * segment_lengths(line.points(drape.lining))).sum())
 
 
 def _underarm(drape: Drape, side: Side) -> IntArray:

@@ -16,7 +16,6 @@ from .arrays import BoolArray, FloatArray, IntArray
 __all__ = [
     "Crossing",
     "closed_round",
-    "cloth_lengths",
     "distance_to_segments",
     "groups",
     "level_crossing",
@@ -91,16 +90,6 @@ def level_crossing(level: FloatArray, triangles: IntArray) -> Crossing:
 def segment_lengths(points: FloatArray) -> FloatArray:
     """Lengths (k,) of segments (k, 2, d), in the points' unit."""
     return np.asarray(np.linalg.norm(points[:, 1] - points[:, 0], axis=-1))
-
-
-def cloth_lengths(crossing: Crossing, flat: FloatArray, hung: FloatArray) -> FloatArray:
-    """Lengths (k,) of the cloth along a line, metres, on a mesh (n, 2) that hangs at (n, 3).
-
-    Where the mesh is pushed together the flat length counts: there cloth does not shorten, it
-    wrinkles, finer than the mesh.
-    """
-    lengths = (segment_lengths(crossing.points(places)) for places in (flat, hung))
-    return np.maximum(*lengths)
 
 
 def groups(crossing: Crossing) -> IntArray:

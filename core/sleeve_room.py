@@ -15,7 +15,6 @@ from .mannequin.place_finder import PlaceFinder
 from .sections import (
     Crossing,
     closed_round,
-    cloth_lengths,
     distance_to_segments,
     level_crossing,
     plane_axes,
@@ -60,8 +59,8 @@ class SleeveRoom:
     arm_girth_m
         A tape round the bare arm there, metres.
     inner_girth_m
-        Round the inside of the sleeve, metres: the cloth of its middle surface, wrinkles with it,
-        less the share that the lining's own thickness takes all round (2 pi times the stand-off).
+        Round the inside of the sleeve, metres: its middle surface less the share that the
+        lining's own thickness takes all round (2 pi times the stand-off).
     extra_girth_m
         ``inner_girth_m - arm_girth_m``.
     smallest_gap_m, median_gap_m
@@ -236,12 +235,11 @@ def fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray
 class RoomLines:
     """Arm and lining at a station: segments (k, 2, 3) and (c, 2, 3), and the plane across the arm.
 
-    ``girth_m`` is the length of cloth in the lining's line, ``taken`` as in `SleeveRoom`.
+    ``taken`` as in `SleeveRoom`.
     """
 
     skin: FloatArray
     cloth: FloatArray
-    girth_m: float
     taken: Literal["across the arm", "along the cloth"]
     point: FloatArray
     axes: FloatArray
@@ -275,21 +273,10 @@ def room_lines(drape: Drape, side: Side, station: Station) -> RoomLines | None:
     return RoomLines(
         skin=skin.points(body.vertices),
         cloth=cloth.points(drape.lining),
-        girth_m=_cloth_m(drape, cloth, kept),
         taken=taken,
         point=point,
         axes=axes,
     )
-
-
-def _cloth_m(drape: Drape, line: Crossing, kept: BoolArray) -> float:
-    """Length of the cloth along a line through triangles that were `sewn` and ``kept`` (t,), metres."""
-    own, joined = (part[kept][line.triangle] for part in (drape.panel.triangles, sewn(drape)))
-    # on the flat cloth a triangle behind a seam has the vertices that it had before it was sewn
-    place = (joined[:, None, None] == line.corners[..., None]).argmax(axis=-1)
-    corners = own[np.arange(len(own))[:, None, None], place]
-    unsewn = Crossing(line.triangle, corners, line.weight)
-    return float(cloth_lengths(unsewn, drape.panel.flat, drape.lining).sum())
 
 
 def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None:
@@ -303,7 +290,7 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
         return None
     skin, cloth, point, axes = lines.skin, lines.cloth, lines.point, lines.axes
     girth_m = hull_girth(((skin - point) @ axes.T).reshape(-1, 2))
-    inner_m = lines.girth_m - 2.0 * math.pi * drape.stand_off_m
+    inner_m = float(segment_lengths(cloth).sum()) - 2.0 * math.pi * drape.stand_off_m
     if lines.taken == "across the arm":
         gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
     else:
