@@ -20,7 +20,7 @@ from ...core.pictures.motifs import repeat_of
 from .bridge import put_mesh
 from .materials import tile_material
 from .photograph import attempt, new_scene
-from .pile import pile_style, standing_share
+from .pile_styles import pile_style, standing_share
 from .pile_tile import PileTile, pile_tile, printed_tile, shade_of
 from .prints import LINING, place_of
 from .shells import shells

@@ -12,7 +12,7 @@ import numpy as np
 
 from ...core.arrays import FloatArray
 from ...core.picture_file import from_light, to_light
-from .pile import PileStyle
+from .pile_styles import PileStyle
 
 __all__ = ["TILE_PX", "PileTile", "pile_tile", "printed_tile", "shade_of"]
 

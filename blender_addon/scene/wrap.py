@@ -24,7 +24,8 @@ from .materials import (
     set_print,
     strand_colours,
 )
-from .pile import grow, pile_style
+from .pile import grow
+from .pile_styles import pile_style
 from .prints import LINING, place_of, print_image
 from .surface import Sheet, draw_layers
 

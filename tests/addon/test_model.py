@@ -15,7 +15,7 @@ import trimesh
 bpy = pytest.importorskip("bpy")
 
 from napfold.blender_addon.scene.model import make_models  # noqa: E402
-from napfold.blender_addon.scene.pile import pile_style  # noqa: E402
+from napfold.blender_addon.scene.pile_styles import pile_style  # noqa: E402
 from napfold.blender_addon.scene.pile_tile import TILE_PX, pile_tile  # noqa: E402
 from napfold.core.cloth import ClothChoice, Print, library  # noqa: E402
 from napfold.core.drape import Drape  # noqa: E402

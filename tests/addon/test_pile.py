@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 pytest.importorskip("bpy")
 
-from napfold.blender_addon.scene.pile import grow, pile_style, room_over
+from napfold.blender_addon.scene.pile import grow, room_over
+from napfold.blender_addon.scene.pile_styles import pile_style
 from napfold.blender_addon.scene.surface import Sheet
 from napfold.core.cloth import library
 from napfold.core.mannequin.supports import Support
