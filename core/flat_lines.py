@@ -11,11 +11,11 @@ from typing import Literal
 import numpy as np
 
 from .arrays import FloatArray
-from .cut_line import Allowances, Part, build_cut_line
+from .cut_line import Allowances, Part, cut_line_of
 from .lay import Bolt, Lay, Layer, Placed
 from .lay.packing import Box
 from .lay.words import END, STRIP
-from .pattern import Cut, Line, Piece, build_pattern
+from .pattern import Cut, Line, Piece
 from .phrases import phrase
 from .telling import Telling
 
@@ -111,7 +111,7 @@ def layer_lines(cut: Cut, allowances: Allowances, tell: Telling) -> FlatLines:
         An allowance does not suit the cut.
     """
     drawing = FlatLines()
-    for part in build_cut_line(build_pattern(cut), allowances).parts:
+    for part in cut_line_of(cut, allowances).parts:
         # a seamed back lies a little above its fronts
         above_m = BESIDE_M + allowances.shoulder_m if part.name == "back" else 0.0
         _marked(drawing, part, (0.0, above_m))

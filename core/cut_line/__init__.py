@@ -10,7 +10,7 @@ Coordinates are the pattern's, in metres.
 
 from .allowances import EDGES, Allowances, finished_cut
 from .marks import NECK_FOLD, SHOULDER_MIDDLE, Notch, middle_m
-from .parts import CutLine, Part, build_cut_line
+from .parts import CutLine, Part, build_cut_line, cut_line_of
 from .under_arm import UnderArm, under_arm
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "Part",
     "UnderArm",
     "build_cut_line",
+    "cut_line_of",
     "finished_cut",
     "middle_m",
     "under_arm",

@@ -4,18 +4,32 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
 import numpy as np
 
-from ..pattern import Front, Line, Pattern, Piece, inside, meeting, parallel, sewn, until_across
+from ..pattern import (
+    Cut,
+    Front,
+    Line,
+    Pattern,
+    Piece,
+    build_pattern,
+    inside,
+    meeting,
+    parallel,
+    sewn,
+    until_across,
+)
 from ..units import require_range
 from .allowances import LEAST_ALLOWANCE_M, Allowances
 from .marks import Notch, arrows, folds, front_notches, middle_m, notches, opening_notches
 
-__all__ = ["CutLine", "Part", "build_cut_line"]
+__all__ = ["CutLine", "Part", "build_cut_line", "cut_line_of"]
 
 Pieces = tuple[Piece, ...]
+KEPT_CUT_LINES = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +131,18 @@ def build_cut_line(pattern: Pattern, allowances: Allowances, opening_m: float = 
         quantity="length",
     )
     return CutLine(parts=tuple(_parts(pattern, allowances, opening_m)))
+
+
+@lru_cache(maxsize=KEPT_CUT_LINES)
+def cut_line_of(cut: Cut, allowances: Allowances, opening_m: float = 0.0) -> CutLine:
+    """`build_cut_line` for the pattern of a cut, kept: one sheet asks for the same one hundreds of times.
+
+    Raises
+    ------
+    RangeError
+        The neck's allowance would close the neck opening.
+    """
+    return build_cut_line(build_pattern(cut), allowances, opening_m)
 
 
 def _parts(pattern: Pattern, allowances: Allowances, opening_m: float) -> Iterator[Part]:

@@ -3,9 +3,9 @@
 
 from dataclasses import dataclass
 
-from ..pattern import Corner, Cut, Piece, Point, build_pattern, fitted
+from ..pattern import Corner, Cut, Piece, Point, fitted
 from .allowances import Allowances
-from .parts import build_cut_line
+from .parts import cut_line_of
 
 __all__ = ["UnderArm", "under_arm"]
 
@@ -57,7 +57,7 @@ def under_arm(cut: Cut, allowances: Allowances) -> UnderArm:
     """Find the places on the wearer's left, front and back alike."""
 
     def chain(one: Cut) -> tuple[Piece, ...]:
-        parts = build_cut_line(build_pattern(one), allowances).parts
+        parts = cut_line_of(one, allowances).parts
         part = next(part for part in parts if "underarm_front_left" in part.cut)
         return (*part.cut.get("split_front_left", ()), *part.cut["underarm_front_left"])
 

@@ -7,9 +7,9 @@ The sizes are the trade's usual ones (estimates); all have their allowance in th
 import math
 from dataclasses import replace
 
-from ..cut_line import Allowances, build_cut_line, finished_cut
+from ..cut_line import Allowances, cut_line_of, finished_cut
 from ..errors import InputError
-from ..pattern import Cut, Piece, build_pattern
+from ..pattern import Cut, Piece
 from ..tape import CHILD_HEIGHT_M, Measures
 from .choice import Extra, Kind
 
@@ -115,7 +115,7 @@ def _back_neck_m(cut: Cut, allowances: Allowances) -> float:
 
 
 def _neck_seam(cut: Cut, allowances: Allowances) -> tuple[Piece, ...]:
-    return build_cut_line(build_pattern(cut), allowances).stitch["neck"]
+    return cut_line_of(cut, allowances).stitch["neck"]
 
 
 def _hood_edge_m(cut: Cut, allowances: Allowances) -> float:

@@ -3,8 +3,8 @@
 
 import math
 
-from ..cut_line import SHOULDER_MIDDLE, Allowances, CutLine, Part, build_cut_line, under_arm
-from ..pattern import Cut, Front, Line, Piece, Point, Shoulder, build_pattern, fitted
+from ..cut_line import SHOULDER_MIDDLE, Allowances, CutLine, Part, cut_line_of, under_arm
+from ..pattern import Cut, Front, Line, Piece, Point, Shoulder, fitted
 from ..telling import Telling
 from .drawing import points_m
 from .sketch import Sketch
@@ -38,7 +38,7 @@ class Garment:
         whole = fitted(
             self.cut, shoulder=Shoulder.ON_THE_FOLD, shoulder_drop_m=0.0, front=Front.CLOSED
         )
-        return build_cut_line(build_pattern(whole), self.allowances).parts[0]
+        return cut_line_of(whole, self.allowances).parts[0]
 
     @property
     def slit(self) -> Line | None:

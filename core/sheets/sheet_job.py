@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from ..checks import Check, checks
 from ..cloth import Cloth
-from ..cut_line import build_cut_line
+from ..cut_line import cut_line_of
 from ..job import Job
 from ..lay import Extra, Kind, Lay, lay_orders, widest_cut_m
 from ..making import Making, making, turning
-from ..pattern import Front, build_pattern
+from ..pattern import Front
 from ..purchasing import DrapedWish
 from ..tape import Measures, complete
 from ..telling import Telling
@@ -97,7 +97,7 @@ def sheet_job(job: Job, *, text_mm: float = 3.0) -> SheetJob:
         The cloth is too narrow, or an allowance does not suit the cut.
     """
     tell = Telling(job.units)
-    line = build_cut_line(build_pattern(job.cut), job.allowances, _hem_gap_m(job, tell))
+    line = cut_line_of(job.cut, job.allowances, _hem_gap_m(job, tell))
     measures, _ = complete(job.tape)
     return SheetJob(
         job=job,
