@@ -96,7 +96,7 @@ def _write_batch(
     job: Job, wraps: Mapping[str, SheetJob], folder: Path, *, large: bool
 ) -> list[Path]:
     """One lay for all variants, as a page and on paper."""
-    orders = [replace(sheet.job.order, name=name) for name, sheet in wraps.items()]
+    orders = [replace(sheet.order, name=name) for name, sheet in wraps.items()]
     blocks = batch_plan(wraps, lay_orders(orders, job.units), job.name)
     written = [folder / "batch.html"]
     write_text(written[0], document(job.name, [blocks], large=large))

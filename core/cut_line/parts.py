@@ -4,7 +4,7 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from types import MappingProxyType
 
 import numpy as np
@@ -32,7 +32,7 @@ Pieces = tuple[Piece, ...]
 KEPT_CUT_LINES = 64
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Part:
     """One piece of cloth of a layer as it is marked.
 
@@ -83,7 +83,7 @@ class Part:
         hole = math.fsum(piece.swept_area_m2 for piece in self.neck) if self.whole else 0.0
         return outer - hole
 
-    @property
+    @cached_property
     def bounds_m(self) -> tuple[float, float, float, float]:
         """Least and greatest x, least and greatest v."""
         points = np.concatenate([piece.place(np.linspace(0, 1, 33)) for piece in self.outline])

@@ -108,7 +108,7 @@ _FIT_SHARES = (0.18, 0.17, 0.3, 0.22, 0.13)
 def lengths_blocks(sheet: SheetJob) -> Iterator[Block]:
     job = sheet.job
     lengths = (
-        lengths_compared(sheet.measures, job.order, job.money, job.units)
+        lengths_compared(sheet.measures, sheet.order, job.money, job.units)
         if sheet.draped is None
         else sheet.draped.lengths
     )
@@ -126,7 +126,7 @@ def wish_blocks(sheet: SheetJob) -> Iterator[Block]:
         return
     draped = sheet.draped
     if draped is None:
-        granted = purchase_for(sheet.measures, job.order, job.wish, job.money, job.units)
+        granted = purchase_for(sheet.measures, sheet.order, job.wish, job.money, job.units)
         yield Heading(WORDS["wish"])
     else:
         granted = draped.granted
@@ -175,7 +175,7 @@ def in_hand_blocks(sheet: SheetJob) -> Iterator[Block]:
     job = sheet.job
     if not job.lay.in_hand_m:
         return
-    best = best_purchase(sheet.measures, job.order, job.lay.in_hand_m, job.money, job.units)
+    best = best_purchase(sheet.measures, sheet.order, job.lay.in_hand_m, job.money, job.units)
     yield Heading(WORDS["in hand"])
     row = _fit_row(sheet.tell.chosen(best.order.cut.length_m), best, sheet)
     used = " + ".join(bought_told(length_m, sheet.tell) for length_m in job.lay.in_hand_m)

@@ -8,7 +8,7 @@ from ..checks import Check, checks
 from ..cloth import Cloth
 from ..cut_line import cut_line_of
 from ..job import Job
-from ..lay import Extra, Kind, Lay, lay_orders, widest_cut_m
+from ..lay import Extra, Kind, Lay, Order, lay_orders, widest_cut_m
 from ..making import Making, making, turning
 from ..pattern import Front
 from ..purchasing import DrapedWish
@@ -25,6 +25,7 @@ class SheetJob:
     """A job with all that its sheets are drawn from."""
 
     job: Job
+    order: Order
     measures: Measures
     lay: Lay
     tell: Telling
@@ -34,7 +35,7 @@ class SheetJob:
     @property
     def extras(self) -> tuple[Extra, ...]:
         """The small pieces of one garment, their sizes filled in."""
-        return self.job.order.choice.extras
+        return self.order.choice.extras
 
     def has(self, kind: Kind) -> bool:
         """Whether there is a small piece of a kind."""
@@ -63,7 +64,7 @@ class SheetJob:
             job.outer_cloth,
             job.lining_cloth,
             self.tell,
-            widest_cut_m(job.order),
+            widest_cut_m(self.order),
         )
 
     @property
@@ -99,10 +100,12 @@ def sheet_job(job: Job, *, text_mm: float = 3.0) -> SheetJob:
     tell = Telling(job.units)
     line = cut_line_of(job.cut, job.allowances, _hem_gap_m(job, tell))
     measures, _ = complete(job.tape)
+    order = job.order
     return SheetJob(
         job=job,
+        order=order,
         measures=measures,
-        lay=lay_orders([job.order], job.units),
+        lay=lay_orders([order], job.units),
         tell=tell,
         garment=Garment(job.cut, job.allowances, line, tell, text_mm=text_mm),
     )

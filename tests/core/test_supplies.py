@@ -3,6 +3,7 @@
 
 import re
 from dataclasses import replace
+from functools import cache
 from itertools import chain
 from pathlib import Path
 
@@ -51,6 +52,7 @@ def steps(blocks: list) -> list[Step]:
     return [block for block in blocks if isinstance(block, Step)]
 
 
+@cache
 def jobs() -> dict[str, Job]:
     base = BATCH.expand()[1][1]
     found = {name: replace(base, cut=fitted(cut, cloth_width_m=1.43)) for name, cut in CUTS.items()}
