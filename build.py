@@ -26,27 +26,18 @@ VENV = ROOT / ".venv"
 # Blender's module bpy is published for these Pythons only (5.0 for 3.11, 5.2 for 3.13).
 PYTHONS = ((3, 11), (3, 13))
 
-# What bpy loads from the system on Linux: shared library -> Debian package (found with ldd).
-SYSTEM_LIBRARIES = {
-    "libGL.so.1": "libgl1",
-    "libICE.so.6": "libice6",
-    "libSM.so.6": "libsm6",
-    "libX11.so.6": "libx11-6",
-    "libXext.so.6": "libxext6",
-    "libXfixes.so.3": "libxfixes3",
-    "libXi.so.6": "libxi6",
-    "libXrender.so.1": "libxrender1",
-    "libXt.so.6": "libxt6",
-    "libxkbcommon.so.0": "libxkbcommon0",
-}
+# What bpy loads from the system on Linux (found with ldd).
+SYSTEM_LIBRARIES = (
+    *("libGL.so.1", "libICE.so.6", "libSM.so.6", "libX11.so.6", "libXext.so.6", "libXfixes.so.3"),
+    *("libXi.so.6", "libXrender.so.1", "libXt.so.6", "libxkbcommon.so.0"),
+)
+
+# Beyond a few workers the tests wait for memory, not for processors.
+MOST_WORKERS = 4
 
 
 class BuildError(Exception):
     """A step that failed; the text says which and what to do."""
-
-
-def say(text: str) -> None:
-    print(text, flush=True)
 
 
 def run(*command: str | Path, step: str) -> None:
@@ -95,24 +86,21 @@ def installed_python(version: tuple[int, int]) -> str | None:
     return None
 
 
-def serving_python() -> str | None:
-    """Another interpreter of this machine that serves."""
-    return next(filter(None, map(installed_python, PYTHONS)), None)
-
-
 def go_on_with_serving_python() -> None:
     """Return under a Python that serves; under another one, start again with one that does."""
     if sys.version_info[:2] in PYTHONS:
         return
     here = version_words(sys.version_info)
     serving = " or ".join(version_words(version) for version in PYTHONS)
-    python = serving_python()
+    python = next(filter(None, map(installed_python, PYTHONS)), None)
     if python is None:
         raise BuildError(
             f"Napfold needs Python {serving} (Blender's module exists for these), "
             f"and this is Python {here}: install one of them and run the same command with it."
         )
-    say(f"Python {here} does not serve (Napfold needs {serving}); going on with {python}.")
+    words = f"Python {here} does not serve (Napfold needs {serving}); going on with {python}."
+    # what `libraries` says is read by scripts
+    print(words, file=sys.stderr, flush=True)
     sys.exit(subprocess.run([python, *sys.argv], env=environment()).returncode)
 
 
@@ -140,7 +128,7 @@ def install(*groups: str) -> None:
     ]
     if not stale:
         return
-    say(f"Installing into .venv: Napfold, {', '.join(stale)} (the first time takes some minutes)")
+    print(f"Installing into .venv: Napfold, {', '.join(stale)} (the first time takes some minutes)")
     pip = (venv_program("python"), "-m", "pip", "install", "--disable-pip-version-check")
     run(*pip, "--quiet", "--quiet", "pip>=25.1", step="Updating pip")
     # in a terminal pip shows its progress; in a log only what went wrong
@@ -152,7 +140,7 @@ def install(*groups: str) -> None:
 
 
 def make_venv() -> None:
-    say(f"Making .venv with Python {version_words(sys.version_info)}")
+    print(f"Making .venv with Python {version_words(sys.version_info)}")
     command = (sys.executable, "-m", "venv", "--clear")
     # Debian keeps ensurepip in a package of its own; the Python's own pip serves as well
     if has_module("ensurepip.__main__"):
@@ -173,37 +161,28 @@ def has_module(name: str) -> bool:
 
 
 def missing_libraries() -> list[str]:
-    """Shared libraries that bpy needs and this Linux lacks."""
-    if not sys.platform.startswith("linux"):
-        return []
+    """Debian packages of the shared libraries that bpy needs and this Linux lacks."""
     missing = []
-    for library in SYSTEM_LIBRARIES:
+    for library in SYSTEM_LIBRARIES if sys.platform.startswith("linux") else ():
         try:
             ctypes.CDLL(library)
         except OSError:
-            missing.append(library)
+            # named by the rule of Debian's policy manual: libGL.so.1 is in libgl1
+            name, version = library.lower().split(".so.")
+            missing.append(f"{name}-{version}" if name[-1].isdigit() else f"{name}{version}")
     return missing
 
 
 def require_blender_module() -> None:
-    """Stop with one message where bpy cannot be imported."""
-    missing = missing_libraries()
-    if missing:
-        packages = " ".join(SYSTEM_LIBRARIES[library] for library in missing)
+    """Stop where bpy cannot be imported."""
+    packages = " ".join(missing_libraries())
+    if packages:
         raise BuildError(
-            f"Blender's module needs system libraries that are missing: {', '.join(missing)}.\n"
+            "Blender's module needs system libraries that are missing.\n"
             "Install them (as root), then run the same command again:\n"
             f"    apt-get update && apt-get install --yes --no-install-recommends {packages}"
         )
-    answer = subprocess.run(
-        [str(venv_program("python")), "-c", "import bpy"],
-        capture_output=True,
-        text=True,
-        env=environment(),
-    )
-    if answer.returncode != 0:
-        reason = (answer.stderr.strip().splitlines() or ["no message"])[-1]
-        raise BuildError(f"Blender's module bpy does not import: {reason}")
+    run(venv_program("python"), "-c", "import bpy", step="Importing Blender's module bpy")
 
 
 ADDON = ROOT / "blender_addon"
@@ -222,30 +201,16 @@ WHEELS = {
 # The command line and what serves it alone start other programs: no place for them in Blender.
 # The manifest goes to the root of the zip.
 NOT_IN_ZIP = {
-    "blender_addon/blender_manifest.toml",
-    "blender_addon/bodies_sheet.py",
-    "blender_addon/pictures.py",
-    "blender_addon/wheels.txt",
-    "core/blender_process.py",
-    "core/cli.py",
-    "core/drape_store.py",
-    "core/dxf.py",
-    "core/making_files.py",
-    "core/mannequin/export.py",
-    "core/model_set.py",
-    "core/paper/pdf.py",
-    "core/plots/canvas.py",
-    "core/plots/gallery.py",
-    "core/plots/hems.py",
-    "core/plots/lines.py",
-    "core/plots/pulls.py",
-    "core/plots/solids.py",
-    "core/plots/wraps.py",
-    "core/picture_set.py",
-    "core/preview.py",
-    "core/progress_lines.py",
-    "core/swatch_sheet_files.py",
-    "core/workshop.py",
+    f"{folder}/{name}"
+    for folder, names in {
+        "blender_addon": "blender_manifest.toml bodies_sheet.py pictures.py wheels.txt",
+        "core": "blender_process.py cli.py drape_store.py dxf.py making_files.py model_set.py "
+        "picture_set.py preview.py progress_lines.py swatch_sheet_files.py workshop.py",
+        "core/mannequin": "export.py",
+        "core/paper": "pdf.py",
+        "core/plots": "canvas.py gallery.py hems.py lines.py pulls.py solids.py wraps.py",
+    }.items()
+    for name in names.split()
 }
 
 ZIP_ROOT_MODULE = '''\
@@ -266,31 +231,30 @@ def extension_version() -> str:
     return found[1]
 
 
-def fetch_wheels() -> Path:
-    """The folder with exactly the pinned wheels; what is missing or different is fetched."""
-    folder = WHEEL_FOLDER
-    folder.mkdir(parents=True, exist_ok=True)
-    if not all(is_pinned(folder / name) for name in WHEELS):
+def fetch_wheels() -> None:
+    """Have the pinned wheels in their folder; what is missing or different is fetched."""
+    WHEEL_FOLDER.mkdir(parents=True, exist_ok=True)
+    if wrong_wheels():
         download = ("download", "--quiet", "--no-deps", "--require-hashes", "--only-binary=:all:")
         run(
             *(venv_program("python"), "-m", "pip", *download),
-            *("--dest", folder, "--requirement", PINS),
+            *("--dest", WHEEL_FOLDER, "--requirement", PINS),
             step="Fetching the wheels of the extension",
         )
-    wrong = [name for name in WHEELS if not is_pinned(folder / name)]
-    if wrong:
-        raise BuildError(f"Not the pinned wheel: {', '.join(wrong)} in {folder}; delete it.")
-    return folder
+    if wrong := wrong_wheels():
+        raise BuildError(f"Not the pinned wheel: {', '.join(wrong)} in {WHEEL_FOLDER}; delete it.")
 
 
-def is_pinned(wheel: Path) -> bool:
-    found = wheel.is_file() and hashlib.sha256(wheel.read_bytes()).hexdigest()
-    return found == WHEELS[wheel.name]
+def wrong_wheels() -> list[str]:
+    """Names of the wheels that are missing or are not those pinned."""
+    found = {path.name: path.read_bytes() for path in WHEEL_FOLDER.glob("*.whl")}
+    digests = {name: hashlib.sha256(content).hexdigest() for name, content in found.items()}
+    return [name for name, pin in WHEELS.items() if digests.get(name) != pin]
 
 
 def zip_members() -> dict[str, bytes]:
     """What the extension consists of: name inside the zip -> content."""
-    wheels = fetch_wheels()
+    fetch_wheels()
     members = {
         "__init__.py": ZIP_ROOT_MODULE.encode(),
         "blender_manifest.toml": ADDON.joinpath("blender_manifest.toml").read_bytes(),
@@ -303,7 +267,7 @@ def zip_members() -> dict[str, bytes]:
             if path.is_file() and not hidden and inside.as_posix() not in NOT_IN_ZIP:
                 members[inside.as_posix()] = path.read_bytes()
     for name in WHEELS:
-        members[f"wheels/{name}"] = wheels.joinpath(name).read_bytes()
+        members[f"wheels/{name}"] = WHEEL_FOLDER.joinpath(name).read_bytes()
     return members
 
 
@@ -343,7 +307,7 @@ def demo() -> None:
     require_blender_module()
     target = BUILD / "demo"
     run(venv_program("napfold"), "preview", DEMO_JOB, "--out", target, step="The demo")
-    say(f"\nOpen {target / 'report.html'} in a browser; the pictures and scenes lie beside it.")
+    print(f"\nOpen {target / 'report.html'} in a browser; the pictures and scenes lie beside it.")
 
 
 def bodies() -> None:
@@ -364,38 +328,41 @@ def check() -> None:
     run(*python, "mypy", step="The type check")
 
 
-def test(arguments: list[str]) -> None:
+def test(*arguments: str) -> None:
     """check, then run the tests; what follows is handed to pytest"""
     install("blender", "fast", "plots", "test", "check")
     require_blender_module()
     check()
-    run(venv_program("python"), "-m", "pytest", *arguments, step="The test run")
+    workers = min(os.cpu_count() or 1, MOST_WORKERS)
+    # a file's tests share what they build: they stay together
+    spread = ("--numprocesses", str(workers), "--dist", "loadfile")
+    run(venv_program("python"), "-m", "pytest", *spread, *arguments, step="The test run")
 
 
-def validate(arguments: list[str]) -> None:
+def validate(*arguments: str) -> None:
     """hold the drape's mechanics against references, into build/validate.json"""
     install("fast", "test")
-    judge("validate", arguments)
+    judge("validate", *arguments)
 
 
-def bench(arguments: list[str]) -> None:
+def bench(*arguments: str) -> None:
     """measure the drape's speed and soundness, into build/bench.json"""
     install("blender", "fast", "plots", "test")
     require_blender_module()
-    judge("bench", arguments)
+    judge("bench", *arguments)
 
 
-def judge(name: str, arguments: list[str]) -> None:
+def judge(name: str, *arguments: str) -> None:
     """Run the package tests/NAME, which prints a table and fails past a gate."""
     run(venv_program("python"), "-m", f"tests.{name}", *arguments, step=f"build.py {name}")
 
 
-def matrix(arguments: list[str]) -> None:
+def matrix(*arguments: str) -> None:
     """run the add-on's tests on the built zip in each Blender, or in those named, such as 4.2 5.2"""
     install("test", "blender")
     require_blender_module()
     fetch_wheels()
-    judge("matrix", arguments)
+    judge("matrix", *arguments)
 
 
 def make_zip() -> None:
@@ -404,39 +371,35 @@ def make_zip() -> None:
     target = BUILD / f"napfold-{extension_version()}.zip"
     write_zip(target)
     validate_zip(target)
-    say(f"{target}: {target.stat().st_size / 1e6:.2f} MB")
+    print(f"{target}: {target.stat().st_size / 1e6:.2f} MB")
 
 
 def libraries() -> None:
     """name the Debian packages that Blender's module still needs here, for use in scripts"""
-    say(" ".join(SYSTEM_LIBRARIES[library] for library in missing_libraries()))
+    print(" ".join(missing_libraries()))
 
 
-VERBS = {
-    "demo": demo,
-    "bodies": bodies,
-    "check": check,
-    "zip": make_zip,
-    "libraries": libraries,
-}
 # these hand on what follows them
-OPEN_VERBS = {"test": test, "validate": validate, "bench": bench, "matrix": matrix}
+OPEN = (test, validate, bench, matrix)
+VERBS = {verb.__name__: verb for verb in (demo, bodies, check, *OPEN, libraries)} | {
+    "zip": make_zip
+}
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description="Napfold: demo, tests, checks, extension zip.")
     verbs = parser.add_subparsers(dest="verb", metavar="VERB", required=True)
-    for name, function in {**VERBS, **OPEN_VERBS}.items():
-        verbs.add_parser(name, help=function.__doc__, description=function.__doc__)
+    for name, verb in VERBS.items():
+        verbs.add_parser(name, help=verb.__doc__, description=verb.__doc__)
     chosen, rest = parser.parse_known_args()
-    if rest and chosen.verb not in OPEN_VERBS:
+    # in a log too, what is said comes before what the command says that it is said of
+    sys.stdout.reconfigure(line_buffering=True)
+    verb = VERBS[chosen.verb]
+    if rest and verb not in OPEN:
         parser.error(f"{chosen.verb} takes no {' '.join(rest)}")
     try:
         go_on_with_serving_python()
-        if chosen.verb in OPEN_VERBS:
-            OPEN_VERBS[chosen.verb](rest)
-        else:
-            VERBS[chosen.verb]()
+        verb(*rest)
     except BuildError as error:
         sys.exit(f"\n{error}")
     except KeyboardInterrupt:
