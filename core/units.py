@@ -139,10 +139,9 @@ _MOST_CHARACTERS = 60
 _NUMBER = r"(?:\d+ +)?\d+ */ *\d+|(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:e-\d{1,3})?"
 _MINUS = ("-", "\N{MINUS SIGN}")
 _TERM = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z\"'/°%]+2?)")
-_SPELLINGS = str.maketrans({"²": "2", "″": '"', "”": '"', "′": "'", "’": "'", "⁄": "/"})
-_VULGAR_FRACTIONS = MappingProxyType(
-    {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-    | {"⅓": "1/3", "⅔": "2/3"}
+_SPELLINGS = str.maketrans(
+    {"²": "2", "″": '"', "”": '"', "′": "'", "’": "'", "⁄": "/", "½": " 1/2", "⅓": " 1/3", "⅔": " 2/3"}
+    | {"¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
 )
 
 
@@ -222,8 +221,6 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
         raise InputError(key, f"{len(text)} characters long", allowed, "write it shorter")
     shown = _shown(text)
     plain = re.sub(r"\bper +", "/", text.translate(_SPELLINGS))
-    for sign, fraction in _VULGAR_FRACTIONS.items():
-        plain = plain.replace(sign, f" {fraction}")
     if re.search(r"\d,\d{3}(?!\d)", plain):
         raise InputError(
             key, shown, allowed, "write it without a comma, which could mean two things"
@@ -231,7 +228,7 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
     if re.fullmatch(rf"\s*({_NUMBER})\s*", plain):
         raise InputError(key, shown, allowed, "add the unit that you mean")
     total, size = Fraction(0), Fraction(10**9)
-    for number, unit_size in _terms(plain, _UNITS[quantity]):
+    for number, unit_size in _terms(plain.rstrip(), _UNITS[quantity]):
         # each unit once, from large to small: 5 ft 6 in
         if number is None or unit_size >= size:
             raise InputError(key, shown, allowed, "write it as in the examples")
@@ -263,7 +260,11 @@ def parse_pair(
     if re.fullmatch(rf"\s*({_NUMBER})\s*", first):
         unit = re.search(r"[^\d\s.,/]+$", second)
         first = f"{first} {unit[0]}" if unit else first
-    across, along = (parse_quantity("length", key, part) for part in (first, second))
+    try:
+        across, along = (parse_quantity("length", key, part) for part in (first, second))
+    except InputError as error:
+        # a part may be nothing but its minus: what was written is shown whole
+        raise InputError(key, _shown(text), error.allowed, error.remedy) from error
     return -across if signs[0] else across, -along if signs[1] else along
 
 
@@ -274,7 +275,6 @@ def _shown(text: str) -> str:
 def _terms(text: str, units: Mapping[str, Fraction]) -> Iterator[tuple[Fraction | None, Fraction]]:
     """Number and unit size of each term; no number where the text cannot be read."""
     place = 0
-    text = text.rstrip()
     while place < len(text) or place == 0:
         term = _TERM.match(text, place)
         size = units.get(term[2]) or units.get(term[2].lower()) if term else None

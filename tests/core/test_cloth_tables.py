@@ -167,7 +167,7 @@ def test_variants_change_a_reading_and_another_kind_leaves_the_swatch_behind(
         ('"3.6 cm"', "3.6", "overhang_along", "a list of 2", "quotes"),
         ('"3.6 cm"', '"3.6"', "overhang_along", '"3.6"', "unit"),
         ('"8 x 8 in"', '"8 in"', "piece", '"8 in"', "both"),
-        ('"8 x 8 in"', '"8 x 8"', "piece", '"8"', "unit"),
+        ('"8 x 8 in"', '"8 x 8"', "piece", '"8 x 8"', "unit"),
         ('"8 x 8 in"', "['8 x 8 in', '8 x 8 in']", "piece", "a list of 2", "one"),
         ('"25 cm on 60 cm"', '"60 cm on 25 cm"', "tilt_with_nap", "60 cm on 25", "how high"),
         ('"25 cm on 60 cm"', '"75 deg"', "tilt_with_nap", "75", "unit"),
