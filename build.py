@@ -204,8 +204,8 @@ NOT_IN_ZIP = {
     f"{folder}/{name}"
     for folder, names in {
         "blender_addon": "blender_manifest.toml bodies_sheet.py pictures.py wheels.txt",
-        "core": "blender_process.py cli.py drape_store.py dxf.py making_files.py model_set.py "
-        "picture_set.py preview.py progress_lines.py swatch_sheet_files.py workshop.py",
+        "core": "blender_process.py cli.py cli_arguments.py drape_store.py dxf.py making_files.py "
+        "model_set.py picture_set.py preview.py progress_lines.py swatch_sheet_files.py workshop.py",
         "core/mannequin": "export.py",
         "core/paper": "pdf.py",
         "core/plots": "canvas.py gallery.py hems.py lines.py pulls.py solids.py wraps.py",

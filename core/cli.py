@@ -7,14 +7,14 @@ Exit status: 0 everything was made; 2 the input is wrong (nothing was made); 3 a
 import argparse
 import logging
 import sys
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
+from types import MappingProxyType
 from typing import Protocol, TypeVar
 
 from .buying import Wish
+from .cli_arguments import parser
 from .comparison import Telling
-from .drape import EDGE_LENGTH_M
 from .errors import FileError, InputError, NapfoldError
 from .job import Job, load_job
 from .making_files import write_making_sheets
@@ -28,7 +28,7 @@ from .progress_lines import ProgressLines
 from .report import verdict
 from .swatch_report import swatch_lines
 from .swatch_sheet_files import write_swatch_sheet
-from .units import UNIT_SYSTEMS, parse_quantity
+from .units import parse_quantity
 from .variants import Variant
 
 __all__ = ["FINE", "STEP_FAILED", "WRONG_INPUT", "main"]
@@ -51,9 +51,8 @@ Made = TypeVar("Made", bound=_Result)
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; ``arguments`` are those of the process unless given."""
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s: %(message)s")
-    options = _parser().parse_args(arguments)
-    run: Callable[[argparse.Namespace], int] = options.run
-    return run(options)
+    options = parser().parse_args(arguments)
+    return _VERBS[options.verb](options)
 
 
 def _swatch_sheet(options: argparse.Namespace) -> int:
@@ -131,7 +130,7 @@ def _preview(options: argparse.Namespace) -> int:
             say=progress,
             own=asked.own,
             pictures=options.pictures,
-            in_a_row=options.number is not None,
+            in_a_row=options.verb == "sweep",
         )
 
     def told(made: Preview) -> Iterator[str]:
@@ -211,7 +210,7 @@ def _asked(options: argparse.Namespace) -> _Asked:
     job, more = load_job(options.job), vars(options)
     asked = {name: getattr(job, name) or more.get(name, False) for name in EXTRAS}
     job = replace(job, **asked)
-    if more.get("number") is not None:
+    if options.verb == "sweep":
         job = _swept(job, options.number, options.values)
     own = None if job.body is None else job.body.load(job.tape.sex)
     return _Asked(job, own, parse_quantity("length", "--edge-length", options.edge_length))
@@ -265,156 +264,18 @@ def _complain(error: NapfoldError, status: int) -> int:
     return status
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="napfold",
-        description="Preview how a fold-over, two-layer pile wrap will hang, before it is cut.",
-    )
-    verbs = parser.add_subparsers(required=True, metavar="VERB")
-    one = verbs.add_parser(
-        "preview",
-        help="drape, measure and photograph every variant of a job, and write a report",
-        description="Drape, measure and photograph every variant of a job, and write a report.",
-    )
-    _draping(one)
-    one.set_defaults(run=_preview, number=None)
-    row = verbs.add_parser(
-        "sweep",
-        help="the same with one number changed in steps: a plot of hem or sleeve room against it",
-        description="Drape, measure and photograph the job with one number changed in steps, each "
-        "drape going on from the last. The report plots hem, sleeve room and ease against it and "
-        "marks where the word for one changes. The job's own variants are left out.",
-    )
-    _draping(row)
-    row.add_argument(
-        "--number",
-        required=True,
-        metavar="KEY",
-        help='what to change, as the job file has it, such as "cut.sleeve_drop"',
-    )
-    row.add_argument(
-        "--values",
-        required=True,
-        metavar="LIST",
-        help='its values, commas or semicolons between them, such as "6 in, 7 in, 8 in"',
-    )
-    row.set_defaults(run=_preview)
-    listing = verbs.add_parser(
-        "pictures",
-        help="take the product pictures of every variant of a job, or go on with them",
-        description="Take the product pictures that a job's table [pictures] asks for, of every "
-        "variant, with a list of them (manifest.json, manifest.csv). Run again it makes only what "
-        "is missing or changed.",
-    )
-    listing.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    listing.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder for the pictures"
-    )
-    listing.add_argument("--quick", action="store_true", help="coarser pictures for a first look")
-    _edge_length(listing)
-    listing.set_defaults(run=_pictures)
-    solid = verbs.add_parser(
-        "model",
-        help="write every variant of a job in 3D for a product page: GLB, USDZ and OBJ",
-        description="Write every variant of a job in 3D, at true size, for a product page: GLB, USDZ "
-        "and OBJ, each in a folder of its own.",
-    )
-    solid.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    solid.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder for the models"
-    )
-    solid.add_argument("--mannequin", action="store_true", help="with the mannequin that wears it")
-    _edge_length(solid)
-    solid.set_defaults(run=_model)
-    swatch = verbs.add_parser(
-        "swatch",
-        help="tell what is known of a job's cloths, and which swatch test to make next",
-        description="Tell what is known of each cloth of a job, how well, what it means, and which "
-        "swatch test to make next.",
-    )
-    swatch.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    swatch.set_defaults(run=_swatch)
-    making = verbs.add_parser(
-        "sheets",
-        help="write cutting plan, sewing order and templates of every variant of a job",
-        description="Write cutting plan, sewing order and templates of every variant of a job, for A4 "
-        "and for letter paper: as PDF, SVG and DXF, and one HTML page.",
-    )
-    making.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    making.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder for the sheets"
-    )
-    making.add_argument("--large", action="store_true", help="large type")
-    making.add_argument(
-        "--together", action="store_true", help="also lay all variants on the same cloths: a batch"
-    )
-    making.add_argument(
-        "--drape",
-        action="store_true",
-        help="grant the job's wish on drapes instead of by flat measures (a minute or two)",
-    )
-    making.set_defaults(run=_sheets)
-    cuts = verbs.add_parser(
-        "options",
-        help="write a page with every option of the cut: its key, its limits and a drawing",
-        description="Write options.html: every option of the cut with its key, its limits and a drawing.",
-    )
-    cuts.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder for the page")
-    cuts.add_argument(
-        "--units", choices=UNIT_SYSTEMS, default="cm", help="units to tell lengths in"
-    )
-    cuts.set_defaults(run=_options)
-    sheet = verbs.add_parser(
-        "swatch-sheet",
-        help="write the sheet for testing a piece of cloth, to be printed",
-        description="Write the swatch-test sheet, for A4 and for letter paper, as PDF and SVG.",
-    )
-    sheet.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder for the sheet's files"
-    )
-    sheet.set_defaults(run=_swatch_sheet)
-    return parser
-
-
-def _draping(one: argparse.ArgumentParser) -> None:
-    """What every verb that drapes asks for."""
-    one.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    one.add_argument(
-        "--out", type=Path, required=True, metavar="DIR", help="folder for report and results"
-    )
-    _edge_length(one)
-    one.add_argument(
-        "--no-pictures",
-        dest="pictures",
-        action="store_false",
-        help="leave the pictures out, which take most of the time",
-    )
-    one.add_argument(
-        "--ranges",
-        action="store_true",
-        help="drape also with the cloths at the ends of what is not known of them, and tell hem "
-        "and sleeve as ranges: up to six quick drapes more for each variant",
-    )
-    one.add_argument(
-        "--advice",
-        action="store_true",
-        help="where a check of the fit does not hold, drape up to three changes that would mend it",
-    )
-    one.add_argument(
-        "--reach",
-        action="store_true",
-        help="find how far the arms can be raised before the wrap is pulled up: five quick drapes "
-        "more for each variant that stands",
-    )
-
-
-def _edge_length(one: argparse.ArgumentParser) -> None:
-    one.add_argument(
-        "--edge-length",
-        default=f"{EDGE_LENGTH_M * 1000:g} mm",
-        metavar="LENGTH",
-        help='edge length of the cloth\'s mesh ("%(default)s" unless given); finer is slower',
-    )
+_VERBS: Mapping[str, Callable[[argparse.Namespace], int]] = MappingProxyType(
+    {
+        "preview": _preview,
+        "sweep": _preview,
+        "pictures": _pictures,
+        "model": _model,
+        "swatch": _swatch,
+        "sheets": _sheets,
+        "options": _options,
+        "swatch-sheet": _swatch_sheet,
+    }
+)
 
 
 if __name__ == "__main__":

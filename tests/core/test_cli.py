@@ -1,100 +1,27 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The command, with a stand-in for the settling: cloth bent round the body instead of draped."""
 
-import io
 import json
-import math
 import os
-import shutil
 from collections.abc import Callable, Generator
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from napfold.core import blender_process, option_page
+from napfold.core import blender_process
 from napfold.core import wearer as wearer_module
 from napfold.core import workshop as workshop_module
 from napfold.core.cli import FINE, STEP_FAILED, WRONG_INPUT, main
-from napfold.core.cloth import Cloth, library
+from napfold.core.cloth import library
 from napfold.core.drape import Drape, Progress, load_drape
 from napfold.core.errors import SolverError
 from napfold.core.files import slug
 from napfold.core.job import load_job
-from napfold.core.mannequin import POSES, Mannequin, Pose, PosedBody, build_mannequin
-from napfold.core.mannequin.own_body import load_own_body
-from napfold.core.option_page import OPTIONS
-from napfold.core.panels import build_panel_mesh
-from napfold.core.pattern import Pattern, fitted
+from napfold.core.mannequin import Mannequin, build_mannequin
 from napfold.core.preview import singles
-from napfold.core.progress_lines import ProgressLines
 from napfold.core.tape import Tape
-from napfold.core.telling import Telling
-from napfold.core.units import RangeError
 
-JOB = """
-name = "Larch Hut reading wrap"
-units = "cm"
-
-[tape]
-height = "168 cm"
-bust_girth = "96 cm"
-
-[cloth.outer]
-kind = "long pile"
-[cloth.lining]
-kind = "light plush"
-
-[cut]
-cloth_width = "148 cm"
-length = "100 cm"
-body_width = "66 cm"
-sleeve_drop = "22 cm"
-
-[[variant]]
-name = "Short"
-
-[[variant]]
-name = "Long!"
-cut.length = "140 cm"
-"""
-
-
-def bent_round(
-    pattern: Pattern,
-    outer: Cloth,
-    lining: Cloth,
-    mannequin: Mannequin,
-    pose: str | Pose,
-    edge_length_m: float,
-    own_body: PosedBody | None = None,
-    earlier: Drape | None = None,
-) -> Generator[Progress, None, Drape]:
-    """Stand-in for the drape: the flat cloth bent round an upright cylinder.
-
-    It hangs lower by the thickness of the outer cloth.
-    """
-    panel = build_panel_mesh(pattern, edge_length_m)
-    yield Progress(0.5, "bending", None)
-    body = own_body or mannequin.posed(POSES[pose] if isinstance(pose, str) else pose)
-    x, v = panel.flat.T
-    radius = 0.66 / math.pi
-    turn = np.where(v < 0, -math.pi / 2 + x / radius, math.pi / 2 - x / radius)
-    top = body.landmarks["back_neck_point"][2] - outer.thickness_m
-    points = np.stack([radius * np.cos(turn), radius * np.sin(turn), top - np.abs(v)], axis=1)
-    points[panel.seam_pairs[:, 1]] = points[panel.seam_pairs[:, 0]]
-    return Drape(
-        panel=panel,
-        outer=points,
-        lining=points.copy(),
-        outer_cloth=outer,
-        lining_cloth=lining,
-        body=body,
-        stand_off_m=0.003,
-        converged=False,
-        reasons=("this is a stand-in",),
-        statistics={},
-    )
+from .bent_round import JOB, bent_round, command
 
 
 @pytest.fixture
@@ -132,10 +59,6 @@ def camera(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], N
         monkeypatch.setattr(blender_process.importlib.util, "find_spec", lambda name: object())
 
     return install
-
-
-def command(job: Path, out: Path, *more: str) -> int:
-    return main(["preview", str(job), "--out", str(out), "--edge-length", "40 mm", *more])
 
 
 @pytest.mark.usefixtures("stand_in")
@@ -258,69 +181,6 @@ def test_an_end_that_cannot_be_draped_is_estimated(
     low_m = cloth.thickness_m - cloth.range_of("thickness_m")[0]
     assert by_thickness["hem_m"] == pytest.approx([low_m, by_thickness["doubt"]["hem_m"]])
     assert by_thickness["doubt"]["hem_m"] > 0
-
-
-AVATARS = Path(__file__).parents[2] / "sample_avatars"
-OWN = JOB.split("[[variant]]")[0].replace(
-    "[cloth.outer]", '[body]\nfile = "guest.glb"\n[cloth.outer]'
-)
-
-
-@pytest.fixture
-def own_job(tmp_path: Path) -> Path:
-    shutil.copy(AVATARS / "woman_medium_average.glb", tmp_path / "guest.glb")
-    path = tmp_path / "own.toml"
-    path.write_text(OWN, encoding="utf-8")
-    return path
-
-
-@pytest.mark.usefixtures("bent")
-def test_an_own_body_is_dressed_and_measured(
-    own_job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    out = tmp_path / "out"
-    assert command(own_job, out, "--no-pictures") == FINE
-    drape = load_drape(out / "larch-hut-reading-wrap" / "drape.npz")
-    body = load_own_body(tmp_path / "guest.glb")
-    assert len(drape.body.vertices) == len(body.vertices)
-    assert np.ptp(drape.body.vertices, axis=0) == pytest.approx(np.ptp(body.vertices, axis=0))
-    told = json.loads((out / "fit.json").read_text(encoding="utf-8"))["variants"][0]
-    assert told["fit"]["ease"]["bust"]["body_girth_m"] == pytest.approx(body.measures["bust_girth"])
-    page = (out / "report.html").read_text(encoding="utf-8")
-    assert "The body&#x27;s file is taken to count in m, with y up" in page
-    assert "The tape says 168.0 cm for the height, the body&#x27;s mesh has 164.0 cm" in page
-    assert "as it stands" in page
-    assert capsys.readouterr().err == ""
-    # the folder's own job still finds the body
-    assert load_job(out / "larch-hut-reading-wrap" / "job.toml").body == load_job(own_job).body
-
-
-@pytest.mark.usefixtures("bent")
-@pytest.mark.parametrize(
-    ("written", "changed", "told"),
-    [
-        ("guest.glb", "nobody.glb", "nobody.glb cannot be read: No such file"),
-        ("guest.glb", "own.stl", "own.stl is not a whole STL file"),
-        ('guest.glb"', 'guest.glb"\nunit = "cm"', "body.unit is cm, which makes the body"),
-        ('guest.glb"', 'guest.glb"\nup = "z"', "body.unit is in doubt"),
-        ('body_width = "66 cm"', 'body_width = "40 cm"', "cut.body_width is 40.0 cm; allowed: 5"),
-    ],
-)
-def test_what_is_wrong_with_a_body_is_told_before_anything_is_made(
-    own_job: Path,
-    tmp_path: Path,
-    capsys: pytest.CaptureFixture[str],
-    written: str,
-    changed: str,
-    told: str,
-) -> None:
-    (tmp_path / "own.stl").write_bytes(b"nothing of the kind")
-    own_job.write_text(OWN.replace(written, changed), encoding="utf-8")
-    assert command(own_job, tmp_path / "out") == WRONG_INPUT
-    message = capsys.readouterr().err
-    assert told in message
-    assert message.count("\n") == 1
-    assert not (tmp_path / "out").exists()
 
 
 @pytest.mark.slow
@@ -470,49 +330,8 @@ def test_folder_names_are_plain_and_do_not_clash(job_file: Path) -> None:
     assert len(slug("long name " * 20)) <= 60
 
 
-class Terminal(io.StringIO):
-    def isatty(self) -> bool:
-        return True
-
-
-def test_progress_is_one_line_a_step_or_one_line_written_over() -> None:
-    log, screen = io.StringIO(), Terminal()
-    for lines in (ProgressLines(log), ProgressLines(screen)):
-        for fraction in (0.0, 0.5, 1.0):
-            lines("settling", fraction)
-        lines("writing")
-        lines.close()
-    assert [line[9:] for line in log.getvalue().splitlines()] == [" settling", " writing"]
-    assert "\n" not in screen.getvalue()
-    assert "settling  50%" in screen.getvalue()
-    # the last line is wiped
-    assert screen.getvalue().endswith("\r")
-    assert screen.getvalue().split("\r")[-2].strip() == ""
-
-
 def test_help_names_the_verb(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as stopped:
         main(["--help"])
     assert stopped.value.code == 0
     assert "preview" in capsys.readouterr().out
-
-
-@pytest.mark.parametrize("units", ["cm", "in"])
-def test_options_are_drawn_with_their_limits(tmp_path: Path, capsys, units: str) -> None:
-    assert main(["options", "--out", str(tmp_path), "--units", units]) == FINE
-    page = Path(capsys.readouterr().out.strip())
-    text = page.read_text(encoding="utf-8")
-    assert text.count("<svg") == len(OPTIONS)
-    tell = Telling(units)
-    for option in OPTIONS:
-        # what is drawn is a cut that a job file with these lines makes
-        assert option.cut == fitted(option_page.PLAIN, **option.changes)
-        for line in option.lines(tell):
-            assert line.replace('"', "&quot;") in text
-        if option.limited:
-            low_m, high_m = option.cut.limits[option.limited]
-            value_m = getattr(option.cut, f"{option.limited}_m")
-            assert low_m <= value_m <= high_m
-            # and no more: a step beyond is refused
-            with pytest.raises(RangeError):
-                replace(option.cut, **{f"{option.limited}_m": high_m + 0.001})
