@@ -32,7 +32,7 @@ SYSTEM_LIBRARIES = (
     *("libXi.so.6", "libXrender.so.1", "libXt.so.6", "libxkbcommon.so.0"),
 )
 
-# Beyond a few workers the tests wait for memory, not for processors.
+# Each worker of the tests holds about 1.5 GB: Blender's module and the compiled drape.
 MOST_WORKERS = 4
 
 
@@ -75,10 +75,9 @@ def installed_python(version: tuple[int, int]) -> str | None:
     such version is chosen; the interpreters that pyenv has built lie in its own folder.
     """
     name = f"python{version_words(version)}"
-    folders = [Path(folder) for folder in os.environ.get("PATH", "").split(os.pathsep) if folder]
     pyenv = Path(os.environ.get("PYENV_ROOT") or Path.home() / ".pyenv")
     built = sorted(pyenv.joinpath("versions").glob(f"{version_words(version)}.*"), reverse=True)
-    on_path = [shutil.which(name, path=str(folder)) for folder in folders]
+    on_path = [shutil.which(name, path=folder) for folder in os.get_exec_path()]
     in_pyenv = [str(folder / "bin" / name) for folder in built]
     for python in (sys.executable, *on_path, *in_pyenv):
         if python and python_version(python) == version:
@@ -381,9 +380,8 @@ def libraries() -> None:
 
 # these hand on what follows them
 OPEN = (test, validate, bench, matrix)
-VERBS = {verb.__name__: verb for verb in (demo, bodies, check, *OPEN, libraries)} | {
-    "zip": make_zip
-}
+CLOSED = (demo, bodies, check, libraries)
+VERBS = {verb.__name__: verb for verb in (*CLOSED, *OPEN)} | {"zip": make_zip}
 
 
 def main() -> None:

@@ -10,7 +10,15 @@ from pathlib import Path
 
 from .errors import FileError
 
-__all__ = ["folder_names", "read_bytes", "slug", "whole_file", "whole_files", "write_text"]
+__all__ = [
+    "folder_names",
+    "read_bytes",
+    "remove_file",
+    "slug",
+    "whole_file",
+    "whole_files",
+    "write_text",
+]
 
 
 @contextmanager
@@ -94,6 +102,20 @@ def read_bytes(path: Path, most_bytes: int) -> bytes:
             f"{path} is larger than {most_bytes} bytes. Check that it is the file you meant."
         )
     return content
+
+
+def remove_file(path: Path) -> None:
+    """Remove a file that may be there.
+
+    Raises
+    ------
+    FileError
+        It is there and stays.
+    """
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise FileError(f"{path} cannot be removed: {error.strerror}.") from error
 
 
 def slug(name: str) -> str:

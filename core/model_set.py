@@ -6,7 +6,7 @@ from pathlib import Path
 
 from .blender_process import NO_BLENDER, has_blender, photograph
 from .drape_store import DrapeStore
-from .errors import FileError
+from .files import remove_file
 from .job import Job
 from .mannequin.own_body import OwnBody
 from .model_words import FRONT, model_of
@@ -68,20 +68,13 @@ def make_model_set(
         return ModelSet(folders=(), failed=NO_BLENDER)
     folders = [Path(model.folder) for model in models]
     for folder in folders:  # an earlier model may be of another cut
-        _remove(folder / MODEL_FILES[0])
+        remove_file(folder / MODEL_FILES[0])
     listed = out / MODELS
     write_models(listed, models)
     say(f"Writing {len(models)} models: starting Blender")
     try:
         failed = photograph(["--models", str(listed)], lambda line: say(f"Models: {line}"))
     finally:
-        _remove(listed)
+        remove_file(listed)
     made = tuple(folder for folder in folders if (folder / MODEL_FILES[0]).is_file())
     return ModelSet(folders=made, failed=failed)
-
-
-def _remove(path: Path) -> None:
-    try:
-        path.unlink(missing_ok=True)
-    except OSError as error:
-        raise FileError(f"{path} cannot be removed: {error.strerror}.") from error

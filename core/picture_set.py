@@ -8,7 +8,7 @@ from pathlib import Path
 
 from .blender_process import NO_BLENDER, has_blender, photograph
 from .drape_store import DrapeStore
-from .errors import FileError
+from .files import remove_file
 from .job import Job
 from .mannequin.own_body import OwnBody
 from .picture_extras import plan_extras
@@ -97,7 +97,7 @@ def _take(out: Path, todo: Sequence[Picture], say: Say) -> str:
     try:
         return photograph(["--takes", str(out / TAKES)], hear)
     finally:
-        _remove(out / TAKES)
+        remove_file(out / TAKES)
 
 
 def _lay_out(out: Path, there: Sequence[Picture], new: int, say: Say) -> str:
@@ -122,7 +122,7 @@ def _lay_out(out: Path, there: Sequence[Picture], new: int, say: Say) -> str:
     try:
         return photograph(["--contact", str(out / SHEET)], say)
     finally:
-        _remove(out / SHEET)
+        remove_file(out / SHEET)
 
 
 def _join(out: Path, there: Sequence[Picture], say: Say) -> str:
@@ -138,13 +138,6 @@ def _join(out: Path, there: Sequence[Picture], say: Say) -> str:
         if failed:
             return failed
     return ""
-
-
-def _remove(path: Path) -> None:
-    try:
-        path.unlink(missing_ok=True)
-    except OSError as error:
-        raise FileError(f"{path} cannot be removed: {error.strerror}.") from error
 
 
 class _Clock:

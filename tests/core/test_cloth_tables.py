@@ -10,8 +10,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from napfold.core.cloth import ClothChoice
 from napfold.core.errors import InputError
-from napfold.core.job import Job, load_job, save_job
+from napfold.core.job import load_job, save_job
 from napfold.core.swatch import READINGS, Swatch
+
+from .plain_job import read
 
 JOB = """\
 name = "Wrap"
@@ -42,12 +44,6 @@ length = "1 1/2 yd"
 body_width = "26 in"
 sleeve_drop = "8 in"
 """
-
-
-def read(folder: Path, text: str) -> Job:
-    path = folder / "job.toml"
-    path.write_text(text, encoding="utf-8")
-    return load_job(path)
 
 
 def test_readings_are_read_in_any_unit(tmp_path: Path) -> None:
