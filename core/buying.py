@@ -171,7 +171,7 @@ def flat_fit(
     sleeve_m = cut.wrist_m - allowances.sleeve_end_m - cut.cuff_depth_m
     bulk_m = math.pi * lining_thickness_m
     around_m = 2 * cut.body_width_m - allowances.front_gap_m(cut) - bulk_m
-    body_m = around_m - _largest_girth_m(measures)
+    body_m = around_m - measures.largest_girth_m
     arm_m = 2 * cut.sleeve_depth_m - bulk_m - measures.value("upper_arm_girth")
     return FlatFit(
         hem=land(hem_m, levels(measures)),
@@ -187,10 +187,6 @@ def flat_fit(
 def _back_length_m(cut: Cut, allowances: Allowances) -> float:
     """Sewn centre back, from the neck to the hem."""
     return cut.back_m - allowances.hem_m - cut.back_neck_m
-
-
-def _largest_girth_m(measures: Measures) -> float:
-    return max(measures.value(f"{level}_girth") for level in ("bust", "waist", "hip"))
 
 
 def corrected_length_m(cut: Cut, draped_hem_m: float, wished_hem_m: float) -> float:

@@ -14,7 +14,6 @@ from typing import Protocol, TypeVar
 
 from .buying import Wish
 from .cli_arguments import parser
-from .comparison import Telling
 from .errors import FileError, InputError, NapfoldError
 from .job import Job, load_job
 from .making_files import write_making_sheets
@@ -28,6 +27,7 @@ from .progress_lines import ProgressLines
 from .report import verdict
 from .swatch_report import swatch_lines
 from .swatch_sheet_files import write_swatch_sheet
+from .telling import Telling
 from .units import parse_quantity
 from .variants import Variant
 

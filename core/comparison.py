@@ -20,7 +20,6 @@ from .telling import Telling
 __all__ = [
     "Change",
     "Outcome",
-    "Telling",
     "changes",
     "choices",
     "differing",

@@ -11,10 +11,10 @@ from typing import Any
 
 from .document import Table, shown
 from .errors import InputError
+from .job_paths import read_path, written_path
 from .mannequin.own_body import UNITS_M, UP_AXES, BodyChoice
 from .nap import NapDown
 from .pattern import Corner, Cut, Front, Neck, Shoulder, sized_to_head, sized_to_neck
-from .print_tables import whole_path, written_path
 from .tape import SEXES, SYNONYMS, Measures, Tape, measure_names, measure_quantity
 from .units import RangeError, UnitSystem, write_quantity
 
@@ -29,7 +29,6 @@ __all__ = [
 ]
 
 MOST_NAME_CHARACTERS = 80
-MOST_PATH_CHARACTERS = 1000
 
 # Keys of the file and the fields that hold them, by quantity
 CUT_LENGTHS: Mapping[str, str] = MappingProxyType(
@@ -100,16 +99,8 @@ def read_body(document: Table, folder: Path) -> BodyChoice | None:
     if "body" not in document:
         return None
     table = document.table("body", ("file", "unit", "up"))
-    text = table.text("file", MOST_PATH_CHARACTERS)
-    if "://" in text or text.startswith(("//", "\\\\")):
-        raise InputError(
-            "body.file",
-            shown(text),
-            "a file on this computer, its path from the job file's folder",
-            "copy the file beside the job file and write its name",
-        )
     return BodyChoice(
-        path=Path(whole_path(text, folder)),
+        path=read_path(table, "a file", folder),
         unit=table.word("unit", UNITS_M) if "unit" in table else None,
         up=table.word("up", UP_AXES) if "up" in table else None,
     )

@@ -23,11 +23,10 @@ def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
     RangeError
         The body width or the sleeve drop is too small.
     """
-    girth = max(measures.value(f"{level}_girth") for level in ("bust", "waist", "hip"))
     require_range(
         "cut.body_width",
         cut.body_width_m,
-        girth / 2,
+        measures.largest_girth_m / 2,
         2 * (cut.wrist_m - LEAST_SLEEVE_M),
         "make the body at least half as wide as the wearer's largest girth",
         quantity="length",

@@ -1,26 +1,23 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The tables ``print`` and ``photograph`` of a cloth in a job file, read and written."""
 
-import os
 from pathlib import Path
 from typing import Any
 
 from .cloth import PICTURE, PLAIN, PRINTS, Photograph, Print
 from .document import Table, shown
 from .errors import FileError, InputError
+from .job_paths import read_path, written_path
 from .picture_file import PictureFile, open_picture
 from .units import UnitSystem, parse_pair, write_quantity
 
 __all__ = [
     "read_photograph",
     "read_print",
-    "whole_path",
     "write_photograph",
     "write_print",
-    "written_path",
 ]
 
-MOST_PATH_CHARACTERS = 1000
 PRINT_KEYS = ("kind", "repeat", "offset", "turn", "colours", "one_way", "file")
 PHOTOGRAPH_KEYS = ("file", "width", "tiled")
 
@@ -92,32 +89,11 @@ def write_photograph(
 
 
 def _opened(table: Table, folder: Path) -> PictureFile:
-    text = table.text("file", MOST_PATH_CHARACTERS)
-    if "://" in text or text.startswith(("//", "\\\\")):
-        raise InputError(
-            f"{table.path}.file",
-            shown(text),
-            "a PNG or JPEG file on this computer, its path from the job file's folder",
-            "copy the file beside the job file and write its name",
-        )
+    path = read_path(table, "a PNG or JPEG file", folder)
     try:
-        return open_picture(Path(whole_path(text, folder)))
+        return open_picture(path)
     except FileError as error:
+        written = shown(table.content["file"])
         raise InputError(
-            f"{table.path}.file", shown(text), "a PNG or JPEG picture", str(error).rstrip(".")
+            f"{table.path}.file", written, "a PNG or JPEG picture", str(error).rstrip(".")
         ) from error
-
-
-def whole_path(text: str, folder: Path) -> str:
-    """A path that is written from a folder, as a whole one."""
-    return os.path.abspath(folder / text)
-
-
-def written_path(path: Path, folder: Path | None) -> str:
-    """A path as it is written from a folder; without one, whole."""
-    if folder is None:
-        return path.as_posix()
-    try:
-        return Path(os.path.relpath(path, folder)).as_posix()
-    except ValueError:  # on another drive there is no way from here to there
-        return path.as_posix()

@@ -19,7 +19,6 @@ from .comparison import (
     STRAIGHT,
     Change,
     Outcome,
-    Telling,
     changes,
     choices,
     differing,
@@ -54,6 +53,7 @@ from .report_why import reasons
 from .roominess import body_class, sleeve_class
 from .sleeve_air import DIPS_M
 from .tape import CHILD_HEIGHT_M, Measures
+from .telling import Telling
 from .units import UnitSystem
 
 __all__ = ["Report", "report_html", "verdict", "write_fit", "write_report"]

@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from .advice import Advice
-from .comparison import Outcome, Telling, effects
+from .comparison import Outcome, effects
 from .fit_checks import FitCheck, number_m
+from .telling import Telling
 
 __all__ = ["advice_told"]
 

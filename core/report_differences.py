@@ -8,12 +8,12 @@ from .comparison import (
     MASS_MATTERS_KG,
     STAND_OFF_MATTERS_M,
     Outcome,
-    Telling,
     choices,
     differing,
     wearer,
 )
 from .report_tables import Cell, table
+from .telling import Telling
 
 __all__ = ["differences_told"]
 

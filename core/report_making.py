@@ -4,11 +4,12 @@
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from .comparison import Outcome, Telling
+from .comparison import Outcome
 from .layer_lengths import Place
 from .making import Bulk, Making, making
 from .pattern import Front
 from .report_tables import Cell, table
+from .telling import Telling
 
 __all__ = ["making_of", "making_told"]
 

@@ -3,7 +3,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from .comparison import Outcome, Telling
+from .comparison import Outcome
 from .ease import LEVELS, SITTING_TAKES_M, Ease, Level
 from .fit import BackLength, Mass
 from .folds import Folds
@@ -12,6 +12,7 @@ from .reach import Reach, reach_words
 from .report_tables import RESTS_M, Cell, landing_cell, table
 from .sleeve_air import SleeveAir, SleeveHang
 from .sleeve_room import STATIONS, SleeveRoom, Station
+from .telling import Telling
 from .worn import Seat, Worn
 
 __all__ = ["figures_table"]

@@ -5,10 +5,11 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from .cloth import Cloth
-from .comparison import Outcome, Telling
+from .comparison import Outcome
 from .lay import usable_width_m
 from .nap_remedies import crosswise, has_nap, shoulder_seam
 from .pattern import Cut
+from .telling import Telling
 
 __all__ = ["nap_told"]
 

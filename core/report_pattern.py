@@ -4,9 +4,10 @@
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
 
-from .comparison import Outcome, Telling
+from .comparison import Outcome
 from .flat_drawing import flat_drawing
 from .pattern import Cut, Front, Neck, build_pattern
+from .telling import Telling
 
 __all__ = ["patterns_told"]
 

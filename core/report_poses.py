@@ -4,10 +4,11 @@
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from .comparison import Outcome, Telling
+from .comparison import Outcome
 from .ease import LEVELS
 from .report_tables import Cell, landing_cell, table
 from .sleeve_room import STATIONS
+from .telling import Telling
 
 __all__ = ["poses_told"]
 

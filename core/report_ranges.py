@@ -7,12 +7,13 @@ from html import escape
 
 from .cloth import FIGURES
 from .cloth_doubt import DEVIATIONS, Doubt, Layer, Way
-from .comparison import Outcome, Telling
+from .comparison import Outcome
 from .fit_range import Cause, Span
 from .next_test import best_test
 from .phrases import joined, phrase
 from .report_tables import Cell, table
 from .roominess import sleeve_class
+from .telling import Telling
 
 __all__ = ["certainty", "doubts_told"]
 

@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from .cloth_doubt import SLEEVE_PER_THICKNESS
-from .comparison import Outcome, Telling, changes
+from .comparison import Outcome, changes
 from .roominess import sleeve_class
+from .telling import Telling
 
 __all__ = ["short_answers"]
 

@@ -4,9 +4,10 @@
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from .comparison import Outcome, Telling
+from .comparison import Outcome
 from .landing import AT_M
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, class_bounds
+from .telling import Telling
 
 __all__ = ["listed", "rules_told", "soundness_told"]
 

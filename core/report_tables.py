@@ -5,12 +5,13 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from .cloth import FIGURES, Cloth
-from .comparison import Outcome, Telling, choices, differing, wearer
+from .comparison import Outcome, choices, differing, wearer
 from .fit_range import Span
 from .landing import Landing, sleeve_end_words
 from .phrases import phrase
 from .roominess import body_class, sleeve_class
 from .tape import Measures
+from .telling import Telling
 from .units import Quantity
 
 __all__ = [

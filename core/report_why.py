@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from .cloth import Cloth
 from .cloth_doubt import HEM_PER_THICKNESS, SLEEVE_PER_THICKNESS
-from .comparison import STAND_OFF_MATTERS_M, Outcome, Telling
+from .comparison import STAND_OFF_MATTERS_M, Outcome
 from .heavy_strip import STANDARD_GRAVITY_M_S2, bending_length_m
+from .telling import Telling
 
 __all__ = ["reasons"]
 

@@ -145,6 +145,11 @@ class Measures(Mapping[str, Measure]):
         """The measure in metres (``body_mass`` in kg, ``shoulder_slope`` in radians)."""
         return self.by_name[name].value_m
 
+    @property
+    def largest_girth_m(self) -> float:
+        """The largest of bust, waist and hip girth, which a wrap has to go round, metres."""
+        return max(self.value(f"{level}_girth") for level in ("bust", "waist", "hip"))
+
 
 class _Moments(NamedTuple):
     mean: FloatArray

@@ -9,8 +9,8 @@ from typing import Any
 
 from .document import Table, flat, nested, shown
 from .errors import InputError
+from .job_paths import whole_path, written_path
 from .job_tables import MOST_NAME_CHARACTERS
-from .print_tables import whole_path, written_path
 
 __all__ = ["LEFT_OUT", "Variant", "read_variants", "write_variants"]
 

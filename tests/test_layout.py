@@ -50,6 +50,7 @@ WAY = (
     {"buying"},
     {"purchasing"},
     {"checks", "flat_lines", "flat_rings", "least_room"},
+    {"job_paths"},
     {"print_tables"},
     {"cloth_findings", "making_tables", "cloth_tables", "job_tables", "next_test", "wearer"},
     {"picture_tables"},

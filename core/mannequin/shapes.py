@@ -16,7 +16,6 @@ from ..arrays import FloatArray
 
 __all__ = [
     "CLEAR_M",
-    "Ellipsoid",
     "Held",
     "Loft",
     "Plate",
@@ -266,26 +265,6 @@ class Plate:
         beyond = np.maximum(-s, s - self.stations[-1])
         across, along = np.maximum(np.abs(v) - half, 0.0), np.maximum(beyond, 0.0)
         result: FloatArray = np.sqrt((u - centre) ** 2 + across**2 + along**2) - thick
-        return result
-
-
-@dataclass(frozen=True, slots=True)
-class Ellipsoid:
-    """An ellipsoid whose upper half may have another height than its lower half."""
-
-    centre: FloatArray  # (3,)
-    radii: FloatArray  # (3,) in the directions of ``axes``; the third downwards
-    upper_radius_m: float
-    axes: FloatArray  # (3, 3) rows
-
-    def field(self, points: FloatArray) -> FloatArray:
-        local = (points - self.centre) @ self.axes.T
-        radii = np.broadcast_to(self.radii, local.shape).copy()
-        radii[local[:, 2] > 0.0, 2] = self.upper_radius_m
-        scaled = local / radii
-        k0 = np.sqrt((scaled**2).sum(axis=1))
-        k1 = np.sqrt(((scaled / radii) ** 2).sum(axis=1)) + SMALLEST
-        result: FloatArray = k0 * (k0 - 1.0) / k1
         return result
 
 

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 from napfold.core.cloth import Cloth, library
 from napfold.core.cloth_doubt import Doubt, doubts, together
-from napfold.core.comparison import Telling
 from napfold.core.fit import Fit, measure_fit
 from napfold.core.fit_range import Reading, fit_range, reading
 from napfold.core.tape import Tape, complete
+from napfold.core.telling import Telling
 
 PAIR = library()["long pile"], library()["light plush"]
 BASE = Reading(0.80, 0.06)

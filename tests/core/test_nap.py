@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 from napfold.core.cloth import library
-from napfold.core.comparison import Telling
 from napfold.core.cut_line import Allowances
 from napfold.core.lay import LayChoice
 from napfold.core.nap import NapDown
 from napfold.core.nap_remedies import crosswise, has_nap, shoulder_seam
 from napfold.core.pattern import Cut, build_pattern
 from napfold.core.report_nap import nap_told
+from napfold.core.telling import Telling
 
 CUT = Cut(cloth_width_m=1.48, length_m=1.40, body_width_m=0.66, sleeve_drop_m=0.22)
 

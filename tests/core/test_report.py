@@ -14,7 +14,7 @@ import pytest
 from napfold.core.cautions import ALWAYS, CHILD, CHILD_UNKNOWN, cautions
 from napfold.core.cloth import library
 from napfold.core.cloth_doubt import doubts
-from napfold.core.comparison import Outcome, Telling, changes, choices, differing
+from napfold.core.comparison import Outcome, changes, choices, differing
 from napfold.core.cut_line import Allowances
 from napfold.core.fit import measure_fit
 from napfold.core.fit_range import Reading, fit_range
@@ -27,6 +27,7 @@ from napfold.core.report import Report, report_html, verdict, write_fit, write_r
 from napfold.core.report_tables import SHOWN_ESTIMATES
 from napfold.core.report_why import reasons
 from napfold.core.tape import Tape, complete
+from napfold.core.telling import Telling
 
 VOID = {"meta", "img", "br", "hr", "line", "rect", "path"}
 PIXEL = bytes.fromhex(
