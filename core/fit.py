@@ -25,7 +25,7 @@ from .sleeve import Sleeve, measure_sleeve
 from .sleeve_room import SIDES, Side, corner_across_m
 from .slices import Slices, finished
 from .tape import Measures
-from .worn import Worn, worn
+from .worn import Worn, vertex_areas_m2, worn
 
 __all__ = ["BackLength", "Fit", "Hem", "Mass", "StandOff", "fit_measured", "measure_fit"]
 
@@ -202,9 +202,7 @@ def back_length(drape: Drape) -> BackLength:
 
 def mass(drape: Drape) -> Mass:
     """Area of one layer on the flat pattern, times each cloth's mass per area."""
-    a, b, c = np.moveaxis(drape.panel.flat[drape.panel.triangles], 1, 0)
-    edge_1, edge_2 = b - a, c - a
-    area_m2 = float(np.abs(edge_1[:, 0] * edge_2[:, 1] - edge_1[:, 1] * edge_2[:, 0]).sum() / 2.0)
+    area_m2 = float(vertex_areas_m2(drape).sum())
     outer_kg = area_m2 * drape.outer_cloth.mass_kg_m2
     lining_kg = area_m2 * drape.lining_cloth.mass_kg_m2
     return Mass(
