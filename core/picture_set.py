@@ -76,7 +76,7 @@ def make_pictures(
     there = tuple(one for one in pictures if is_taken(one))
     new = sum(is_taken(one) for one in todo)
     if has_blender() and not failed:
-        failed = _lay_out(out, there, new, say) or _join(out, there, say)
+        failed = _lay_out(out, there, new, say) or _join(there, say)
     return PictureSet(pictures=there, left_out=tuple(left_out), new=new, failed=failed)
 
 
@@ -125,7 +125,7 @@ def _lay_out(out: Path, there: Sequence[Picture], new: int, say: Say) -> str:
         remove_file(out / SHEET)
 
 
-def _join(out: Path, there: Sequence[Picture], say: Say) -> str:
+def _join(there: Sequence[Picture], say: Say) -> str:
     """Join the frames of each turntable to a film; why that failed, if it did."""
     frames = [Path(one.take.path) for one in there if one.facts["shot"] == "turntable"]
     for folder in sorted({frame.parent for frame in frames}):

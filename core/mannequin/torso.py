@@ -26,7 +26,7 @@ FLOW_SHARE = 0.0115  # of the hip girth: over what length the outline is evened 
 
 
 def _section(
-    m: Measures, level: str, girth: float, ratio: float, n: float, scale: Mapping[str, float]
+    level: str, girth: float, ratio: float, n: float, scale: Mapping[str, float]
 ) -> tuple[float, float]:
     """Half breadth and depth of a section with about that girth."""
     deeper = scale.get(f"{level}_depth", 1.0)
@@ -83,15 +83,15 @@ def make_trunk(m: Measures, frame: Frame, scale: Mapping[str, float]) -> Loft:
     size: dict[str, tuple[float, float, float]] = {}
     for name, (women, men) in EXPONENT.items():
         n = between(men, women, f) * scale.get(f"{name}_square", 1.0)
-        a, d = _section(m, name, v(f"{name}_girth"), depth_ratio(m, name), n, scale)
+        a, d = _section(name, v(f"{name}_girth"), depth_ratio(m, name), n, scale)
         size[name] = (a, d, n)
     under_ratio = between(rib_ratio(m), depth_ratio(m, "waist"), 0.6) + 0.025 * (1.0 - f)
-    under_a, under_d = _section(m, "underbust", v("underbust_girth"), under_ratio, 2.45, scale)
+    under_a, under_d = _section("underbust", v("underbust_girth"), under_ratio, 2.45, scale)
     ribs = between(v("bust_girth"), 0.62 * v("underbust_girth") + 0.36 * v("upper_chest_girth"), f)
     ratio = between(depth_ratio(m, "bust") - 0.03, rib_ratio(m), f)
     n = between(2.85, 2.75, f)
     n *= scale.get("bust_square", 1.0)
-    a, d = _section(m, "bust", ribs, ratio, n, {"bust": scale.get("bust", 1.0)})
+    a, d = _section("bust", ribs, ratio, n, {"bust": scale.get("bust", 1.0)})
     narrower = scale.get("ribs", 1.0)
     a, d = narrower * a, narrower**RIBS_ROUNDING * d * scale.get("bust_depth", 1.0)
     axilla = level["axilla"]
