@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
+"""The report: what the page says, in what order, and the file of figures."""
+
 import json
-import math
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
@@ -18,7 +19,7 @@ from napfold.core.comparison import Outcome, changes, choices, differing
 from napfold.core.cut_line import Allowances
 from napfold.core.fit import measure_fit
 from napfold.core.fit_range import Reading, fit_range
-from napfold.core.flat_drawing import flat_drawing, outline_path
+from napfold.core.flat_drawing import outline_path
 from napfold.core.flat_overlay import flat_overlay
 from napfold.core.lay import LayChoice
 from napfold.core.pattern import build_pattern
@@ -150,23 +151,6 @@ def test_options_that_were_not_taken_are_not_told(outcomes: tuple[Outcome, ...])
     assert differing(changed) == ["wrist opening"]
 
 
-def test_lengths_are_told_no_finer_than_they_are_known() -> None:
-    assert Telling("cm").length(0.6234) == "62.5 cm"
-    assert Telling("cm").length(0.6211) == "62 cm"
-    assert Telling("in").length(0.6234) == "24 1/2 in"
-    assert Telling("cm").chosen(0.6211) == "62.1 cm"
-    assert Telling("in").thickness(0.0035) == "0.14 in"
-    assert Telling("cm").thickness(0.0035) == "3.5 mm"
-    assert Telling("cm").measure("body_mass", 61.4) == "61 kg"
-    assert Telling("in").measure("body_mass", 61.4) == "135 lb"
-
-
-def test_what_is_wrong_with_a_drape_is_told_in_the_readers_units() -> None:
-    words = "The cloth reaches 2.5 mm into the body."
-    assert Telling("cm").sentence(words) == words
-    assert Telling("in").sentence(words) == "The cloth reaches 0.10 in into the body."
-
-
 def test_the_page_answers_before_it_explains(outcomes: tuple[Outcome, ...]) -> None:
     page = Page(report_html(report_of(outcomes)))
     headings = re.findall(r"<h2>(.*?)</h2>", report_html(report_of(outcomes)))
@@ -287,73 +271,6 @@ def test_report_is_the_same_each_time(outcomes: tuple[Outcome, ...], tmp_path: P
     write_report(tmp_path / "a.html", report_of(outcomes))
     write_report(tmp_path / "b.html", report_of(outcomes))
     assert (tmp_path / "a.html").read_bytes() == (tmp_path / "b.html").read_bytes()
-
-
-def path_length_and_area(path: str) -> tuple[float, float]:
-    """Length and area, in drawing units, of path data with lines and quarter turns."""
-    tokens = re.findall(r"[MLAZ]|-?\d+\.?\d*", path)
-    here = (0.0, 0.0)
-    start, length, area, place = here, 0.0, 0.0, 0
-    while place < len(tokens):
-        kind = tokens[place]
-        count = {"M": 2, "L": 2, "A": 7, "Z": 0}[kind]
-        numbers = [float(token) for token in tokens[place + 1 : place + 1 + count]]
-        place += 1 + count
-        end = start if kind == "Z" else (numbers[-2], numbers[-1])
-        if kind == "M":
-            here = start = end
-            continue
-        area += (here[0] * end[1] - end[0] * here[1]) / 2
-        if kind == "A":
-            rx, ry, _, large, sweep = numbers[:5]
-            assert large == 0
-            # between chord and quarter ellipse: (pi - 2) / 4 of the axes' product
-            area += (1 if sweep else -1) * (math.pi / 4 - 0.5) * rx * ry
-            if rx == ry:
-                length += math.pi / 2 * rx
-        else:
-            length += math.dist(here, end)
-        here = end
-    return length, area
-
-
-def test_the_drawn_outline_encloses_the_pattern_and_is_to_scale(
-    make_tubes: Callable[..., Any],
-) -> None:
-    # no quarter of the neck is a circle, so that only corners add to the length
-    pattern = build_pattern(replace(make_tubes().cut, neck_width_m=0.20))
-    length, area = path_length_and_area(outline_path(pattern))
-    # v points up on paper, so the outline runs clockwise there
-    assert -area / 1e6 == pytest.approx(pattern.area_m2, rel=1e-6)
-    without_neck = pattern.outline_length_m - pattern.edges["neck"].length_m
-    assert length / 1000 == pytest.approx(without_neck, rel=1e-6)
-
-
-def test_the_flat_drawing_is_sound_and_names_its_sizes(make_tubes: Callable[..., Any]) -> None:
-    cut = make_tubes().cut
-    drawing = flat_drawing(
-        build_pattern(cut), Telling("cm").chosen, frame_m=(1.6, 1.8), scale_bar_m=0.2
-    )
-    root = ET.fromstring(drawing)
-    space = "{http://www.w3.org/2000/svg}"
-    assert root.find(f"{space}title") is not None
-    words = {text.text for text in root.iter(f"{space}text")}
-    assert {
-        "cloth width 148 cm",
-        "length 140 cm",
-        "body width 66 cm",
-        "drop 22 cm",
-        "radius 6 cm",
-        "nap runs down",
-        "nap runs up",
-        "shoulder fold",
-        "20 cm",
-    } <= words
-    bars = [box for box in root.iter(f"{space}rect") if box.get("class", "").startswith("bar")]
-    assert sum(float(bar.get("width", "0")) for bar in bars) == pytest.approx(200.0)
-    left, top, wide, high = (float(number) for number in root.get("viewBox", "").split())
-    assert (wide - high) == pytest.approx(-200.0)
-    assert (left, top) == (-wide / 2, -high / 2)
 
 
 def test_the_first_screen_says_how_sure_hem_and_sleeve_are(outcomes: tuple[Outcome, ...]) -> None:
@@ -487,16 +404,6 @@ def test_reach_and_seat_are_told_on_the_first_screen(outcomes: tuple[Outcome, ..
     # the seat ends at 77 cm, the short hem at 90 and the long one at 70
     assert not verdict(outcomes[0], Telling("cm"))["Length"].endswith("one sits on it")
     assert verdict(outcomes[2], Telling("cm"))["Length"].endswith("one sits on it")
-
-
-def test_areas_volumes_and_pressures_are_told_to_two_figures() -> None:
-    assert Telling("cm").about_area(0.01234) == "120 cm²"
-    assert Telling("in").about_area(0.0645) == "100 in²"
-    assert Telling("cm").volume(0.00872) == "8.7 litres"
-    assert Telling("in").volume(0.0082) == "500 in³"
-    # an ounce is 28.35 g, and a square inch 6.4516 cm²
-    assert Telling("cm").pressure(98.0665) == "1.0 g on each cm²"
-    assert Telling("in").pressure(98.0665 * 28.35 / 6.4516) == "1.0 oz on each in²"
 
 
 def test_the_page_answers_three_questions_first(outcomes: tuple[Outcome, ...]) -> None:
