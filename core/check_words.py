@@ -53,7 +53,13 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
         "make": "make cut.{key} {value}",
         "depth": "make cut.sleeve_drop {value}, or take the hem's rise when reaching",
         "sleeve": "make cut.cloth_width {value}, or take the sleeves as short as that",
-        "sleeve, most": "make cut.cloth_width {value}, the most that these cloths give, or choose wider ones",
+        "sleeve, most": "make cut.cloth_width {value}, the most that these cloths give: that closes {gain} of the "
+        "{short}; or choose wider ones",
+        "sleeve, cuff": "make cut.cuff_depth {cuff}, so that less of the sleeve is turned back",
+        "sleeve, both": "make cut.cloth_width {value}, the most that these cloths give, and cut.cuff_depth {cuff}",
+        "sleeve, no cuff": "leave out cut.cuff_depth and make cut.cloth_width {value}, the most that these cloths give: that "
+        "closes {gain} of the {short}; or choose wider ones",
+        "sleeve, no cuff alone": "leave out cut.cuff_depth: that closes {gain} of the {short}; or choose wider cloths",
         "sleeve, none": "take the sleeves as short as that, or choose wider cloths: these give no more",
         "turning": "leave {gap} of the back hem open for turning, and close it by hand",
         "turning slowly": "take time over it, a hand's breadth after the other",
@@ -73,6 +79,7 @@ _SPOKEN: Mapping[str, str] = MappingProxyType(
         "body_width": "the body width",
         "sleeve_drop": "the sleeve drop (shoulder to underarm)",
         "wrist_opening": "the sleeve opening",
+        "cuff_depth": "the depth of the cuffs",
         "neck_width": "the neck width",
         "neck_front_depth": "the front neck depth",
         "side_flare": "the flare of each side",

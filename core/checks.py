@@ -233,22 +233,36 @@ class _Asked:
 
     def _sleeve(self) -> Check:
         """A sleeve end far up the forearm: the cloth is narrower than the wearer's reach."""
-        short_m, step_m = -self._fit.past_wrist_m, NICE_M[self._tell.units]
-        wide_m = self._rounded_up_m(self._cut.cloth_width_m + 2 * short_m)
-        # rounded down: no more can be cut
-        most_m = wide_m
-        if self._widest_m < wide_m:
-            most_m = step_m * math.floor(self._widest_m / step_m + 1e-9)
-        remedy = "sleeve" if most_m == wide_m else "sleeve, most"
-        if most_m < self._cut.cloth_width_m + step_m:
-            remedy = "sleeve, none"
+        short_m = -self._fit.past_wrist_m
         return self._check(
-            "sleeve",
-            "cloth_width",
-            State.TIGHT,
-            {"short": short_m},
-            phrase(REMEDIES[remedy], value=self._tell.chosen(most_m)),
+            "sleeve", "cloth_width", State.TIGHT, {"short": short_m}, self._longer_sleeve(short_m)
         )
+
+    def _longer_sleeve(self, short_m: float) -> str:
+        """Wider cloth, shallower cuffs, or both: what reaches the wrist, else how far it goes."""
+        width_m, cuff_m = self._cut.cloth_width_m, self._cut.cuff_depth_m
+        step_m, chosen = NICE_M[self._tell.units], self._tell.chosen
+        wide_m = self._rounded_up_m(width_m + 2 * short_m)
+        if wide_m <= self._widest_m + 1e-9:
+            return phrase(REMEDIES["sleeve"], value=chosen(wide_m))
+        # rounded down: no more can be cut
+        most_m = step_m * math.floor(self._widest_m / step_m + 1e-9)
+        wider = most_m >= width_m + step_m
+        gain_m = (most_m - width_m) / 2 if wider else 0.0
+        values = {"value": chosen(most_m), "short": self._tell.length(short_m)}
+        shallow_m = step_m * math.floor((cuff_m - (short_m - gain_m)) / step_m + 1e-9)
+        if cuff_m and shallow_m >= 0:
+            alone_m = step_m * math.floor((cuff_m - short_m) / step_m + 1e-9)
+            if alone_m >= 0:
+                return phrase(REMEDIES["sleeve, cuff"], cuff=chosen(alone_m))
+            return phrase(REMEDIES["sleeve, both"], value=values["value"], cuff=chosen(shallow_m))
+        if not cuff_m and not wider:
+            return phrase(REMEDIES["sleeve, none"])
+        values["gain"] = chosen(step_m * math.floor((gain_m + cuff_m) / step_m + 1e-9))
+        if not wider:
+            del values["value"]
+        remedy = "sleeve, no cuff" if cuff_m else "sleeve, most"
+        return phrase(REMEDIES[remedy if wider else "sleeve, no cuff alone"], **values)
 
     def _turning(self) -> Check:
         """The sewn wrap must go through one sleeve end."""

@@ -59,19 +59,34 @@ def reasons(before: Outcome, after: Outcome, tell: Telling) -> Iterator[str]:
 def _folds(before: Outcome, after: Outcome, tell: Telling) -> str:
     """How far a strip juts out says how wide folds are: stiffness against weight."""
     juts_m = [2 * _bending_length_m(one.outer_cloth, one.lining_cloth) for one in (before, after)]
-    if abs(juts_m[1] - juts_m[0]) < LENGTH_SHARE * juts_m[0]:
-        way = "Stiffness and weight change alike, so folds stay as they are"
+    grows = abs(juts_m[1] - juts_m[0]) >= LENGTH_SHARE * juts_m[0]
+    if not grows:
+        way = "Stiffness and weight change alike, which leaves folds as they are"
     elif juts_m[1] > juts_m[0]:
-        way = "Stiffness grows more than weight, so folds are wider and rounder"
+        way = "Stiffness grows more than weight, which makes for wider and rounder folds"
     else:
-        way = "Weight grows more than stiffness, so folds are closer and sharper"
-    radii = [tell.length(one.fit.folds.sharp_radius_m) for one in (before, after)]
+        way = "Weight grows more than stiffness, which makes for closer and sharper folds"
     counts = [one.fit.folds.count for one in (before, after)]
     return (
         f"{way}: across, a strip of both layers overhangs {tell.small(juts_m[0])} before, "
-        f"{tell.small(juts_m[1])} now. Measured along the hem: the sharpest folds bend round a "
-        f"radius of {radii[0]} before, {radii[1]} now. Folds counted: {counts[0]} and {counts[1]}, "
-        "which may be one or two more or less when it is put on again."
+        f"{tell.small(juts_m[1])} now. {_measured_folds(before, after, tell)} Folds counted: "
+        f"{counts[0]} and {counts[1]}, which may be one or two more or less when it is put on again."
+    )
+
+
+def _measured_folds(before: Outcome, after: Outcome, tell: Telling) -> str:
+    """What the drapes themselves show: a change only where the radii differ as they are told."""
+    radii_m = [one.fit.folds.sharp_radius_m for one in (before, after)]
+    radii = [tell.length(radius_m) for radius_m in radii_m]
+    if radii[0] == radii[1]:
+        return (
+            f"Measured along the hem the folds show no change: the sharpest bend round a radius of "
+            f"{radii[0]} before and now."
+        )
+    way = "rounder" if radii_m[1] > radii_m[0] else "sharper"
+    return (
+        f"Measured along the hem the sharpest folds are {way}: they bend round a radius of "
+        f"{radii[0]} before, {radii[1]} now."
     )
 
 

@@ -2,18 +2,22 @@
 """What is left over: the four cut-away corners of each layer, and strips of the bolt."""
 
 import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 
 import numpy as np
 
 from ..cut_line import Part
 from ..pattern import Arc, Line, Piece
 from .packing import Box, Ground, put
+from .words import ACROSS, CORNER, END, STRIP
 
-__all__ = ["Corner", "Offcut", "corner_key", "corner_of"]
+__all__ = ["Corner", "Offcut", "corner_key", "corner_of", "corners_left", "strips_left"]
 
 LEAST_SIDE_M = 0.05
 """Narrower pieces are not worth keeping."""
+SAME_M = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,10 +89,11 @@ def corner_of(part: Part, corner: str) -> Corner:
     left_m, right_m, low_m, high_m = part.bounds_m
     sign, outer_m = (1, right_m) if side == "left" else (-1, -left_m)
     edge_m = -low_m if half == "front" else high_m
-    pieces = (
-        *part.cut.get(f"split_{corner_key(corner)}", ()),
-        *part.cut[f"underarm_{corner_key(corner)}"],
-    )
+    split = part.cut.get(f"split_{corner_key(corner)}", ())
+    underarm = part.cut[f"underarm_{corner_key(corner)}"]
+    # a side that is walked downwards has its split last
+    down = bool(split) and math.dist(underarm[-1].end, split[0].start) < SAME_M
+    pieces = (*underarm, *split) if down else (*split, *underarm)
     points = np.concatenate([piece.place(np.linspace(0, 1, _steps(piece) + 1)) for piece in pieces])
     line = np.stack([outer_m - sign * points[:, 0], edge_m - np.abs(points[:, 1])], axis=1)
     if line[0, 1] > line[-1, 1]:
@@ -112,3 +117,64 @@ def corner_key(corner: str) -> str:
 def _steps(piece: Piece) -> int:
     """So many chords of a curve lie within a thousandth of a millimetre of it."""
     return 1 if isinstance(piece, Line) else 240
+
+
+def corners_left(corners: Iterable[tuple[Corner, Sequence[Box]]]) -> Iterator[Offcut]:
+    """Corners with what was cut from them, those that are alike together."""
+
+    def shape(corner: tuple[Corner, Sequence[Box]]) -> tuple[object, ...]:
+        cut_away, taken = corner
+        sizes = (-cut_away.width_m, -cut_away.length_m, cut_away.rounding_m)
+        boxes = tuple((b.x_m, b.y_m, b.width_m, b.length_m) for b in taken)
+        # mirrored ones differ by rounding alone
+        return (
+            *(round(size_m, 9) for size_m in sizes),
+            tuple(tuple(round(one_m, 6) for one_m in box) for box in boxes),
+        )
+
+    for _, alike in groupby(sorted(corners, key=shape), key=shape):
+        same = list(alike)
+        cut_away, taken = same[0]
+        yield Offcut(
+            name=CORNER,
+            count=len(same),
+            width_m=cut_away.width_m,
+            length_m=cut_away.length_m,
+            rounding_m=cut_away.rounding_m,
+            line=cut_away.line,
+            taken=tuple(taken),
+        )
+
+
+def strips_left(
+    boxes: Sequence[Box], cuts_m: Sequence[float], cloth_m: tuple[float, float]
+) -> Iterator[Offcut]:
+    """What lies beyond the boxes once the cloth is cut straight across at these places.
+
+    ``cloth_m`` is width and length of the cloth as it lies, metres. No strip goes on over a cut.
+    """
+    width_m, length_m = cloth_m
+    top_m = max(box.top_m for box in boxes)
+    ends_m = [0.0, *(cut_m for cut_m in cuts_m if cut_m < length_m - SAME_M), length_m]
+    for section in pairwise(ends_m):
+        for taken_m, low_m, high_m in _beside(boxes, *section):
+            across = END if low_m > top_m - SAME_M else ACROSS
+            sides = (width_m - taken_m, high_m - low_m)
+            if min(sides) >= LEAST_SIDE_M:
+                name = STRIP if taken_m else across
+                yield Offcut(name=name, count=1, width_m=sides[0], length_m=sides[1])
+
+
+def _beside(boxes: Sequence[Box], start_m: float, end_m: float) -> list[tuple[float, float, float]]:
+    """Strips from end to end of a piece of cloth: how much of the width is taken, from where, to where."""
+    ends_m = {one_m for box in boxes for one_m in (box.y_m, box.top_m) if start_m < one_m < end_m}
+    strips: list[tuple[float, float, float]] = []
+    for low_m, high_m in pairwise(sorted({start_m, end_m, *ends_m})):
+        if high_m - low_m < SAME_M:
+            continue
+        middle_m = (low_m + high_m) / 2
+        taken_m = max((b.right_m for b in boxes if b.y_m < middle_m < b.top_m), default=0.0)
+        if strips and abs(strips[-1][0] - taken_m) < SAME_M:
+            low_m = strips.pop()[1]
+        strips.append((taken_m, low_m, high_m))
+    return strips

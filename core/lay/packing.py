@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-__all__ = ["Box", "Ground", "put"]
+from .grid import Grid
+
+__all__ = ["Box", "Ground", "put", "put_apart"]
 
 SLACK_M = 1e-9
 
@@ -114,6 +116,28 @@ def put(
         return None
     *_, turn, box = min(found, key=lambda entry: entry[:3])
     return box, turn
+
+
+def put_apart(
+    ground: Ground, taken: Sequence[Box], sides: Sequence[tuple[float, float]], grid: Grid
+) -> tuple[Box, int] | None:
+    """The same, the grid's gap free on all sides; the box is as large as the piece takes room as told."""
+    gap_m = grid.gap_m
+    inner = Ground(
+        width_m=ground.width_m - gap_m,
+        length_m=ground.length_m - gap_m,
+        line=tuple((x - gap_m, y - gap_m) for x, y in ground.line),
+    )
+    beside = [
+        Box(box.x_m - gap_m, box.y_m - gap_m, box.width_m + gap_m, box.length_m + gap_m)
+        for box in taken
+    ]
+    room = [(grid.up(width_m) + gap_m, grid.up(length_m) + gap_m) for width_m, length_m in sides]
+    found = put(inner, beside, room)
+    if found is None:
+        return None
+    box, turn = found
+    return Box(box.x_m + gap_m, box.y_m + gap_m, box.width_m - gap_m, box.length_m - gap_m), turn
 
 
 def _candidates(

@@ -41,9 +41,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "plies": "How many plies: cut {plies}.",
         "plies long": "one ply at a time, opened out, with the tips of the scissors through the "
         "ground only, so that the pile is not cut",
-        "plies short": "the folded layer through two plies; hold them with weights or clips, since "
-        "pile creeps",
-        "plies seamed": "one ply at a time, or two like pieces on one another, right sides together",
+        "plies short": "only the corners under the arms, and the snips at them, through both plies of the folded layer; "
+        "hold them with weights or clips, since pile creeps. All else is cut one ply at a time",
+        "plies seamed": "one ply at a time, wrong side up. Two plies would creep on their pile, and only one would have "
+        "the chalk on it",
         "lay": "The cloth on the table",
         "steps": "Step by step",
         "left": "What is left over, and what it could become",
@@ -120,7 +121,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "shoulders too": " Along the shoulders cut on the line above the one that is sewn.",
         "lining mirrored": "That is the outer layer. The lining lies the other way round in the wrap, its right side to the "
         "body: the front that lies left here is its right one.",
-        "splits too": " Close the edges of both side splits alike.",
+        "splits too": " Close the edges of both side splits alike: to their top the allowances of the front turn to the "
+        "front, those of the back to the back, outer and lining, and nothing is snipped.",
         "one ply": "one ply at a time",
         "hem alike": "curve ends {front} above the edge",
         "hem behind": "curve ends {back} above the back's edge",
@@ -156,7 +158,16 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "topstitch the wrap below the seam, {topstitch} from it.",
         "split bar": " Across the top of each side split sew a bar of close zigzag through all plies, {bar} wide, back "
         "and forth: it keeps the split from tearing on.",
-        "split turns": " Turn in the same way at the two hem corners of each side split and at its top: see the next step.",
+        "split turns": " Turn in the same way at the two hem corners of each side split. At the top of each split the "
+        "seam ends and begins anew: see the next step.",
+        "turn allowances": " Turn the allowances of the two side seams opposite ways.",
+        "part allowances": " Part the allowances of both side seams, outer and lining, from the top of the split a hand's "
+        "breadth up: the front's lie to the front, the back's to the back. Above that turn those of the outer and those "
+        "of the lining opposite ways.",
+        "hook": "one {first} under it",
+        "hooks": "{count} of them, the first {first} under it, each {step} under the one before",
+        "cuffs slope": " The sleeve slopes, so the seams of the cuff come to lie below those of the sleeve, by {below} at "
+        "the cuff's edge. That is as it is cut: lay the cuff flat and do not pull its seams up.",
         "split corners": "; so too the two corners of each side split at the hem",
         "shoulders uneven": " The cut edges do not end alike there: the {longer}'s reaches {more} beyond the "
         "{shorter}'s, since their necks slant unlike. The stitch lines are as long as one another.",
@@ -176,7 +187,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "neck turns V": " At the point of the neck stop with the needle down and turn the work.",
         "spread neck": "Snip the neck of the outer layer every 2 cm (3/4 in), to 3 mm (1/8 in) from its seam "
         "line, so that its edge can be spread.",
-        "pieces anew": " Small pieces that come out of its corners are then marked anew, in the corners that fall.",
+        "pieces turned": " Small pieces out of its corners keep their places; their arrows go with its nap.",
+        "lengths too": " Then to its length, which is shorter than the piece of cloth: {lengths}.",
         "into corner": ", into each corner right to 2 mm (1/16 in) from the stitches",
         "laid fold": "Fold on the shoulder line, right sides together.",
         "laid seam": "Front on back, right sides together.",
@@ -229,7 +241,7 @@ SUPPLIES: Mapping[str, str] = MappingProxyType(
         "needle": "needles for the sewing machine: {needle}",
         "hand needle": "needles for sewing by hand",
         "shoulder tape": "narrow woven tape that does not stretch, for the shoulder seams: {tape}",
-        "fastening": "hooks, buttons or tapes, where the overlapping front is to be fastened",
+        "fastening": "{hooks} hooks with eyes for the overlapping front (or buttons, or tapes)",
         "labels": "labels for the fibre and the care of both cloths",
     }
 )

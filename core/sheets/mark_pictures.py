@@ -144,27 +144,29 @@ def hem_gap(garment: Garment, gap_m: float, *, closing: bool = False) -> Picture
 
 
 def split_sewn(garment: Garment) -> Picture:
-    """The foot of one side: the ring of stitches up one edge of the split and down the other."""
+    """The foot of one side: stitches up the edge of the back and down that of the front, to one point."""
     split_m, beside_m = garment.cut.side_split_m, garment.allowances.underarm_m
     margin_mm, high_mm = 12.0, 44.0
     scale = high_mm / (split_m + 0.05)
     wide_m = (garment.small_mm - 2 * margin_mm) / scale / 2
     top_m = split_m + 0.05
     sketch = Sketch(scale, -wide_m - margin_mm / scale, top_m + 3.0 / scale, garment.text_mm)
-    for left_m in (-wide_m, 0.0):
-        rectangle(sketch, left_m, 0.0, wide_m, top_m, fill=CLOTH_INK, width_mm=0.35)
-    # drawn clear of the edges however small the scale
+    # the allowances, parted above and beside the split, end at the seam
     in_m = max(beside_m, 2.0 / scale)
-    corner = [(-wide_m, in_m), (-in_m, in_m), (0.0, split_m), (in_m, in_m), (wide_m, in_m)]
-    ring = [corner[0], corner[1], (-in_m, split_m), (0.0, split_m), (in_m, split_m), *corner[3:]]
-    sketch.line(ring, width_mm=0.8, dashes_mm=(2.0, 1.0))
-    sketch.line([(0.0, split_m), (0.0, top_m)], width_mm=0.3, dashes_mm=(1.0, 1.0))
-    for sign in (1, -1):
-        sketch.line([(sign * 0.1 * in_m, split_m - 0.8 * in_m), (sign * 0.9 * in_m, split_m - 0.1 * in_m)],
-                    width_mm=0.5)  # fmt: skip
+    for sign, left_m in ((-1, -wide_m), (1, 0.0)):
+        rectangle(sketch, left_m, 0.0, wide_m, top_m, fill=CLOTH_INK, width_mm=0.05)
+        sketch.line([(sign * wide_m, 0.0), (0.0, 0.0), (0.0, split_m)], width_mm=0.35)
+        edge = [(sign * in_m, 0.0), (sign * in_m, top_m)]
+        sketch.line(edge, width_mm=0.2, dashes_mm=(0.5, 0.8))
+        # drawn clear of one another, to the same point
+        near_m = sign * 0.8 / scale
+        row = [(sign * wide_m, in_m), (near_m, in_m), (near_m, split_m - 0.5 / scale)]
+        sketch.line(row, width_mm=0.8, dashes_mm=(2.0, 1.0))
+    sketch.line([(0.0, split_m), (0.0, top_m)], width_mm=0.5, dashes_mm=(1.0, 1.0))
     sketch.dot((0.0, split_m))
-    sketch.word(PICTURE["front"], (-wide_m / 2, 0.6 * split_m))
-    sketch.word(PICTURE["back"], (wide_m / 2, 0.6 * split_m))
-    sketch.word(PICTURE["side seam"], (0.0, top_m), down_mm=3.5, right_mm=2, anchor="start")
+    for half, x in (("front", -wide_m / 2), ("back", wide_m / 2)):
+        sketch.word(PICTURE[half], (x, 0.6 * split_m))
+    sketch.word(PICTURE["ends here"], (0.0, split_m), down_mm=1.0, right_mm=2.5, anchor="start")
+    sketch.word(PICTURE["side seam"], (0.0, top_m), down_mm=3.5, right_mm=2.5, anchor="start")
     sketch.along(0.0, split_m, wide_m, garment.tell.chosen(split_m), off_mm=7)
     return sketch.picture(garment.small_mm, high_mm + 8.0, PICTURE["split sewn"])

@@ -4,7 +4,7 @@
 from collections.abc import Iterator, Sequence
 
 from ..paper import text_width_mm
-from ..pattern import Front, Line, Neck, Point
+from ..pattern import Front, Line, Neck, Piece, Point
 from .drawing import points_m
 from .flow import Picture
 from .garment import Garment
@@ -102,26 +102,58 @@ def _beyond(points: Sequence[Point], axis: int, sign: int, edge: float) -> Itera
             yield here
 
 
+def _overlapping_clipped(garment: Garment) -> Picture:
+    """The neck of fronts that overlap: the back and one front alone, the other being its mirror image."""
+    back, front = garment.mark.parts[:2]
+    corner = _top(front.stitch["front_left"])
+    low = min(-garment.cut.neck_front_depth_m, corner[1]) - 0.07
+    top = garment.cut.back_neck_m + 0.05
+    scale = min(garment.small_mm / (1.8 * garment.cut.neck_width_m), TALL_MM / (top - low))
+    reach = garment.small_mm / (2 * scale)
+    sketch = Sketch(scale, -reach, top, garment.text_mm)
+    for part in (front, back):
+        cloth = _clipped(points_m(part.outline), reach, low, top)
+        sketch.line(cloth, closed=True, width_mm=0.15, fill=CLOTH_INK)
+    for part in (front, back):
+        sketch.path(part.neck, width_mm=0.5)
+        sketch.path(part.stitch["neck"], width_mm=0.6, dashes_mm=(2, 1.2))
+        curves = [piece for piece in part.stitch["neck"] if not isinstance(piece, Line)]
+        sketch.clips(curves, 0.02, -0.8 * garment.allowances.neck_m)
+    sketch.line([corner, (corner[0], low)], width_mm=0.6, dashes_mm=(2, 1.2))
+    _cut_aslant(sketch, corner, -1.0)
+    sketch.word(PICTURE["back"], (0.75 * reach, top), down_mm=5)
+    sketch.word(PICTURE["one front"], (reach, low), anchor="end", down_mm=-3, right_mm=-2)
+    sketch.word(PICTURE["cut corner"], (corner[0], low), anchor="end", down_mm=-8, right_mm=-5)
+    return sketch.picture(garment.small_mm, (top - low) * scale, PICTURE["one clipped"])
+
+
+def _top(stitch: Sequence[Piece]) -> Point:
+    """The upper end of a front's stitch line."""
+    return max(
+        (end for piece in stitch for end in (piece.start, piece.end)), key=lambda end: end[1]
+    )
+
+
+def _cut_aslant(sketch: Sketch, corner: Point, out: float) -> None:
+    """Where the corner beyond the stitches is cut off, on the side of the other front."""
+    x, begins = corner
+    ends = [(x + out * 0.011, begins + 0.003), (x - out * 0.003, begins + 0.014)]
+    sketch.line(ends, width_mm=0.9)
+
+
 def neck_clipped(garment: Garment) -> Picture:
     """The sewn neck with its snips, and the corners of the fronts cut off."""
+    if garment.cut.front is Front.OVERLAPPING:
+        return _overlapping_clipped(garment)
     fronts = {
-        sign: max(
-            (end for piece in garment.mark.stitch[name] for end in (piece.start, piece.end)),
-            key=lambda end: end[1],
-        )
+        sign: _top(garment.mark.stitch[name])
         for name, sign in (("front_left", 1), ("front_right", -1))
         if name in garment.mark.stitch
     }
-    # overlapping fronts begin under the neck's middle
-    deepest_m = min((v for _, v in fronts.values()), default=0.0)
-    below_m = 0.05 + max(0.02, -deepest_m - garment.cut.neck_front_depth_m)
-    sketch, _, low, top = _window(garment, below_m, 0.04)
+    sketch, _, low, top = _window(garment, 0.07, 0.04)
     sketch.path(garment.neck.neck, width_mm=0.5, fill=1.0)
     stitch = garment.neck.stitch["neck"]
-    overlaps = garment.cut.front is Front.OVERLAPPING
-    # in front each overlapping half has its own, beyond the middle
-    behind = [piece for piece in stitch if min(piece.start[1], piece.end[1]) >= 0]
-    sketch.path(behind if overlaps else stitch, width_mm=0.6, dashes_mm=(2, 1.2))
+    sketch.path(stitch, width_mm=0.6, dashes_mm=(2, 1.2))
     # the neck is walked clockwise, its opening on the right
     curves = [piece for piece in stitch if not isinstance(piece, Line)]
     sketch.clips(curves, 0.02, -0.8 * garment.allowances.neck_m)
@@ -130,15 +162,9 @@ def neck_clipped(garment: Garment) -> Picture:
         point = min((piece.start for piece in stitch), key=lambda end: end[1])
         deep_m = 0.8 * garment.allowances.neck_m
         sketch.line([point, (point[0], point[1] + deep_m)], width_mm=0.5)
-    if overlaps:
-        for part in garment.mark.parts[1:]:
-            sketch.path(part.stitch["neck"], width_mm=0.6, dashes_mm=(2, 1.2))
     for sign, (x, begins) in fronts.items():
         sketch.line([(x, begins), (x, low)], width_mm=0.6, dashes_mm=(2, 1.2))
-        # the corner beyond the stitches, on the side of the other front
-        out = -sign if garment.cut.overlap_half_m else -sign * min(1.0, abs(x) / 0.013)
-        sketch.line([(x + out * 0.011, begins + 0.003), (x - out * 0.003, begins + 0.014)],
-                    width_mm=0.9)  # fmt: skip
+        _cut_aslant(sketch, (x, begins), -sign * min(1.0, abs(x) / 0.013))
     if garment.slit is not None:
         sketch.line([(0.0, garment.slit.end[1]), (0.0, low)], width_mm=0.5)
     if fronts:

@@ -53,8 +53,9 @@ def _pocket(pocket: Extra, allowances: Allowances) -> Drawing:
         *_nap(width_m, length_m),
     )
     words = wording.piece_words(pocket.name, pocket.count, pocket.layer)
+    hem = Text(words=wording.POCKET_HEM, at=(0.025, fold_m + 0.003), size_mm=3.2)
     return Drawing(
-        wording.piece_name(pocket.name), paths, tuple(_rows(words, 0.025, 0.22 * length_m))
+        wording.piece_name(pocket.name), paths, (hem, *_rows(words, 0.025, 0.22 * length_m))
     )
 
 

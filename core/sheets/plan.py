@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from ..cut_line import finished_cut
-from ..lay import Bolt, Lay, Offcut
+from ..lay import Bolt, Grid, Kind, Lay, Offcut
 from ..lay.packing import Box
 from ..telling import Telling
 from ..units import UnitSystem
@@ -71,7 +71,7 @@ def batch_plan(wraps: Mapping[str, SheetJob], lay: Lay, heading: str) -> list[Bl
         *shopping_blocks(sheet, tuple(wraps.values())),
         *_table(sheet),
         Heading(WORDS["steps"]),
-        *batch_steps(sheet),
+        *batch_steps(sheet, seamed=any(wrap.job.cut.seamed for wrap in wraps.values())),
         *_offcuts(sheet),
     ]
 
@@ -132,8 +132,10 @@ def _table(sheet: SheetJob) -> Iterator[Block]:
 def _piece_rows(bolt: Bolt, first: int, tell: Telling) -> Iterator[tuple[str, ...]]:
     """Each piece of a bolt by its number in the picture: sizes, place, what it is cut from.
 
-    A piece from a corner is placed on its layer, which is cut apart before.
+    A piece from a corner is placed on its layer, which is cut apart before. Starts are rounded down,
+    as the lay keeps room for.
     """
+    down = Grid.of(tell.units).down
     boxes = {id(piece.source): piece.box for piece in bolt.placed}
     numbers = {id(piece.source): n for n, piece in enumerate(bolt.placed, first)}
     for number, piece in enumerate(bolt.placed, first):
@@ -141,7 +143,8 @@ def _piece_rows(bolt: Bolt, first: int, tell: Telling) -> Iterator[tuple[str, ..
         along_m, across_m = (box.y_m, box.x_m) if layer is None else _inside(box, layer)
         yield (
             WORDS["numbered"].format(number=number, name=piece.name),
-            *(tell.chosen(one_m) for one_m in (box.width_m, box.length_m, along_m, across_m)),
+            *(tell.chosen(one_m) for one_m in (box.width_m, box.length_m)),
+            *(tell.chosen(down(one_m)) for one_m in (along_m, across_m)),
             WORDS["corner of"].format(number=numbers[id(piece.corner_of)])
             if piece.corner_of
             else "",
@@ -154,7 +157,7 @@ def _inside(box: Box, layer: Box) -> tuple[float, float]:
 
 
 def _offcuts(sheet: SheetJob) -> Iterator[Block]:
-    tell = sheet.tell
+    tell, pocket_m = sheet.tell, _pocket_m(sheet)
     rows = []
     for bolt in sheet.lay.bolts:
         for offcut in sorted(bolt.offcuts, key=lambda one: -one.width_m * one.length_m):
@@ -170,7 +173,7 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
                         if offcut.rounding_m
                         else ""
                     ),
-                    _uses(offcut, tell),
+                    _uses(offcut, pocket_m, tell),
                 )
             )
     yield Heading(WORDS["left"])
@@ -182,15 +185,20 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
 
 
 POCKET_M: Mapping[UnitSystem, tuple[float, float]] = {"cm": (0.18, 0.20), "in": (0.1778, 0.2032)}
-"""A patch pocket for a hand, with its allowances."""
+"""A patch pocket for a hand, with its allowances, where the wrap has none."""
 SQUARE_STEP_M: Mapping[UnitSystem, float] = {"cm": 0.01, "in": 0.0127}
 """Sizes in which squares are told."""
 
 
-def _uses(offcut: Offcut, tell: Telling) -> str:
+def _pocket_m(sheet: SheetJob) -> tuple[float, float]:
+    """The size of a pocket: the wrap's own, if it has one."""
+    own = (extra.size_m for extra in sheet.extras if extra.kind is Kind.POCKET)
+    return next(own, POCKET_M[sheet.tell.units])
+
+
+def _uses(offcut: Offcut, pocket_m: tuple[float, float], tell: Telling) -> str:
     """What could be cut out of one of them."""
     told = []
-    pocket_m = POCKET_M[tell.units]
     pockets, square_m = offcut.holds(*pocket_m), offcut.largest_square_m(SQUARE_STEP_M[tell.units])
     if pockets:
         told.append(

@@ -22,6 +22,8 @@ from .table_pictures import flat_layer, folded_rectangle, rectangles
 __all__ = ["allowances_told", "batch_steps", "plan_names", "plan_steps", "sheet_cautions", "step"]
 
 SLACK_M = 1e-6
+AT_A_CUT_M = 0.0035
+"""Where a print decides where a layer begins, its end is told in whole steps."""
 
 
 def step(
@@ -57,14 +59,18 @@ def sheet_cautions(sheet: SheetJob) -> tuple[str, ...]:
     return (*always, WORDS["belt caution"]) if sheet.has(Kind.BELT) else always
 
 
-_ON_THE_BOLT = ("prepare", "apart", "corner pieces", "pieces")
+_ON_THE_BOLT = ("prepare", "apart", "turned", "corner pieces", "pieces")
 """Steps that are done on the whole cloth: once for several wraps on it."""
 
 
-def batch_steps(sheet: SheetJob) -> Iterator[Step]:
-    """The steps on a cloth that several wraps share."""
-    small = {"corner pieces": _from_corners(sheet.lay), "pieces": _cut_later(sheet.lay)}
-    names = [name for name in _ON_THE_BOLT if small.get(name, True)]
+def batch_steps(sheet: SheetJob, *, seamed: bool) -> Iterator[Step]:
+    """The steps on a cloth that several wraps share, some of them with ``seamed`` shoulders."""
+    needed = {
+        "turned": seamed,
+        "corner pieces": bool(_from_corners(sheet.lay)),
+        "pieces": bool(_cut_later(sheet.lay)),
+    }
+    names = [name for name in _ON_THE_BOLT if needed.get(name, True)]
     yield from _steps(sheet, [*names, "sort"])
 
 
@@ -101,6 +107,8 @@ def plan_names(sheet: SheetJob) -> Iterator[str]:
     cut, garment = sheet.job.cut, sheet.garment
     longer = " longer" if cut.back_longer_m else ""
     yield from ("prepare", "apart")
+    if cut.seamed:
+        yield "turned"
     if _from_corners(sheet.lay):
         yield "corner pieces"
     if cut.seamed:
@@ -189,11 +197,12 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "nap_front": cut.nap.runs("front"),
         "nap_back": cut.nap.runs("back"),
         "nap_up": next(half for half in ("front", "back") if cut.nap.runs(half) == "up"),
-        "pieces_anew": WORDS["pieces anew"] if sheet.extras else "",
+        "pieces_turned": WORDS["pieces turned"] if _from_corners(sheet.lay) else "",
         "cuts": _cuts(sheet.lay, tell),
         "across_first": _across_first(sheet.lay),
         "left_end": WORDS[f"left end {cut.nap}"],
         "widths": _widths(sheet.lay, tell),
+        "lengths": _lengths(sheet.lay, tell),
         "opened": WORDS["opened"] if folded else "",
         "hem_plies": WORDS["hem plies" if cut.hem_curve_m else "hem plies behind"],
         "longer_too": WORDS["longer too"] if cut.back_longer_m and folded else "",
@@ -267,14 +276,9 @@ def _cuts(lay: Lay, tell: Telling) -> str:
     """Where the cloth is cut across."""
     told = []
     for bolt in lay.bolts:
-        places = WORDS["then"].join(tell.chosen(end_m) for end_m in _ends_m(bolt))
+        places = WORDS["then"].join(tell.chosen(cut_m) for cut_m in bolt.cuts_m)
         told.append(WORDS["cuts"].format(cloth=bolt.cloth.name, layers=bolt.layers, places=places))
     return "; ".join(told)
-
-
-def _ends_m(bolt: Bolt) -> list[float]:
-    """Where a bolt is cut across, metres from its left end."""
-    return sorted({piece.box.top_m for piece in bolt.whole if isinstance(piece.source, Layer)})
 
 
 def _across_first(lay: Lay) -> str:
@@ -290,7 +294,7 @@ def _is_across(piece: Placed, bolt: Bolt) -> bool:
     if isinstance(piece.source, Layer) or piece.corner_of is not None:
         return False
     low_m, top_m = piece.box.y_m + SLACK_M, piece.box.top_m - SLACK_M
-    return any(low_m < end_m < top_m for end_m in _ends_m(bolt))
+    return any(low_m < cut_m < top_m for cut_m in bolt.cuts_m)
 
 
 def _cut_later(lay: Lay) -> list[str]:
@@ -334,3 +338,21 @@ def _widths(lay: Lay, tell: Telling) -> str:
     return ", ".join(
         WORDS["width of"].format(piece=name, width=wide) for name, wide in told.items()
     )
+
+
+def _lengths(lay: Lay, tell: Telling) -> str:
+    """Layers that are shorter than the piece of cloth which the cuts across leave, each with its length."""
+    told = [
+        WORDS["width of"].format(piece=piece.name, width=tell.chosen(piece.box.length_m))
+        for bolt in lay.bolts
+        for piece in bolt.whole
+        if isinstance(piece.source, Layer) and _is_shorter(piece, bolt)
+    ]
+    return WORDS["lengths too"].format(lengths=", ".join(told)) if told else ""
+
+
+def _is_shorter(piece: Placed, bolt: Bolt) -> bool:
+    """Whether no cut across goes along both ends of a layer; the cloth's left end is one."""
+    cuts_m = (0.0, *bolt.cuts_m)
+    ends_m = (piece.box.y_m, piece.box.top_m)
+    return not all(any(abs(end_m - cut_m) < AT_A_CUT_M for cut_m in cuts_m) for end_m in ends_m)

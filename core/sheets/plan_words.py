@@ -43,8 +43,16 @@ FRONT_NECKS: Mapping[str, str] = MappingProxyType(
 )
 NECK_MEASURES: Mapping[str, str] = MappingProxyType(
     {
-        "cut": "To check the template, or to draw the neck by hand: at its widest the cut line is {width} wide; "
-        "on the centre line it lies {front} from the {line} in front and, for the back, {behind}.",
+        "whole": "To check the template, or to draw the neck by hand, lay a ruler on it: {wide}; on the centre line it "
+        "lies {front} from the {line} in front and, for the back, {behind}.",
+        "on the line": "along the {line} the cut line is {width} wide, {half} to either side of the centre line",
+        "corners": "from its one upper corner to the other the cut line is {width} wide, {half} to either side of the "
+        "centre line",
+        "parts": "To check the templates, or to draw the necks by hand, lay a ruler on them. Back: {back}. Front: {front}.",
+        "across": "along the {line} it is {across} from the centre line to the cut line, ",
+        "along": "along the centre line {depth}",
+        "inner edge": "along the inner edge {depth}",
+        "from line": "{depth} from the {line} to the cut line",
         "beyond": "In front it goes on beyond the centre line to the inner edge of the front, {depth} from the {line}.",
         "behind": "{depth} behind the {line}, towards the back hem",
         "before": "{depth} before the {line}, away from the back hem",
@@ -77,7 +85,14 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "{across_first}Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
             "{cuts}. Chalk on each its name and the arrow.",
             "Then cut each to its width, the allowances included: {widths}. Measure the width from the "
-            "cut edge at several places, join the marks with the ruler and cut along them, one ply.",
+            "cut edge at several places, join the marks with the ruler and cut along them, one ply.{lengths}",
+        ),
+        "turned": (
+            "Choose how the nap runs on the other half",
+            "As the pieces lie, the nap runs {nap_front} the front and {nap_back} the back. Leave it so, or let it run "
+            "down both: then turn the {nap_up} of outer and lining end for end on the table now, wrong side up as before, "
+            "so that its arrow points the other way. It takes no more cloth. From here on it lies so: its left end is the "
+            "one that now lies left.{pieces_turned}",
         ),
         "sort": (
             "Sort what belongs together",
@@ -140,9 +155,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Opened out, wrong side up, the nap arrow pointing {towards}. The fronts lie with their hem near you: "
             "chalk the shoulder line straight across, {shoulder} inside the end away from you. The back lies "
             "with its hem away from you: chalk the shoulder line {shoulder} inside the end near you.",
-            "In the wrap the nap runs {nap_front} the front and {nap_back} the back. If it is to run down both: "
-            "turn the {nap_up} end for end now, before you chalk its shoulder line, arrow pointing the other "
-            "way (dotted in the picture). It takes no more cloth.{pieces_anew}",
+            "If you have turned the {nap_up} end for end, its arrow points the other way: dotted in the picture.",
             "On the back chalk the centre line {centre} from either cut edge. {front_centre} {lining_sides}",
         ),
         "slope": (

@@ -9,7 +9,15 @@ import numpy.typing as npt
 from ..paper import Line, Mark, Words, text_width_mm
 from . import wording
 
-__all__ = ["CHECK_HIGH_MM", "CHECK_WIDE_MM", "SQUARE_MM", "clear_place", "print_check"]
+__all__ = [
+    "CHECK_HIGH_MM",
+    "CHECK_WIDE_MM",
+    "SQUARE_MM",
+    "Window",
+    "clear_place",
+    "felt",
+    "print_check",
+]
 
 SQUARE_MM, FOUR_INCHES_MM = 100.0, 101.6
 FOOT_MM = 4.4
@@ -62,7 +70,7 @@ def clear_place(drawn: Sequence[Mark], window: Window) -> tuple[Point, bool]:
     left, top, right, foot = window
     xs = _tried(left, right - CHECK_WIDE_MM)
     ys = _tried(top, foot - CHECK_HIGH_MM)
-    points = _felt(drawn, window)
+    points = felt(drawn, window)
     counts = np.zeros((len(xs), len(ys)), dtype=np.intp)
     if len(points):
         beside = _between(points[:, 0], xs, CHECK_WIDE_MM)
@@ -91,15 +99,17 @@ def _between(
     return np.asarray(inside, dtype=np.float64)
 
 
-def _felt(drawn: Sequence[Mark], window: Window) -> npt.NDArray[np.float64]:
-    """(n, 2) points on all strokes and words that reach into a window, close together."""
+def felt(
+    drawn: Sequence[Mark], window: Window, step_mm: float = STEP_MM
+) -> npt.NDArray[np.float64]:
+    """(n, 2) points on all strokes and words that reach into a window, no farther apart than a step."""
     left, top, right, foot = window
     chains = [_chain(mark) for mark in drawn]
     if not chains:
         return np.zeros((0, 2))
     starts = np.concatenate([chain[:-1] for chain in chains])
     ends = np.concatenate([chain[1:] for chain in chains])
-    counts = np.ceil(np.linalg.norm(ends - starts, axis=1) / STEP_MM).astype(np.intp) + 1
+    counts = np.ceil(np.linalg.norm(ends - starts, axis=1) / step_mm).astype(np.intp) + 1
     row = np.repeat(np.arange(len(counts)), counts)
     number = np.arange(len(row)) - np.repeat(np.cumsum(counts) - counts, counts)
     share = (number / np.maximum(counts[row] - 1, 1))[:, None]

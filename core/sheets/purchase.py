@@ -7,7 +7,7 @@ from ..buying import FlatFit, wished_past_wrist_m
 from ..check_words import NAMES
 from ..checks import State
 from ..landing import sleeve_end_words
-from ..lay import Bolt
+from ..lay import Bolt, Grid
 from ..money import cost
 from ..purchasing import (
     Purchase,
@@ -46,14 +46,15 @@ def bought_told(length_m: float, tell: Telling) -> str:
 def shopping_blocks(sheet: SheetJob, wraps: Sequence[SheetJob] = ()) -> Iterator[Block]:
     """What to buy and what it costs; ``wraps`` are the garments where several lie on the cloth."""
     tell, job = sheet.tell, sheet.job
+    up = Grid.of(tell.units).up
     yield Heading(WORDS["shopping"])
     items = [
         WORDS["shopping cloth"].format(
             bought=bought_told(bolt.bought_m, tell),
             cloth=bolt.cloth.name,
             layers=bolt.layers,
-            width=tell.chosen(_width_to_buy_m(bolt)),
-            exact=tell.chosen(bolt.exact_m),
+            width=tell.chosen(up(_width_to_buy_m(bolt))),
+            exact=tell.chosen(up(bolt.exact_m)),
         )
         for bolt in sheet.lay.bolts
     ]

@@ -13,6 +13,7 @@ from ..lay import Kind
 from ..lay.pieces import HOOD_FACE_M, POCKET_HEM_M
 from ..pattern import Corner, Front, Neck
 from .corner_pictures import corner_clipped
+from .fastening import fastening
 from .flow import Block, Heading, Items, Paragraph, Picture
 from .legend import legend
 from .making_words import WORDS
@@ -24,7 +25,7 @@ from .plan_steps import allowances_told, sheet_cautions, step
 from .seam_picture import seam_section
 from .sewing_words import SEWING
 from .sheet_job import SheetJob
-from .worn_pictures import worn
+from .worn_pictures import fronts_fastened, worn
 
 __all__ = ["sewing_names", "sewing_order"]
 
@@ -96,7 +97,9 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "point": WORDS["at the point"] if cut.corner is Corner.SQUARE else "",
         "cuff": tell.chosen(_sleeve_end_m(sheet)),
         "cuff_depth": tell.chosen(cut.cuff_depth_m),
-        "overlap": tell.chosen(cut.front_overlap_m),
+        "cuffs_slope": _cuffs_slope(sheet),
+        "side_allowances": WORDS["part allowances" if cut.side_split_m else "turn allowances"],
+        **_overlap_words(sheet),
         **_topstitch_words(sheet, front),
         **_hood_words(sheet, front, sewn_m("neck")),
         "shoulders": WORDS[f"shoulders {shoulder}"],
@@ -112,6 +115,37 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
     for number, name in enumerate(sewing_names(sheet), start=1):
         picture = pictures[name]() if name in pictures else None
         yield step(SEWING, name, number, values, picture)
+
+
+def _cuffs_slope(sheet: SheetJob) -> str:
+    """How far a cuff's seams come to lie below a sloping sleeve's; nothing where the sleeve is level.
+
+    The fold is square to the centre line: what lies a cuff's depth beyond it comes to lie as far before
+    it, where the shoulder is higher.
+    """
+    cut = sheet.job.cut
+    fold_m = cut.wrist_m - sheet.job.allowances.sleeve_end_m - cut.cuff_depth_m
+    before_m, beyond_m = (cut.shoulder_fall_m(fold_m + sign * cut.cuff_depth_m) for sign in (-1, 1))
+    if beyond_m - before_m < ALIKE_M:
+        return ""
+    return WORDS["cuffs slope"].format(below=sheet.tell.small(beyond_m - before_m))
+
+
+def _overlap_words(sheet: SheetJob) -> dict[str, str]:
+    """Where overlapping fronts meet and are fastened."""
+    cut, tell = sheet.job.cut, sheet.tell
+    if cut.front is not Front.OVERLAPPING:
+        return {}
+    found = fastening(sheet)
+    return {
+        "overlap": tell.chosen(cut.front_overlap_m),
+        "overlap_half": tell.chosen(cut.overlap_half_m),
+        "hook_places": WORDS["hooks" if found.count > 1 else "hook"].format(
+            count=found.count, first=tell.chosen(found.first_m), step=tell.chosen(found.step_m)
+        ),
+        "hook_in": tell.small(found.in_m),
+        "hook_eye": tell.rest(cut.front_overlap_m, found.in_m),
+    }
 
 
 def _at_the_neck(sheet: SheetJob, words: str) -> str:
@@ -303,5 +337,5 @@ def _pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
         "ends": shown("ends", sewn=ends, inner=True, right_side=True, words=PICTURE["right out"]),
         "topstitch": shown("topstitch", sewn=(*ring, *ends), inner=True, right_side=True),
         "cuffs": shown("cuffs", inner=True, right_side=True, cuffs=True),
-        "overlap": shown("overlap", inner=True, right_side=True, words=PICTURE["right over left"]),
+        "overlap": lambda: fronts_fastened(draw, fastening(sheet)),
     }

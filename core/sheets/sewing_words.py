@@ -39,9 +39,9 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Make the hood",
             "Both halves right sides together: sew from the face edge over the top, round the curve and down "
             "the back, {underarm} from the edge. Snip the curves. Turn the face edge in by {hood_face}, on "
-            "its dashed line, and stitch it. The hood has no lining.",
-            "{spread_neck} Lay its neck edge on the neck of the outer layer, right sides together, its back seam on centre "
-            "back{hood_notches}, {hood_front}. Its edge is {hood_edge} round, the sewn neck {neck_ring}.{hood_short} "
+            "the line of dashes and dots, and stitch it. The hood has no lining.",
+            "{spread_neck} Lay the hood's lower edge, the one with the notches, on the neck of the outer layer, right sides "
+            "together, the hood's back seam on centre back{hood_notches}, {hood_front}. That edge of the hood is {hood_edge} round, the sewn neck {neck_ring}.{hood_short} "
             "Baste it inside the allowance: it is caught when the neck is sewn.",
         ),
         "collar band": (
@@ -106,7 +106,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Put the layers together, right sides facing",
             "Push the outer layer into the lining: sleeve in sleeve, front on front. Match centre back at "
             "neck and hem, side seams at the hem{shoulders_neck}, then the corners of the "
-            "fronts and the notches half way down them. Turn the allowances of the two side seams opposite ways.",
+            "fronts and the notches half way down them.{side_allowances}",
         ),
         "rim": (
             "Sew neck, fronts and hem as one ring",
@@ -132,9 +132,12 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "split": (
             "At the side splits",
-            "The ring goes from the hem up one edge of each split, {underarm} from it, to the end of the side seam, and "
-            "down the other to the hem. At the end of the side seam stop with the needle down, turn, take one or two "
-            "stitches across, and turn again. Snip the allowance to that point.",
+            "From the hem corner go up the edge of the back, {underarm} from it, outer and lining alone under the needle: "
+            "to the last stitch of the two side seams and not beyond. Sew back and forth there and cut the thread.",
+            "Fold the back away and begin anew at that same point on the front: outer and lining of the front alone, "
+            "{underarm} from the edge, down to the hem corner and on. At the other side go up the front and down the back.",
+            "Nothing is snipped at the top of a split: each allowance turns in with its own edge, since those of the side "
+            "seams are parted there.",
         ),
         "together closed": (
             "Put the necks together, right sides facing",
@@ -199,12 +202,16 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "cuffs": (
             "Turn back the cuffs",
             "Fold {cuff_depth} of each sleeve end back to the outside on the thread-marked line, so that the lining "
-            "shows; pull the tacking thread out. Hold it with a few stitches by hand at the underarm seam and at the shoulder.",
+            "shows; pull the tacking thread out. Hold the cuff with a few stitches by hand at the underarm seam and at the "
+            "shoulder.{cuffs_slope}",
         ),
         "overlap": (
             "Lay the fronts over one another",
-            "Right over left, centre front on centre front: they overlap by {overlap}. Where the wrap is to "
-            "be fastened, sew hooks, buttons or tapes on now.",
+            "Right over left, centre front on centre front: the notch at the hem of each front, {overlap_half} from its "
+            "sewn edge. They overlap by {overlap}.",
+            "To fasten them sew on hooks with their eyes, measured down from the upper corner of each front: {hook_places}. "
+            "The hooks lie inside the right front, {hook_in} from its edge; the eyes outside on the left front, {hook_eye} "
+            "from its edge. Buttons or tapes go in the same places.",
         ),
         "last": (
             "Look it over",

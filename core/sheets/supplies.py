@@ -5,6 +5,8 @@ import math
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
+from ..pattern import Front
+from .fastening import fastening
 from .making_words import SUPPLIES, TOOLS, WORDS
 from .plan_steps import plan_names
 from .sewing import sewing_names
@@ -29,6 +31,7 @@ USED: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "fold": ("weights",),
         "fold longer": ("weights",),
         "fold long": _MARKED,
+        "turned": (),
         "rectangles": _MARKED,
         "slope": _MARKED,
         "corners": _MARKED_BY_TEMPLATE,
@@ -95,7 +98,9 @@ def _told(sheets: Iterable[SheetJob], words: Mapping[str, str]) -> tuple[str, ..
     """What the steps use of these, in the words' order, each once."""
     found: dict[str, dict[str, None]] = {name: {} for name in words}
     for sheet in sheets:
-        values = {**sheet.handling, "tape": _tape_told(sheet)}
+        overlaps = sheet.job.cut.front is Front.OVERLAPPING
+        hooks = sheet.job.lay.garments * fastening(sheet).count if overlaps else 0
+        values = {**sheet.handling, "tape": _tape_told(sheet), "hooks": str(hooks)}
         used = {one for name in (*plan_names(sheet), *sewing_names(sheet)) for one in USED[name]}
         for name in used & set(words):
             found[name][words[name].format_map(values)] = None

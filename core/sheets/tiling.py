@@ -17,7 +17,8 @@ import numpy.typing as npt
 from ..paper import PAPERS, Line, Mark, Page, Words, moved, wrapped
 from . import wording
 from .drawing import Drawing, bounds_mm, marks, points_mm
-from .print_check import CHECK_HIGH_MM, CHECK_WIDE_MM, clear_place, print_check
+from .print_check import CHECK_HIGH_MM, CHECK_WIDE_MM, Window, clear_place, print_check
+from .tile_words import box_of, clear_words, on_one_sheet
 
 __all__ = ["one_page", "tiled"]
 
@@ -84,11 +85,20 @@ def tiled(drawing: Drawing, paper: str) -> tuple[Page, ...]:
         used=frozenset(_used(drawing, grid_left, grid_top, part_width, part_height)),
     )
     places = sorted(grid.used, key=lambda place: (place[1], place[0]))
-    drawn = tuple(marks(drawing, 0.0, 0.0))
+    parts = [_part_of(grid, place) for place in places]
+    drawn = on_one_sheet(tuple(marks(drawing, 0.0, 0.0)), parts)
     return (
         _map_page(drawing, grid, paper, len(places)),
         *(_part_page(drawing.name, drawn, grid, paper, place) for place in places),
     )
+
+
+def _part_of(grid: _Grid, place: tuple[int, int]) -> Window:
+    """Left, top, right and foot of a part in the drawing, down growing."""
+    column, row = place
+    left = grid.left_mm + column * grid.part_width_mm
+    top = row * grid.part_height_mm - grid.top_mm
+    return left, top, left + grid.part_width_mm, top + grid.part_height_mm
 
 
 def _used(
@@ -132,7 +142,7 @@ def _part_page(
         (
             *print_check(*place_mm, crossed=crossed),
             *here,
-            *_trim_marks(grid, place, x, y),
+            *_trim_marks(grid, place, (x, y), here),
             Words(text=name, at=(MARGIN_MM, MARGIN_MM + 5), size_mm=6.5, bold=True),
             *(
                 Words(text=line, at=(MARGIN_MM + 14, MARGIN_MM + 2.2 + 4 * row), size_mm=3.2)
@@ -142,9 +152,15 @@ def _part_page(
     )
 
 
-def _trim_marks(grid: _Grid, place: tuple[int, int], x: float, y: float) -> Iterator[Mark]:
-    """The part's rim, and on it the names of the sheets that are joined there."""
-    column, row = place
+JOINT_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
+"""Where along a trim line the name of its neighbour may stand, the best first."""
+
+
+def _trim_marks(
+    grid: _Grid, place: tuple[int, int], corner: Point, drawn: Sequence[Mark]
+) -> Iterator[Mark]:
+    """The part's rim, and on it the names of the sheets that are joined there, clear of the lines."""
+    (column, row), (x, y) = place, corner
     right, foot = x + grid.part_width_mm, y + grid.part_height_mm
     rim = ((x, y), (right, y), (right, foot), (x, foot))
     yield Line(points=rim, closed=True, width_mm=0.2, dashes_mm=(1.0, 1.5), ink=0.3)
@@ -152,22 +168,31 @@ def _trim_marks(grid: _Grid, place: tuple[int, int], x: float, y: float) -> Iter
     for cx, cy in rim:
         for dx, dy in ((reach, 0.0), (0.0, reach)):
             yield Line(points=((cx - dx, cy - dy), (cx + dx, cy + dy)), width_mm=0.35)
-    middle_x, middle_y = (x + right) / 2, (y + foot) / 2
-    for neighbour, at, turn in (
-        ((column - 1, row), (x - 4.4, middle_y), 90.0),
-        ((column + 1, row), (right + 2.2, middle_y), 90.0),
-        ((column, row - 1), (middle_x, y - 2), 0.0),
-        ((column, row + 1), (middle_x, foot + 4.4), 0.0),
-    ):
-        if neighbour in grid.used:
-            yield Words(
+    window = (x - reach, y - reach, right + reach, foot + reach)
+    sides: tuple[tuple[tuple[int, int], tuple[float | None, float | None], float], ...] = (
+        ((column - 1, row), (x - 4.4, None), 90.0),
+        ((column + 1, row), (right + 2.2, None), 90.0),
+        ((column, row - 1), (None, y - 2), 0.0),
+        ((column, row + 1), (None, foot + 4.4), 0.0),
+    )
+    for neighbour, (at_x, at_y), turn in sides:
+        if neighbour not in grid.used:
+            continue
+        places = [
+            Words(
                 text=wording.joins(grid.name(*neighbour)),
-                at=at,
+                at=(
+                    x + share * (right - x) if at_x is None else at_x,
+                    y + share * (foot - y) if at_y is None else at_y,
+                ),
                 size_mm=3.0,
                 anchor="middle",
                 turn_degrees=turn,
                 ink=0.3,
             )
+            for share in JOINT_SHARES
+        ]
+        yield clear_words(places, drawn, window)
 
 
 def _map_page(drawing: Drawing, grid: _Grid, paper: str, sheets: int) -> Page:
@@ -230,8 +255,8 @@ def _clipped(drawn: Iterator[Mark], window: tuple[float, float, float, float]) -
     left, top, right, foot = window
     for mark in drawn:
         if isinstance(mark, Words):
-            x, y = mark.at
-            if left <= x <= right and top <= y <= foot:
+            box = box_of(mark)
+            if left <= box[0] and top <= box[1] and box[2] <= right and box[3] <= foot:
                 yield mark
             continue
         for run in _runs(mark.points, window):

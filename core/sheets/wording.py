@@ -21,6 +21,7 @@ __all__ = [
     "NECK_NAMES",
     "ONE_PAGE",
     "PATTERN_NAME",
+    "POCKET_HEM",
     "SQUARE_CM",
     "SQUARE_IN",
     "included",
@@ -58,6 +59,7 @@ FOLD = "lay this line on the shoulder fold"
 CENTRE_FRONT = "centre front"
 NECK = ("BACK above the fold line, FRONT below it.", "Cut the cloth on the full line.")
 CORNER = "Keep the part with the words, lay its straight edges on both ruled lines."
+POCKET_HEM = "upper edge: turn in on this line, 3 cm (1 1/8 in)"
 HOOD = ("A pair, mirrored: turn it over for the", "other half. Unlined.")
 HOOD_NECK = "neck edge: sewn on the dashed line"
 HOOD_NOTCH = "notch: shoulder"
@@ -80,13 +82,13 @@ def part_neck(part: str) -> tuple[str, ...]:
             "Cloth wrong side up, its hem near you: printed",
             "side up on the front whose sleeve points right,",
             "turned over on the other. Centre line and",
-            "shoulder line are marked.",
-            "Cut full lines, sew dashes.",
+            "shoulder line are marked. The cloth lies on",
+            "this side. Cut full lines, sew dashes.",
         )
     return (
         "Lay the marked lines on shoulder line and centre line;",
         "turn over for the other half.",
-        "Cut full lines, sew dashes.",
+        "The cloth lies on this side. Cut full lines, sew dashes.",
     )
 
 

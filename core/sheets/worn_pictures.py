@@ -6,12 +6,13 @@ from typing import Literal
 
 from ..cut_line import Part
 from ..pattern import Front
+from .fastening import Fastening
 from .flow import Picture
 from .garment import Garment, front_half
 from .picture_words import PICTURE
 from .sketch import CLOTH_INK, RIGHT_SIDE_INK, Sketch, rectangle
 
-__all__ = ["WayOut", "worn"]
+__all__ = ["WayOut", "fronts_fastened", "worn"]
 
 WayOut = Literal["sleeve", "hem", "neck"]
 
@@ -29,12 +30,14 @@ def worn(
     cuffs: bool = False,
     boxes: Sequence[tuple[float, float, float, float]] = (),
     sizes: Sequence[tuple[str, float, float, float, str]] = (),
+    centre: bool = False,
 ) -> Picture:
     """The garment folded and cut, the named stitch lines drawn strongly.
 
     Seams of an under front are hidden where the upper one lies on it. ``right_side`` tells which
     side of the cloth is seen; ``out_of`` is the opening through which it is turned; ``boxes`` are rectangles on it (left, low,
-    wide, high); ``sizes`` dimensions: "along" or "across", from, to, at, and their words.
+    wide, high); ``sizes`` dimensions: "along" or "across", from, to, at, and their words; ``centre``
+    draws the centre line.
     """
     sketch, height = garment.sketch(
         garment.small_mm,
@@ -54,6 +57,8 @@ def worn(
         _way_out(garment, sketch, out_of)
     if cuffs:
         _cuffs(garment, sketch)
+    if centre:
+        sketch.fold((0.0, -garment.front_m), (0.0, -garment.cut.neck_front_depth_m), width_mm=0.25)
     for box in boxes:
         rectangle(sketch, *box, width_mm=0.6)
     for way, first, last, at, told in sizes:
@@ -145,3 +150,33 @@ def _way_round(garment: Garment, sketch: Sketch) -> None:
         ((-0.2 * hem, below), (-0.9 * hem, below)),
     ):
         sketch.arrow(start, end, width_mm=0.3)
+
+
+HOOK_M, BESIDE_M = 0.012, 0.04
+
+
+def fronts_fastened(garment: Garment, fastening: Fastening) -> Picture:
+    """The fronts closed, right over left: their middle, half their overlap, the hooks and how far apart they are."""
+    half_m, tell = garment.cut.overlap_half_m, garment.tell.chosen
+    depths_m = fastening.depths_m
+    # the upper front is the wearer's right, its edge on the wearer's left of the middle
+    hook_x = half_m - fastening.in_m
+    hooks = tuple(
+        (hook_x - HOOK_M / 2, -depth_m - HOOK_M / 2, HOOK_M, HOOK_M) for depth_m in depths_m
+    )
+    steps = zip((fastening.corner_m, *depths_m), depths_m, strict=False)
+    sizes = [
+        ("along", -low_m, -high_m, half_m + BESIDE_M, tell(low_m - high_m))
+        for high_m, low_m in steps
+    ]
+    below_m = -(depths_m[-1] + garment.cut.side_end_m) / 2
+    return worn(
+        garment,
+        PICTURE["overlap"],
+        inner=True,
+        right_side=True,
+        words=PICTURE["right over left"],
+        boxes=hooks,
+        sizes=(*sizes, ("across", 0.0, half_m, below_m, tell(half_m))),
+        centre=True,
+    )

@@ -1,0 +1,142 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What is ordered, and how it lies on bolts of cloth.
+
+x runs across the usable width from one margin, y along the cloth from the end cut first; metres as
+the cloth lies when it is cut (after the wash, if it is washed first). A layer takes the whole
+rectangle from which it is cut. Every layer lies with its front half at lower y, so the nap strokes
+the same way in all of them.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from ..cloth import Cloth, ClothChoice
+from ..cut_line import Allowances, CutLine, Part, build_cut_line
+from ..pattern import Cut, build_pattern
+from .choice import MOST_GARMENTS, Extra, LayChoice
+from .offcuts import Offcut
+from .packing import Box
+
+__all__ = ["Bolt", "Lay", "Layer", "Order", "Placed", "cut_line_of"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """Garments of one cut, out of these cloths."""
+
+    name: str
+    cut: Cut
+    allowances: Allowances
+    outer: ClothChoice
+    lining: ClothChoice
+    choice: LayChoice
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """One part of a layer to cut: the whole of it, or its back or a front."""
+
+    order: Order
+    garment: int
+    layer: str
+    part: str = "layer"
+
+    @property
+    def mark(self) -> Part:
+        """What is marked on it."""
+        parts = cut_line_of(self.order).parts
+        return next(part for part in parts if part.name == self.part)
+
+    @property
+    def size_m(self) -> tuple[float, float]:
+        """Sides of the rectangle that it is cut from: across and along the cloth."""
+        left_m, right_m, low_m, high_m = self.mark.bounds_m
+        return right_m - left_m, high_m - low_m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A piece in its place.
+
+    A layer's box is the rectangle as it is told. ``turn_degrees`` is how far it is turned from its own direction along the cloth; ``corner_of``
+    is the layer out of whose cut-away corner (``corner``) it is cut, or None.
+    """
+
+    name: str
+    box: Box
+    turn_degrees: int = 0
+    source: Layer | Extra
+    corner_of: Layer | None = None
+    corner: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bolt:
+    """One cloth with all that is cut from it.
+
+    Attributes
+    ----------
+    cloth
+        The cloth.
+    layers
+        Which layers it makes, in words: "outer", "lining" or "outer and lining".
+    usable_width_m
+        Between the margins, as it lies when it is cut, metres.
+    needed_m
+        Length that the pieces take, as it lies when it is cut, metres.
+    cuts_m
+        Where the cloth is cut straight across, from its left end, metres: no layer lies across.
+    bought_m
+        What to buy: shrinkage and squaring added, rounded up to what shops sell, metres.
+    exact_m
+        The same before rounding.
+    lying_m
+        What was bought as it lies when it is cut, its ends square, metres.
+    placed
+        Layers and extra pieces, those cut from corners included.
+    offcuts
+        What is left over.
+    cut_area_m2, bought_area_m2
+        Cloth in the pieces; whole cloth as it lies when it is cut.
+    """
+
+    cloth: Cloth
+    layers: str
+    usable_width_m: float
+    needed_m: float
+    cuts_m: tuple[float, ...]
+    exact_m: float
+    bought_m: float
+    lying_m: float
+    placed: tuple[Placed, ...]
+    offcuts: tuple[Offcut, ...]
+    cut_area_m2: float
+    bought_area_m2: float
+
+    @property
+    def waste(self) -> float:
+        """Share of the bought cloth that is in no piece."""
+        return 1 - self.cut_area_m2 / self.bought_area_m2
+
+    @property
+    def whole(self) -> tuple[Placed, ...]:
+        """Layers and pieces that lie on the bolt itself."""
+        return tuple(piece for piece in self.placed if piece.corner_of is None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lay:
+    """All bolts."""
+
+    bolts: tuple[Bolt, ...]
+    garments: int
+
+
+def cut_line_of(order: Order) -> CutLine:
+    """What is marked on a layer of an order."""
+    return _cut_line(order.cut, order.allowances)
+
+
+@lru_cache(maxsize=MOST_GARMENTS)
+def _cut_line(cut: Cut, allowances: Allowances) -> CutLine:
+    return build_cut_line(build_pattern(cut), allowances)
