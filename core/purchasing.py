@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from .buying import NICE_M, FlatFit, Wish, flat_fit, wished_cut
 from .errors import InputError
-from .lay import Bolt, Lay, Layer, Order, lay_orders
+from .lay import Bolt, Grid, Lay, Layer, Order, lay_orders
 from .lay.laying import SHOP_STEP_M
 from .money import Cost, Money, cost
 from .pattern import Cut, fitted
@@ -158,7 +158,6 @@ def best_purchase(
 
 def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
     """The order with the longest cut that these lengths of its bolts give, in round numbers."""
-    step_m = NICE_M[units]
     shortest = replace(order, cut=fitted(order.cut))
     bolts = lay_orders([shortest], units).bolts
     if len(bolts) != len(bought_m):
@@ -169,7 +168,7 @@ def _using(order: Order, bought_m: Sequence[float], units: UnitSystem) -> Order:
             "give one length for each cloth; layers of one cloth share it",
         )
     longest_m = min(
-        _longest_m(bolt, length_m, order, step_m)
+        _longest_m(bolt, length_m, order, units)
         for bolt, length_m in zip(bolts, bought_m, strict=True)
     )
     try:
@@ -219,36 +218,33 @@ def _cut_of(order: Order, length_m: float) -> Cut | None:
         return None
 
 
-def _longest_m(bolt: Bolt, length_m: float, order: Order, step_m: float) -> float:
+def _longest_m(bolt: Bolt, length_m: float, order: Order, units: UnitSystem) -> float:
     """Longest cut that a length of a bolt gives, its layers laid in as many rows as now."""
-    placed = [
-        (piece.source.part, piece.box) for piece in bolt.whole if isinstance(piece.source, Layer)
-    ]
+    step_m, grid = NICE_M[units], Grid.of(units)
+    placed = [(piece.source, piece.box) for piece in bolt.whole if isinstance(piece.source, Layer)]
     beyond_m = bolt.needed_m - max(box.top_m for _, box in placed)
     squaring_m, repeat_m = order.choice.squaring_m, order.choice.print_repeat_m
     washed_m = length_m * (bolt.needed_m + squaring_m) / bolt.exact_m
     room_m = washed_m - squaring_m - beyond_m
     # a whole layer grows with the cut's length, a back or front with half of it
     rows: dict[float, tuple[float, float]] = {}
-    for part, box in placed:
-        grows = 1.0 if part == "layer" else 0.5
-        fixed_m = box.length_m - grows * order.cut.length_m
+    for layer, box in placed:
+        grows = 1.0 if layer.part == "layer" else 0.5
+        fixed_m = layer.size_m[1] - grows * order.cut.length_m
         rows[box.y_m] = max(rows.get(box.y_m, (0.0, -1.0)), (grows, fixed_m))
     *earlier, last = (rows[y_m] for y_m in sorted(rows))
 
     def taken_m(cut_m: float) -> float:
-        lengths = [grows * cut_m + fixed_m for grows, fixed_m in earlier]
+        # each as it is told
+        lengths = [grid.near(grows * cut_m + fixed_m) for grows, fixed_m in earlier]
         if repeat_m > 0:
             # every row but the last takes whole repeats
             lengths = [repeat_m * math.ceil(one_m / repeat_m - 1e-9) for one_m in lengths]
-        return math.fsum([*lengths, last[0] * cut_m + last[1]])
+        return math.fsum([*lengths, grid.near(last[0] * cut_m + last[1])])
 
     growth = math.fsum(grows for grows, _ in (*earlier, last))
-    steps = (
-        math.floor((room_m - taken_m(0.0)) / growth / step_m + 1e-6)
-        if not repeat_m
-        else (math.floor(room_m / growth / step_m) + 1)
-    )
+    taken_first_m = 0.0 if repeat_m else taken_m(0.0)
+    steps = math.floor((room_m - taken_first_m) / growth / step_m) + 1
     return step_m * next(
         (count for count in range(steps, 0, -1) if taken_m(count * step_m) <= room_m + 1e-9), 0
     )

@@ -199,6 +199,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "count of": "{count} x {name}",
         "size": "{width} by {length}",
         "one round": ", one corner round ({radius})",
+        "cut out of it": ", {count} small pieces cut out of it",
+        "one cut out of it": ", a small piece cut out of it",
         "or": ", or ",
         "then": ", then ",
         "cloth for": "{cloth} for {layers}",

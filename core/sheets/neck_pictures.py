@@ -123,7 +123,7 @@ def _overlapping_clipped(garment: Garment) -> Picture:
     _cut_aslant(sketch, corner, -1.0)
     sketch.word(PICTURE["back"], (0.75 * reach, top), down_mm=5)
     sketch.word(PICTURE["one front"], (reach, low), anchor="end", down_mm=-3, right_mm=-2)
-    sketch.word(PICTURE["cut corner"], (corner[0], low), anchor="end", down_mm=-8, right_mm=-5)
+    sketch.word(PICTURE["cut corner"], (corner[0], low), anchor="start", down_mm=-8, right_mm=4)
     return sketch.picture(garment.small_mm, (top - low) * scale, PICTURE["one clipped"])
 
 

@@ -53,7 +53,7 @@ def _of_a_whole(garment: Garment, line: str) -> str:
     behind_m = middle_m(neck, front=False)
     way = "behind" if behind_m > LEVEL_M else "before" if behind_m < -LEVEL_M else "level"
     return NECK_MEASURES["whole"].format(
-        wide=wide.format(line=line, width=tell(2 * half_m), half=tell(half_m)),
+        wide=wide.format(line=line, half=tell(half_m)),
         front=tell(-middle_m(neck, front=True)),
         behind=NECK_MEASURES[way].format(depth=tell(abs(behind_m)), line=line),
         line=line,
@@ -83,8 +83,9 @@ def _of_a_part(garment: Garment, part: Part, line: str) -> str:
     if across_m is not None:
         told = NECK_MEASURES["across"].format(line=line, across=tell(across_m)) + told
     if front and garment.cut.overlap_half_m:
-        edge_m = -min(min(piece.start[1], piece.end[1]) for piece in part.neck)
-        inner = NECK_MEASURES["from line"].format(depth=tell(edge_m), line=line)
+        # a curve rises again beyond the centre line, a V goes on falling
+        _, end_v = min(end for piece in part.neck for end in (piece.start, piece.end))
+        inner = NECK_MEASURES["from line"].format(depth=tell(-end_v), line=line)
         told += ", " + NECK_MEASURES["inner edge"].format(depth=inner)
     return told
 

@@ -172,7 +172,8 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
                         WORDS["one round"].format(radius=tell.chosen(offcut.rounding_m))
                         if offcut.rounding_m
                         else ""
-                    ),
+                    )
+                    + _cut_out_of(offcut),
                     _uses(offcut, pocket_m, tell),
                 )
             )
@@ -182,6 +183,14 @@ def _offcuts(sheet: SheetJob) -> Iterator[Block]:
         rows=tuple(rows),
         shares=(0.2, 0.22, 0.29, 0.29),
     )
+
+
+def _cut_out_of(offcut: Offcut) -> str:
+    """How many small pieces came out of each."""
+    count = len(offcut.taken)
+    if not count:
+        return ""
+    return WORDS["cut out of it" if count > 1 else "one cut out of it"].format(count=count)
 
 
 POCKET_M: Mapping[UnitSystem, tuple[float, float]] = {"cm": (0.18, 0.20), "in": (0.1778, 0.2032)}

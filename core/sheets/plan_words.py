@@ -45,9 +45,8 @@ NECK_MEASURES: Mapping[str, str] = MappingProxyType(
     {
         "whole": "To check the template, or to draw the neck by hand, lay a ruler on it: {wide}; on the centre line it "
         "lies {front} from the {line} in front and, for the back, {behind}.",
-        "on the line": "along the {line} the cut line is {width} wide, {half} to either side of the centre line",
-        "corners": "from its one upper corner to the other the cut line is {width} wide, {half} to either side of the "
-        "centre line",
+        "on the line": "along the {line} the cut line lies {half} from the centre line on either side",
+        "corners": "each upper corner of the cut line lies {half} from the centre line",
         "parts": "To check the templates, or to draw the necks by hand, lay a ruler on them. Back: {back}. Front: {front}.",
         "across": "along the {line} it is {across} from the centre line to the cut line, ",
         "along": "along the centre line {depth}",

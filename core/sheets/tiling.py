@@ -135,14 +135,15 @@ def _part_page(
         wrapped(title, 3.2, room_mm)[0],
         wording.tile_head(len(grid.used)),
     )
+    square = tuple(print_check(*place_mm, crossed=crossed))
     return Page(
         f"{title} {name}",
         width_mm,
         height_mm,
         (
-            *print_check(*place_mm, crossed=crossed),
+            *square,
             *here,
-            *_trim_marks(grid, place, (x, y), here),
+            *_trim_marks(grid, place, (x, y), (*here, *square)),
             Words(text=name, at=(MARGIN_MM, MARGIN_MM + 5), size_mm=6.5, bold=True),
             *(
                 Words(text=line, at=(MARGIN_MM + 14, MARGIN_MM + 2.2 + 4 * row), size_mm=3.2)
@@ -169,28 +170,28 @@ def _trim_marks(
         for dx, dy in ((reach, 0.0), (0.0, reach)):
             yield Line(points=((cx - dx, cy - dy), (cx + dx, cy + dy)), width_mm=0.35)
     window = (x - reach, y - reach, right + reach, foot + reach)
-    sides: tuple[tuple[tuple[int, int], tuple[float | None, float | None], float], ...] = (
-        ((column - 1, row), (x - 4.4, None), 90.0),
-        ((column + 1, row), (right + 2.2, None), 90.0),
-        ((column, row - 1), (None, y - 2), 0.0),
-        ((column, row + 1), (None, foot + 4.4), 0.0),
+    # beyond the trim line, or inside it where a line runs along beyond
+    sides: tuple[tuple[tuple[int, int], float, tuple[float, float]], ...] = (
+        ((column - 1, row), 90.0, (x - 4.4, x + 2.2)),
+        ((column + 1, row), 90.0, (right + 2.2, right - 4.4)),
+        ((column, row - 1), 0.0, (y - 2.0, y + 4.4)),
+        ((column, row + 1), 0.0, (foot + 4.4, foot - 2.0)),
     )
-    for neighbour, (at_x, at_y), turn in sides:
+    for neighbour, turn, beside in sides:
         if neighbour not in grid.used:
             continue
+        ends = (y, foot) if turn else (x, right)
         places = [
             Words(
                 text=wording.joins(grid.name(*neighbour)),
-                at=(
-                    x + share * (right - x) if at_x is None else at_x,
-                    y + share * (foot - y) if at_y is None else at_y,
-                ),
+                at=(off, along) if turn else (along, off),
                 size_mm=3.0,
                 anchor="middle",
                 turn_degrees=turn,
                 ink=0.3,
             )
-            for share in JOINT_SHARES
+            for off in beside
+            for along in (ends[0] + share * (ends[1] - ends[0]) for share in JOINT_SHARES)
         ]
         yield clear_words(places, drawn, window)
 

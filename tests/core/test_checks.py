@@ -242,3 +242,49 @@ def test_an_open_front_leaves_the_stride_free() -> None:
     with pytest.raises(StopIteration):
         check("hem against the stride", long)
     assert "leaves the stride free" in check("hem over the floor", long).numbers
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+@pytest.mark.parametrize(
+    ("short_m", "cuff_m", "spare_m", "words"),
+    [
+        # the cuff alone, both together, neither reaches, no cuff to take
+        (0.10, 0.12, 0.05, "cut.cuff_depth"),
+        (0.13, 0.12, 0.10, "and cut.cuff_depth"),
+        (0.18, 0.06, 0.05, "closes"),
+        (0.18, 0.06, 0.0, "closes"),
+        (0.18, 0.0, 0.05, "closes"),
+    ],
+)
+def test_a_remedy_for_short_sleeves_reaches_the_wrist_or_tells_how_far_it_goes(
+    units, short_m, cuff_m, spare_m, words
+) -> None:
+    def past_m(cut) -> float:
+        return flat_fit(HER, cut, Allowances(), PLUSH.thickness_m).past_wrist_m
+
+    cut = replace(CUT, cuff_depth_m=cuff_m)
+    cut = replace(cut, cloth_width_m=cut.cloth_width_m - 2 * (past_m(cut) + short_m))
+    most_m = cut.cloth_width_m + spare_m
+    found = checks(HER, cut, Allowances(), PLUSH, PLUSH, Telling(units), most_m)
+    one = next(one for one in found if one.name == "sleeve end against the wrist")
+    assert words in one.remedy
+    number = r"([\d/. ]+ (?:cm|in))"
+
+    def told(pattern: str, otherwise_m: float) -> float:
+        length = re.search(pattern.replace("#", number), one.remedy)
+        return parse_quantity("length", "told", length[1].strip()) if length else otherwise_m
+
+    mended = replace(
+        cut,
+        cloth_width_m=told("cut.cloth_width #", cut.cloth_width_m),
+        cuff_depth_m=0.0 if "leave out" in one.remedy else told("cut.cuff_depth #", cuff_m),
+    )
+    assert mended.cloth_width_m <= most_m + 1e-9
+    if "closes" not in one.remedy:
+        assert past_m(mended) >= -1e-6
+        return
+    assert past_m(mended) < 0
+    closed_m = past_m(mended) - past_m(cut)
+    # told as a whole half centimetre or quarter inch, never more than it is
+    assert -1e-9 <= closed_m - told("closes #", 0.0) < 0.0064
+    assert told("of the #", 0.0) == pytest.approx(short_m, abs=0.0033)

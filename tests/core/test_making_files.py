@@ -137,7 +137,7 @@ def test_long_pile_is_cut_in_single_plies_and_short_pile_folded(tmp_path: Path) 
     )
     assert "one ply at a time" in long_pile
     assert "Do not cut this pile folded" in long_pile
-    assert "through two plies" in short_pile
+    assert "through both plies of the folded layer" in short_pile
     assert "Do not cut this pile folded" not in short_pile
 
 

@@ -7,12 +7,13 @@ from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
+import numpy as np
 import pytest
 from napfold.core.job import load_job
 from napfold.core.nap import NapDown
 from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
 from napfold.core.pattern import Front, Neck
-from napfold.core.sheets.drawing import bounds_mm, pattern_drawings, points_mm
+from napfold.core.sheets.drawing import Drawing, bounds_mm, pattern_drawings, points_mm
 from napfold.core.sheets.flow import Block, Picture, Rows, Step, document, pages
 from napfold.core.sheets.neck_pictures import neck_clipped
 from napfold.core.sheets.plan import cutting_plan
@@ -57,8 +58,10 @@ def test_the_seamed_back_is_marked_at_the_end_that_the_picture_shows(nap: NapDow
     text = " ".join(step.lines)
     assert "The back lies with its hem away from you" in text
     up = "back" if nap is NapDown.IN_FRONT else "front"
-    assert f"nap runs up the {up}" in text or f"and up the {up}" in text
-    assert f"turn the {up} end for end" in text
+    assert f"turned the {up} end for end" in text
+    chosen = " ".join(step_of(sheet, "Choose how the nap runs").lines)
+    assert f"then turn the {up} of outer and lining end for end" in chosen
+    assert f"up the {up}" in chosen
     assert step.picture is not None
     words = {mark.text: mark.at for mark in step.picture.marks if isinstance(mark, Words)}
     hems = [mark.at[1] for mark in step.picture.marks if getattr(mark, "text", "") == "hem"]
@@ -387,22 +390,80 @@ def test_the_left_end_is_the_front_hem_and_told_by_the_arrow(nap: NapDown) -> No
 NUMBER = r"([\d./ ]+(?:cm|in))"
 
 
+def crossings(drawing: Drawing, axis: int, place_m: float = 0.0) -> list[float]:
+    """Where the neck's cut line on a template crosses a line: the other coordinate, metres."""
+    (path,) = [one for one in drawing.paths if one.layer == "CUT" and one.name == "neck"]
+    points = np.concatenate([piece.place(np.linspace(0, 1, 400)) for piece in path.pieces])
+    off = points[:, axis] - place_m
+    at = np.flatnonzero((off[:-1] <= 0) != (off[1:] <= 0))
+    share = off[at] / (off[at] - off[at + 1])
+    other = points[:, 1 - axis]
+    return list(other[at] + share * (other[at + 1] - other[at]))
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
 @pytest.mark.parametrize("name", CUTS)
-def test_the_neck_is_told_as_it_is_cut(name: str) -> None:
-    sheet = sheet_of(name)
-    cut, allowance_m = sheet.job.cut, sheet.job.allowances.neck_m
+def test_a_ruler_on_the_neck_templates_finds_what_is_told(name: str, units: str) -> None:
+    sheet = sheet_job(replace(sheet_of(name).job, units=units))
+    cut, allowances, line = sheet.job.cut, sheet.job.allowances, sheet.garment.mark
     text = " ".join(step_of(sheet, "Cut the neck").lines)
-    found = re.search(f"is {NUMBER} wide.*? lies {NUMBER} from .*?the back, (.*?) the ", text)
-    assert found is not None, text
-    wide_m, front_m = (parse_quantity("length", "told", words) for words in found.groups()[:2])
-    # the allowance lies inside the sewn neck, and more of it where the line is aslant
-    least_m = 0.005 if cut.neck is Neck.V else 0.003
-    assert -0.001 < cut.neck_width_m - 2 * allowance_m - wide_m < least_m
-    ends = [piece.start for piece in sheet.garment.neck.neck]
-    assert front_m == pytest.approx(-min(v for _, v in ends), abs=0.0006)
-    behind_m = cut.back_neck_m - allowance_m
-    way = "behind" if behind_m > 0 else "before"
-    assert found[3] == f"{sheet.tell.chosen(abs(behind_m))} {way}"
+    near_m = {"cm": 0.0006, "in": 0.0017}[units]
+
+    def told(pattern: str) -> list[float]:
+        found = re.search(pattern.replace("#", NUMBER), text)
+        assert found is not None, (pattern, text)
+        return [parse_quantity("length", "told", words) for words in found.groups()]
+
+    drawings = neck_drawings(cut, allowances, line)
+    if not cut.seamed:
+        (whole,) = drawings
+        across = crossings(whole, 1)
+        if cut.neck is Neck.HIGH_BACK:
+            (half_m,) = told("each upper corner of the cut line lies # from the centre line")
+            (path,) = [one for one in whole.paths if one.layer == "CUT" and one.name == "neck"]
+            right_m = max(piece.start[0] for piece in path.pieces)
+        else:
+            (half_m,) = told("along the fold the cut line lies # from the centre line")
+            right_m = max(across)
+        assert half_m == pytest.approx(right_m, abs=near_m)
+        (front_m,) = told("on the centre line it lies # from the fold in front")
+        assert front_m == pytest.approx(-min(crossings(whole, 0)), abs=near_m)
+        return
+    back, front = drawings
+    behind = re.search(f"Back: .*?along the centre line {NUMBER} (behind|before)", text)
+    assert behind is not None
+    middle_m = middle_of(back)
+    assert (middle_m > 0) == (behind[2] == "behind")
+    assert parse_quantity("length", "told", behind[1]) == pytest.approx(abs(middle_m), abs=near_m)
+    for half, drawing in (("Back", back), ("Front", front)):
+        across = crossings(drawing, 1)
+        if across:
+            (across_m,) = told(f"{half}: along the shoulder line it is # from the centre line")
+            assert across_m == pytest.approx(max(across), abs=near_m)
+        else:
+            assert f"{half}: along the shoulder line" not in text
+    (deep_m,) = told("Front: .*?along the centre line # from the shoulder line to the cut")
+    assert deep_m == pytest.approx(-middle_of(front), abs=near_m)
+    if cut.overlap_half_m:
+        (edge_m,) = told("along the inner edge # from the shoulder line to the cut line")
+        (path,) = [one for one in front.paths if one.layer == "CUT" and one.name == "neck"]
+        inner = min((piece.start, piece.end)[one] for piece in path.pieces for one in (0, 1))
+        assert edge_m == pytest.approx(-inner[1], abs=near_m)
+
+
+def middle_of(drawing: Drawing) -> float:
+    """Where the neck's cut line on a template of a part meets the centre line, metres."""
+    (path,) = [one for one in drawing.paths if one.layer == "CUT" and one.name == "neck"]
+    ends = [end for piece in path.pieces for end in (piece.start, piece.end)]
+    on_line = [v for x, v in ends if abs(x) < 1e-6]
+    return on_line[0] if on_line else crossings(drawing, 0)[0]
+
+
+@pytest.mark.parametrize("name", CUTS)
+def test_a_neck_that_is_an_arc_is_told_with_its_radius(name: str) -> None:
+    sheet = sheet_of(name)
+    cut = sheet.job.cut
+    text = " ".join(step_of(sheet, "Cut the neck").lines)
     radius = re.search(f"In front it is an arc with a radius of {NUMBER}", text)
     is_circle = cut.neck in (Neck.ROUND, Neck.HIGH_BACK) and (
         cut.neck_front_depth_m == cut.neck_width_m / 2
@@ -410,7 +471,7 @@ def test_the_neck_is_told_as_it_is_cut(name: str) -> None:
     assert (radius is not None) == is_circle
     if radius is not None:
         told_m = parse_quantity("length", "told", radius[1])
-        for x, v in ends:
+        for x, v in (piece.start for piece in sheet.garment.neck.neck):
             if v < -0.02:
                 assert math.hypot(x, v) == pytest.approx(told_m, abs=0.0006)
 

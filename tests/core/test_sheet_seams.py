@@ -110,11 +110,11 @@ def test_the_sum_of_a_slanting_neck_is_told_square_to_its_line() -> None:
     cut = sheet.job.cut
     half_m, deep_m = cut.neck_width_m / 2, cut.neck_front_depth_m
     along_m = 0.0127 * math.hypot(half_m, deep_m) / half_m
-    assert told_m(text, "on the centre line it lies # from") == pytest.approx(
+    assert told_m(text, "Front: .*?along the centre line # from") == pytest.approx(
         deep_m - along_m, abs=0.0006
     )
     assert "measured square to it" in text
-    ends_m = told_m(text, "to the inner edge of the front, # from")
+    ends_m = told_m(text, "along the inner edge # from")
     front = sheet.garment.mark.parts[1]
     assert ends_m == pytest.approx(-min(one.end[1] for one in front.neck), abs=0.0006)
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import ezdxf
+import numpy as np
 import pytest
 from napfold.core.cut_line import Allowances, CutLine, Part, build_cut_line
 from napfold.core.dxf import write_dxf
@@ -19,6 +20,7 @@ from napfold.core.paper.pdf import write_pdf
 from napfold.core.pattern import Cut, Front, Neck, build_pattern
 from napfold.core.sheets.drawing import Drawing, bounds_mm, pattern_drawings
 from napfold.core.sheets.template_pages import template_pages
+from napfold.core.sheets.tile_words import box_of
 from napfold.core.sheets.tiling import one_page, tiled
 from pypdf import PdfReader
 
@@ -386,3 +388,44 @@ def test_neck_and_corner_are_printed_at_true_size(tmp_path, paper, cut, share) -
         for legs_m in (0.01, 0.02, 0.03, 0.04, 0.05)
     ]
     assert min(abs(one - corner_mm) for one in lengths for corner_mm in corners_mm) < 0.1
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["plain", "overlapping V", "nearly all"])
+def test_words_on_sheets_stand_whole_on_one_and_on_no_line(paper: str, name: str) -> None:
+    line = build_cut_line(build_pattern(CUTS[name]), Allowances())
+    for _, drawing in pattern_drawings("w", line):
+        sheets = tiled(drawing, paper)[1:]
+        width_mm, height_mm = PAPERS[paper]
+        own = [text.words for text in drawing.texts]
+        seen = []
+        for page in sheets:
+            words = [mark for mark in page.marks if isinstance(mark, Words)]
+            heads = {"10 cm: measure it before you cut", "4 in"}
+            strokes = [
+                mark for mark in page.marks if not isinstance(mark, Words) and mark.ink != 0.45
+            ]
+            for one in words:
+                left, top, right, foot = box_of(one)
+                # whole on the paper
+                assert min(left, top) > 0
+                assert right < width_mm
+                assert foot < height_mm
+                if one.text in own or one.text.startswith("joins "):
+                    assert not _crossed(strokes, (left, top, right, foot)), one.text
+                if one.text in own and one.text not in heads:
+                    # below the head of the sheet
+                    assert top > 20.0
+                    seen.append(one.text)
+        assert set(seen) == set(own)
+
+
+def _crossed(strokes, box) -> bool:
+    left, top, right, foot = box
+    for mark in strokes:
+        points = np.array([*mark.points, mark.points[0]] if mark.closed else mark.points)
+        share = np.linspace(0, 1, 400)[:, None, None]
+        x, y = ((1 - share) * points[:-1] + share * points[1:]).reshape(-1, 2).T
+        if ((x > left) & (x < right) & (y > top) & (y < foot)).any():
+            return True
+    return False
