@@ -8,16 +8,15 @@ the same way in all of them.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from ..cloth import Cloth, ClothChoice
-from ..cut_line import Allowances, CutLine, Part, build_cut_line
-from ..pattern import Cut, build_pattern
-from .choice import MOST_GARMENTS, Extra, LayChoice
+from ..cut_line import Allowances, CutLine, Part, cut_line_of
+from ..pattern import Cut
+from .choice import Extra, LayChoice
 from .offcuts import Offcut
 from .packing import Box
 
-__all__ = ["Bolt", "Lay", "Layer", "Order", "Placed", "cut_line_of"]
+__all__ = ["Bolt", "Lay", "Layer", "Order", "Placed"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +29,11 @@ class Order:
     outer: ClothChoice
     lining: ClothChoice
     choice: LayChoice
+
+    @property
+    def cut_line(self) -> CutLine:
+        """What is marked on each layer."""
+        return cut_line_of(self.cut, self.allowances)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +48,7 @@ class Layer:
     @property
     def mark(self) -> Part:
         """What is marked on it."""
-        parts = cut_line_of(self.order).parts
+        parts = self.order.cut_line.parts
         return next(part for part in parts if part.name == self.part)
 
     @property
@@ -130,13 +134,3 @@ class Lay:
 
     bolts: tuple[Bolt, ...]
     garments: int
-
-
-def cut_line_of(order: Order) -> CutLine:
-    """What is marked on a layer of an order."""
-    return _cut_line(order.cut, order.allowances)
-
-
-@lru_cache(maxsize=MOST_GARMENTS)
-def _cut_line(cut: Cut, allowances: Allowances) -> CutLine:
-    return build_cut_line(build_pattern(cut), allowances)

@@ -9,7 +9,7 @@ from ..cloth import Cloth, ClothChoice
 from ..errors import InputError
 from ..pattern import LEAST_SLEEVE_M
 from ..units import UnitSystem, require_range
-from .bolt import Bolt, Lay, Layer, Order, Placed, cut_line_of
+from .bolt import Bolt, Lay, Layer, Order, Placed
 from .choice import Extra, Kind, LayChoice, Nap
 from .corners import CornerRoom, corner_rooms
 from .grid import Grid
@@ -40,7 +40,7 @@ def lay_orders(orders: Sequence[Order], units: UnitSystem) -> Lay:
             for layer, cloth in (("outer", order.outer), ("lining", order.lining)):
                 wanted += [
                     (cloth, Layer(order=order, garment=garment, layer=layer, part=part.name))
-                    for part in cut_line_of(order).parts
+                    for part in order.cut_line.parts
                 ]
     cloths: list[ClothChoice] = []
     for cloth, _ in wanted:

@@ -6,13 +6,12 @@ The sizes are the trade's usual ones (estimates); all have their allowance in th
 
 import math
 from dataclasses import replace
-from functools import lru_cache
 
 from ..cut_line import Allowances, cut_line_of, finished_cut
 from ..errors import InputError
 from ..pattern import Cut, Piece
 from ..tape import CHILD_HEIGHT_M, Measures
-from .choice import MOST_GARMENTS, Extra, Kind
+from .choice import Extra, Kind
 
 __all__ = ["HOOD_FACE_M", "POCKET_HEM_M", "ROUNDINGS_M", "sewn_neck_m", "sized"]
 
@@ -115,7 +114,6 @@ def _back_neck_m(cut: Cut, allowances: Allowances) -> float:
     return math.fsum(piece.length_m for piece in behind) / 2
 
 
-@lru_cache(maxsize=MOST_GARMENTS)
 def _neck_seam(cut: Cut, allowances: Allowances) -> tuple[Piece, ...]:
     return cut_line_of(cut, allowances).stitch["neck"]
 
