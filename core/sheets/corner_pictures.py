@@ -199,8 +199,10 @@ class _Marked:
         if self._apart:
             # wrong side up the wearer's left lies on the left
             for name, sign in (("front left", -1), ("front right", 1)):
-                at = (self._x(sign * 0.5 * arm.hem[0]), -self._front)
-                sketch.word(PICTURE[name], at, down_mm=-2)
+                # above a hem that rises, and what is measured along it
+                rises = self._front - arm.hem[1] > SAME_M
+                at = (self._x(sign * 0.55 * arm.hem[0]), -arm.hem[1])
+                sketch.word(PICTURE[name], at, down_mm=-2.2 * sketch.text_mm if rises else -2.0)
 
 
 def corner_clipped(garment: Garment) -> Picture:

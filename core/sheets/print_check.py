@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from ..paper import Line, Mark, Words, text_width_mm
+from ..paper import Line, Mark, Words
 from . import wording
+from .clear_words import Window, clear_words, felt
 
 __all__ = [
     "CHECK_HIGH_MM",
@@ -23,20 +24,18 @@ SQUARE_MM, FOUR_INCHES_MM = 100.0, 101.6
 FOOT_MM = 4.4
 """What its words take below it."""
 CHECK_WIDE_MM, CHECK_HIGH_MM = FOUR_INCHES_MM, FOUR_INCHES_MM + FOOT_MM
-TICK_MM = 4.0
+TICK_MM, WORD_STEP_MM = 4.0, 11.0
 CLEAR_MM = 2.0
 STEP_MM = 4.0
 """Places are tried, and strokes are felt for, every so often."""
 MOST_STEPS = 40
 Point = tuple[float, float]
-Window = tuple[float, float, float, float]
-"""Left, top, right and foot."""
 
 
-def print_check(left: float, top: float, *, crossed: bool = False) -> Iterator[Mark]:
+def print_check(left: float, top: float, drawn: Sequence[Mark] = ()) -> Iterator[Mark]:
     """A square of 10 cm, and ticks at the corners of one of 4 in, to check the print by.
 
-    Dotted where lines of the drawing go through it (``crossed``).
+    ``drawn`` are lines of the drawing that go through it: it is dotted then, its words clear of them.
     """
     corners = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
     yield Line(
@@ -44,21 +43,31 @@ def print_check(left: float, top: float, *, crossed: bool = False) -> Iterator[M
         closed=True,
         width_mm=0.15,
         ink=0.45,
-        dashes_mm=(0.3, 1.2) if crossed else (),
+        dashes_mm=(0.3, 1.2) if drawn else (),
     )
     for x, y in corners:
         at = (left + FOUR_INCHES_MM * x, top + FOUR_INCHES_MM * y)
         inwards = (TICK_MM * (1 - 2 * x), TICK_MM * (1 - 2 * y))
         ends = ((at[0] + inwards[0], at[1]), at, (at[0], at[1] + inwards[1]))
         yield Line(points=ends, width_mm=0.15, ink=0.45)
-    for words, down_mm in ((wording.SQUARE_CM, 4.0), (wording.SQUARE_IN, FOUR_INCHES_MM + 3.4)):
-        yield Words(
-            text=words,
-            at=(left + SQUARE_MM - 2, top + down_mm),
-            size_mm=2.8,
-            anchor="end",
-            ink=0.45,
-        )
+    window = (left, top, left + CHECK_WIDE_MM, top + CHECK_HIGH_MM)
+    inner = [4.0 + row * WORD_STEP_MM for row in range(9)]
+    for words, downs_mm in (
+        (wording.SQUARE_CM, inner),
+        (wording.SQUARE_IN, [FOUR_INCHES_MM + 3.4]),
+    ):
+        places = [
+            Words(
+                text=words,
+                at=(left + across_mm, top + down_mm),
+                size_mm=2.8,
+                anchor="end" if across_mm > SQUARE_MM / 2 else "start",
+                ink=0.45,
+            )
+            for down_mm in downs_mm
+            for across_mm in (SQUARE_MM - 2, 2.0, 0.7 * SQUARE_MM, 0.3 * SQUARE_MM)
+        ]
+        yield clear_words(places, drawn, window)
 
 
 def clear_place(drawn: Sequence[Mark], window: Window) -> tuple[Point, bool]:
@@ -97,35 +106,3 @@ def _between(
     beyond = places[None, :] - starts[:, None]
     inside = (beyond > -CLEAR_MM) & (beyond < size_mm + CLEAR_MM)
     return np.asarray(inside, dtype=np.float64)
-
-
-def felt(
-    drawn: Sequence[Mark], window: Window, step_mm: float = STEP_MM
-) -> npt.NDArray[np.float64]:
-    """(n, 2) points on all strokes and words that reach into a window, no farther apart than a step."""
-    left, top, right, foot = window
-    chains = [_chain(mark) for mark in drawn]
-    if not chains:
-        return np.zeros((0, 2))
-    starts = np.concatenate([chain[:-1] for chain in chains])
-    ends = np.concatenate([chain[1:] for chain in chains])
-    counts = np.ceil(np.linalg.norm(ends - starts, axis=1) / step_mm).astype(np.intp) + 1
-    row = np.repeat(np.arange(len(counts)), counts)
-    number = np.arange(len(row)) - np.repeat(np.cumsum(counts) - counts, counts)
-    share = (number / np.maximum(counts[row] - 1, 1))[:, None]
-    points = (1 - share) * starts[row] + share * ends[row]
-    near = (points >= (left, top)).all(axis=1) & (points <= (right, foot)).all(axis=1)
-    return np.asarray(points[near], dtype=np.float64)
-
-
-def _chain(mark: Mark) -> npt.NDArray[np.float64]:
-    """(n, 2) a stroke's points, or the middle line of words."""
-    if not isinstance(mark, Words):
-        points = [*mark.points, mark.points[0]] if mark.closed else list(mark.points)
-        return np.array(points if len(points) > 1 else points * 2, dtype=np.float64)
-    wide = text_width_mm(mark.text, mark.size_mm, bold=mark.bold)
-    start = {"start": 0.0, "middle": -wide / 2, "end": -wide}[mark.anchor]
-    turn = np.deg2rad(mark.turn_degrees)
-    along, up = np.array([np.cos(turn), np.sin(turn)]), np.array([np.sin(turn), -np.cos(turn)])
-    foot = np.array(mark.at) + 0.35 * mark.size_mm * up
-    return np.array([foot + start * along, foot + (start + wide) * along])

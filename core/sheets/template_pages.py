@@ -141,7 +141,10 @@ def _page(
     )
     title = ", ".join(drawing.name for drawing in drawings)
     return Page(
-        f"{title} {paper}", width_mm, height_mm, (*print_check(*place, crossed=hit), *drawn, *words)
+        f"{title} {paper}",
+        width_mm,
+        height_mm,
+        (*print_check(*place, drawn if hit else ()), *drawn, *words),
     )
 
 

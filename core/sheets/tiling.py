@@ -16,9 +16,9 @@ import numpy.typing as npt
 
 from ..paper import PAPERS, Line, Mark, Page, Words, moved, wrapped
 from . import wording
+from .clear_words import Window, box_of, clear_words, on_one_sheet
 from .drawing import Drawing, bounds_mm, marks, points_mm
-from .print_check import CHECK_HIGH_MM, CHECK_WIDE_MM, Window, clear_place, print_check
-from .tile_words import box_of, clear_words, on_one_sheet
+from .print_check import CHECK_HIGH_MM, CHECK_WIDE_MM, clear_place, print_check
 
 __all__ = ["one_page", "tiled"]
 
@@ -50,15 +50,20 @@ def one_page(drawing: Drawing, margin_mm: float = 20.0) -> Page:
     left, right, low, high = bounds_mm(drawing)
     wide = max(right - left, CHECK_WIDE_MM) + 2 * margin_mm
     tall = max(high - low, CHECK_HIGH_MM) + 2 * margin_mm
-    drawn = tuple(marks(drawing, left - margin_mm, high + margin_mm))
-    place, crossed = clear_place(drawn, (margin_mm, margin_mm, wide - margin_mm, tall - margin_mm))
+    window = (margin_mm, margin_mm, wide - margin_mm, tall - margin_mm)
+    drawn = on_one_sheet(
+        tuple(marks(drawing, left - margin_mm, high + margin_mm)),
+        [window],
+        _outline_mm(drawing, left - margin_mm, high + margin_mm),
+    )
+    place, crossed = clear_place(drawn, window)
     return Page(
         f"{drawing.name} {wording.ONE_PAGE}",
         wide,
         tall,
         (
             *drawn,
-            *print_check(*place, crossed=crossed),
+            *print_check(*place, drawn if crossed else ()),
             Words(text=drawing.name, at=(margin_mm, margin_mm - 8), size_mm=5, bold=True),
         ),
     )
@@ -86,11 +91,18 @@ def tiled(drawing: Drawing, paper: str) -> tuple[Page, ...]:
     )
     places = sorted(grid.used, key=lambda place: (place[1], place[0]))
     parts = [_part_of(grid, place) for place in places]
-    drawn = on_one_sheet(tuple(marks(drawing, 0.0, 0.0)), parts)
+    drawn = on_one_sheet(tuple(marks(drawing, 0.0, 0.0)), parts, _outline_mm(drawing, 0.0, 0.0))
     return (
         _map_page(drawing, grid, paper, len(places)),
         *(_part_page(drawing.name, drawn, grid, paper, place) for place in places),
     )
+
+
+def _outline_mm(drawing: Drawing, left_mm: float, top_mm: float) -> list[Point]:
+    """The closed cut line of a drawing, if it has one, as `marks` places it."""
+    cuts = [path.pieces for path in drawing.paths if path.layer == "CUT"]
+    closed = [chain for chain in cuts if math.dist(chain[0].start, chain[-1].end) < 1e-6]
+    return [(x - left_mm, top_mm - y) for x, y in points_mm(closed[0])] if closed else []
 
 
 def _part_of(grid: _Grid, place: tuple[int, int]) -> Window:
@@ -135,7 +147,7 @@ def _part_page(
         wrapped(title, 3.2, room_mm)[0],
         wording.tile_head(len(grid.used)),
     )
-    square = tuple(print_check(*place_mm, crossed=crossed))
+    square = tuple(print_check(*place_mm, here if crossed else ()))
     return Page(
         f"{title} {name}",
         width_mm,
@@ -227,7 +239,7 @@ def _map_page(drawing: Drawing, grid: _Grid, paper: str, sheets: int) -> Page:
         x, y = left + column * part_wide, top + row * part_high
         rim = ((x, y), (x + part_wide, y), (x + part_wide, y + part_high), (x, y + part_high))
         found.append(Line(points=rim, closed=True, width_mm=0.3, ink=0.4))
-        size_mm = min(5.0, part_wide / 2.5)
+        size_mm = min(5.0, part_wide / 3)
         places = [
             (x + across * part_wide, y + down * part_high)
             for down in (0.5, 0.3, 0.7)

@@ -12,10 +12,10 @@ import pytest
 from napfold.core.job import load_job
 from napfold.core.lay import Extra, Kind, Layer, Nap, sized
 from napfold.core.paper import Words
+from napfold.core.sheets.clear_words import box_of
 from napfold.core.sheets.flow import Picture, Rows, Step
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sheet_job import SheetJob, sheet_job
-from napfold.core.sheets.tile_words import box_of
 from napfold.core.units import parse_quantity
 
 from .options import CUTS

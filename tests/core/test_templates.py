@@ -18,9 +18,9 @@ from napfold.core.errors import FileError
 from napfold.core.paper import PAPERS, Line, Words, page_svg
 from napfold.core.paper.pdf import write_pdf
 from napfold.core.pattern import Cut, Front, Neck, build_pattern
+from napfold.core.sheets.clear_words import box_of
 from napfold.core.sheets.drawing import Drawing, bounds_mm, pattern_drawings
 from napfold.core.sheets.template_pages import template_pages
-from napfold.core.sheets.tile_words import box_of
 from napfold.core.sheets.tiling import one_page, tiled
 from pypdf import PdfReader
 
@@ -418,6 +418,16 @@ def test_words_on_sheets_stand_whole_on_one_and_on_no_line(paper: str, name: str
                     assert top > 20.0
                     seen.append(one.text)
         assert set(seen) == set(own)
+        # on one page too, and inside the cloth
+        page = one_page(drawing)
+        strokes = [mark for mark in page.marks if not isinstance(mark, Words) and mark.ink != 0.45]
+        outline = max((mark.points for mark in strokes), key=len)
+        for one in (mark for mark in page.marks if isinstance(mark, Words) and mark.text in own):
+            left, top, right, foot = box_of(one)
+            assert not _crossed(strokes, (left, top, right, foot)), one.text
+            middle = complex((left + right) / 2, (top + foot) / 2)
+            rim = np.array([complex(*point) for point in (*outline, outline[0])]) - middle
+            assert abs(np.angle(rim[1:] / rim[:-1]).sum()) > math.pi, one.text
 
 
 def _crossed(strokes, box) -> bool:
