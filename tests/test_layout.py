@@ -70,6 +70,7 @@ WAY = (
     {"workshop", "wish_on_drape"},
     {"drape_store"},
     {"making_files", "model_set", "picture_set", "preview", "swatch_sheet_files"},
+    {"cli_arguments"},
     {"cli"},
 )
 
