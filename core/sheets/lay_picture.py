@@ -111,16 +111,18 @@ def _name(sketch: Sketch, piece: Placed, number: int, lines: PointArray) -> None
     is_layer = isinstance(piece.source, Layer)
     told = (f"{number} {piece.name}", str(number))
     down_mm = 0.35 * sketch.text_mm
-    for name in told:
-        half_m = (text_width_mm(name, sketch.text_mm, bold=is_layer) / 2 + 1.0) / sketch.scale
-        high_m = (0.5 * sketch.text_mm + 0.8) / sketch.scale
+    # a number alone may stand close to the lines
+    for name, beside_mm in zip(told, (1.0, 0.3), strict=True):
+        half_m = (text_width_mm(name, sketch.text_mm, bold=is_layer) / 2 + beside_mm) / sketch.scale
+        high_m = (0.4 * sketch.text_mm + beside_mm) / sketch.scale
         for place in _places(piece.box, half_m, high_m):
             if not _crossed(lines, place, half_m, high_m):
                 sketch.word(name, place, bold=is_layer, down_mm=down_mm)
                 return
     box = piece.box
     middle = box.y_m + box.length_m / 2, box.x_m + box.width_m / 2
-    sketch.word(told[1], middle, bold=is_layer, down_mm=down_mm, ground=CLOTH_INK)
+    ground = CLOTH_INK if is_layer else None
+    sketch.word(told[1], middle, bold=is_layer, down_mm=down_mm, ground=ground)
 
 
 def _places(box: Box, half_m: float, high_m: float) -> Iterator[tuple[float, float]]:
