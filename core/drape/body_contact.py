@@ -6,8 +6,6 @@ resisted by the foundation stiffness of pile and flesh, sliding by friction on a
 skin. Anchors ride on the body, so cloth goes with a moving arm until it slips.
 """
 
-from dataclasses import replace
-
 import numpy as np
 
 from ..arrays import BoolArray, FloatArray, IntArray
@@ -17,6 +15,7 @@ from .body_parts import BodyParts
 from .cloth_frames import Nap
 from .friction import drawn_after, share_held
 from .planes import Planes
+from .stillness import Stillness
 from .sums import dots, lengths
 
 __all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact"]
@@ -47,16 +46,6 @@ MOST_GIVE_M = 0.005
 
 DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
-
-STILL_M = 0.001
-"""A node that moves less than this from look to look, or swings back, sees the mean of the planes found
-meanwhile."""
-
-SWING_SHARE = 0.25
-"""A node swings back if it comes nearer than this share of its last move to where it was before."""
-
-HOLLOW_M = 0.005
-"""A node that moves less than this between two looks may lie against both sides of a hollow."""
 
 TOUCH_M = 0.0005
 """Nodes this close to contact count as touching in the stiffness matrix."""
@@ -113,11 +102,10 @@ class BodyContact:
             np.zeros(0),
             np.zeros(0),
         )
-        self._seen: FloatArray = np.full((size, 3), np.inf)
-        self._seen_before = self._seen
-        self._looks_still: FloatArray = np.zeros(size)
+        self._stillness = Stillness(size)
         self._normal: FloatArray = np.zeros((size, 3))
         self._clear_m: FloatArray = np.full(size, np.inf)
+        self._pressed_m: FloatArray = np.zeros(size)
         self._sway_m: FloatArray = np.zeros(size)
         self._held: FloatArray = np.zeros(size)
         self._touching: BoolArray = np.zeros(size, dtype=bool)
@@ -143,17 +131,14 @@ class BodyContact:
             share = np.where(self._nearest_to < 0, share, 0.0)
             carried = np.einsum("nk,nkc->nc", self._anchor_weights, moved) * share[:, None]
         self._body = body
-        self._seen = self._seen_before = np.full_like(self._seen, np.inf)
+        self._stillness.forget()
         self._distance.set_pose(body)
         self._parts.set_pose(body)
         return carried
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest places on body, chair and bed again and let anchors slip."""
-        moved_m, back_m = lengths(positions - self._seen), lengths(positions - self._seen_before)
-        moved_m = np.where(back_m < SWING_SHARE * moved_m, back_m, moved_m)
-        self._seen_before, self._seen = self._seen, positions
-        share = self._stillness(moved_m)
+        share, in_reach = self._stillness.look(positions)
         stand_off = self._stand_off_m + self._lift_m
         nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
         close = self._parts.close(positions)
@@ -171,13 +156,11 @@ class BodyContact:
             clear_m = np.where(closer, distance - stand_off, clear_m)
             direction = np.where(closer[:, None], outward, direction)
             point = np.where(closer[:, None], place, point)
-        # what it rubs on is eased as what it presses on
-        nodes, none = np.arange(len(positions)), np.zeros(len(positions))
-        frames = Planes(nodes, nearest_to, direction, none, none, none)
-        before = replace(frames, surface=self._nearest_to, normal=self._normal)
-        self._normal, self._clear_m = frames.eased(before, share).normal, clear_m
         pressed = np.maximum(-clear_m, 0.0)
-        self._slip(positions, point, pressed, nearest_to)
+        stays = self._touching & (pressed > 0) & (nearest_to == self._nearest_to)
+        self._ease_rubbing(direction, pressed, share * stays)
+        self._clear_m = clear_m
+        self._slip(positions, point, nearest_to)
         self._anchor_triangle = nearest.triangle
         self._anchor_weights = nearest.weights
         self._touching = pressed > 0
@@ -193,16 +176,21 @@ class BodyContact:
             SOFT_SHARE * self._stand_off_m[rows],
             self._stiffness[rows],
         )
-        other_side = self._planes.across_hollows(found, place, off_m, moved_m < HOLLOW_M)
+        other_side = self._planes.across_hollows(found, place, off_m, in_reach)
         pressing = found.joined(other_side).giving_way(positions, MOST_GIVE_M)
         self._planes = pressing.eased(self._planes, share)
 
-    def _stillness(self, moved_m: FloatArray) -> FloatArray:
-        """Share (m,) with which each node's last planes count, by how many looks it lay still."""
-        self._looks_still = np.where(moved_m < STILL_M, self._looks_still + 1, 0.0)
-        fades = np.clip(1.0 - moved_m / STILL_M, 0.0, 1.0)
-        share: FloatArray = fades * self._looks_still / (self._looks_still + 1)
-        return share
+    def _ease_rubbing(
+        self, direction: FloatArray, pressed_m: FloatArray, share: FloatArray
+    ) -> None:
+        """Have nodes rub by the mean of what was found, the last counting with shares (m,).
+
+        In a hollow they lie now nearer to one side, now to the other, and rub on both.
+        """
+        before = np.where(dots(self._normal, direction) < 0.0, -1.0, 1.0)[:, None] * self._normal
+        normal = direction + share[:, None] * (before - direction)
+        self._normal = normal / np.maximum(lengths(normal), 1e-9)[:, None]
+        self._pressed_m = pressed_m + share * (self._pressed_m - pressed_m)
 
     def depths_m(self, points: FloatArray) -> FloatArray:
         """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from skin, chair and bed, or 0."""
@@ -215,14 +203,14 @@ class BodyContact:
     def lift(self, nodes: IntArray, more_m: FloatArray) -> None:
         """Have nodes (k,) keep farther from the skin by ``more_m`` (k,) from the next refresh on.
 
-        By `MOST_LIFT_M` in all: squeezed between body and chair, cloth gives no more.
+        By `MOST_LIFT_M` in all: squeezed between body and chair, cloth gives no more. What was found
+        before of a lifted node counts no more.
         """
         lift_m = np.minimum(self._lift_m[nodes] + more_m, MOST_LIFT_M)
         np.maximum.at(self._lift_m, nodes, lift_m)
+        self._stillness.stir(nodes)
 
-    def _slip(
-        self, positions: FloatArray, point: FloatArray, pressed: FloatArray, nearest_to: IntArray
-    ) -> None:
+    def _slip(self, positions: FloatArray, point: FloatArray, nearest_to: IntArray) -> None:
         if self._body is None:
             raise RuntimeError("move_body comes before refresh")
         skin = self._body.vertices[self._body.triangles[self._anchor_triangle]]
@@ -231,38 +219,35 @@ class BodyContact:
         anchor = np.where(nearest_to[:, None] < 0, anchor, self._anchor)
         holds = self._touching & (nearest_to == self._nearest_to)
         self._nearest_to = nearest_to
-        offset = np.where(holds[:, None], anchor - point, 0.0)
-        offset = offset - (offset * self._normal).sum(axis=1, keepdims=True) * self._normal
-        squeezed = np.maximum(pressed - SOFT_SHARE * self._stand_off_m, 0.0)
-        friction = self._friction * self._stroked(positions, offset, pressed)
-        self._sway_m = friction * (pressed + HARDENING * squeezed) / PILE_SWAY
+        offset = self._along(np.where(holds[:, None], anchor - positions, 0.0))
+        squeezed = np.maximum(self._pressed_m - SOFT_SHARE * self._stand_off_m, 0.0)
+        friction = self._friction * self._stroked(positions, offset)
+        self._sway_m = friction * (self._pressed_m + HARDENING * squeezed) / PILE_SWAY
         # as it slid until now, before its anchor was drawn after: so it will go on
         self._held = share_held(offset, self._sway_m)
-        self._anchor_offset = drawn_after(offset, self._sway_m)
+        # not on a smooth skin, but in a hollow the nearest place lies aside
+        aside = self._along(positions - point)
+        self._anchor_offset = drawn_after(offset, self._sway_m) + aside
         self._anchor = point + self._anchor_offset
 
-    def _stroked(
-        self, positions: FloatArray, offset: FloatArray, pressed: FloatArray
-    ) -> float | FloatArray:
+    def _stroked(self, positions: FloatArray, offset: FloatArray) -> float | FloatArray:
         """How much more or less than the mean the pile holds, (m,), by the way it slides now.
 
         The skin strokes the pile towards where the node sticks, ``offset`` (m, 3) from it.
         """
         if self._nap is None:
             return 1.0
-        nodes = np.flatnonzero(pressed > 0)
+        nodes = np.flatnonzero(self._pressed_m > 0)
         way = offset[nodes]
         nap = self._nap.frames.at(positions, nodes)[:, 0]
-        share = np.ones_like(pressed)
+        share = np.ones_like(self._pressed_m)
         share[nodes] = self._nap.friction.shares(dots(nap, way), lengths(way))
         return share
 
-    def _slide(self, positions: FloatArray) -> FloatArray:
-        slide = positions - self._anchor
-        tangent: FloatArray = (
-            slide - (slide * self._normal).sum(axis=1, keepdims=True) * self._normal
-        )
-        return tangent
+    def _along(self, vectors: FloatArray) -> FloatArray:
+        """What of vectors (m, 3) lies in the planes in which the nodes rub."""
+        along: FloatArray = vectors - dots(vectors, self._normal)[:, None] * self._normal
+        return along
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N, with planes and anchors as last refreshed."""

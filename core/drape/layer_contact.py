@@ -16,6 +16,7 @@ from .backend import chosen
 from .body_contact import PILE_SWAY
 from .friction import drawn_after, share_held
 from .garment import Garment
+from .stillness import FOUND_AGAIN
 from .sums import lengths, vectors_at
 
 __all__ = ["LayerContact", "node_normals", "rim_share"]
@@ -98,9 +99,9 @@ class LayerContact:
         both = one + other
         least = np.where(self._looks_kept > 0, AGREEMENT_AGAIN, LEAST_AGREEMENT)
         self._turns = lengths(both) > least * (lengths(one) + lengths(other))
-        # what stays as it was found is the mean of what was found since, or it swings to and fro
-        found, kept = _unit(both), self._looks_kept[:, None] * self._normal
-        self._normal = np.where(self._turns[:, None], found, _unit(found + kept))
+        # what stays as it was found turns the less at every look, or it creeps or swings for ever
+        share = np.where(self._turns, 1.0, FOUND_AGAIN**self._looks_kept)[:, None]
+        self._normal = _unit(share * _unit(both) + (1.0 - share) * self._normal)
         self._looks_kept = np.where(self._turns, 0.0, self._looks_kept + 1)
         pressed = self._stiffness * np.maximum(self._gap_m - self.gaps(positions), 0.0)
         self._sway_m = self._friction * (pressed + self._cling_n) / (PILE_SWAY * self._stiffness)

@@ -29,6 +29,9 @@ MOST_PLANES = 6
 OTHER_SIDE = 1000
 """Added to the number of a surface for the plane on the other side of a hollow."""
 
+LEAST_SHARE = 0.01
+"""A plane that would press with less than this share of the greatest stiffness is forgotten."""
+
 
 @dataclass(frozen=True, slots=True)
 class Planes:
@@ -67,16 +70,44 @@ class Planes:
         return row, known[row] == key
 
     def eased(self, before: "Planes", share: FloatArray) -> "Planes":
-        """These planes, moved by a share of each node (m,) towards those of the same before."""
+        """The mean of these planes and those before, which count with a share of each node (m,).
+
+        Planes alike become one; what only one of both has presses the less.
+        """
         if not len(before.nodes):
             return self
+        row, alike = self._alike(before)
+        share_here = share[self.nodes]
+        last = np.where(alike, share_here, 0.0)
+        normal = self.normal + last[:, None] * (before.normal[row] - self.normal)
+        level_m = self.level_m + last * (before.level_m[row] - self.level_m)
+        length = lengths(normal)
+        stiffness = (1 - share_here) * self.stiffness + last * before.stiffness[row]
+        eased = replace(
+            self, normal=normal / length[:, None], level_m=level_m / length, stiffness=stiffness
+        )
+        return eased.joined(self._gone(before, np.unique(row[alike]), share))
+
+    def _alike(self, before: "Planes") -> tuple[IntArray, BoolArray]:
+        """The row (p,) of each one among those before, and whether there is one."""
         row, same = self._among(before)
         same &= dots(self.normal, before.normal[row]) > ALIKE
-        share = np.where(same, share[self.nodes], 0.0)
-        normal = self.normal + share[:, None] * (before.normal[row] - self.normal)
-        level_m = self.level_m + share * (before.level_m[row] - self.level_m)
-        length = lengths(normal)
-        return replace(self, normal=normal / length[:, None], level_m=level_m / length)
+        turned = replace(self, surface=_other_side(self.surface))
+        other, there = turned._among(before)
+        there &= ~same & (dots(self.normal, before.normal[other]) > ALIKE)
+        return np.where(there, other, row), same | there
+
+    def _gone(self, before: "Planes", found: IntArray, share: FloatArray) -> "Planes":
+        """Those before, but for the rows ``found``, that have room beside these, pressing less."""
+        stiffness = share[before.nodes] * before.stiffness
+        keep = stiffness > LEAST_SHARE * self.stiffness.max(initial=0.0)
+        keep[found] = False
+        gone = replace(before, stiffness=stiffness)._at(np.flatnonzero(keep))
+        if not len(gone.nodes) or not len(self.nodes):
+            return gone
+        taken = gone._among(self)[1]
+        gone = replace(gone, surface=np.where(taken, _other_side(gone.surface), gone.surface))
+        return gone._at(np.flatnonzero(~gone._among(self)[1]))
 
     def giving_way(self, positions: FloatArray, most_m: float) -> "Planes":
         """These planes, those moved back that face each other across less room than they keep.
@@ -115,17 +146,28 @@ class Planes:
         """
         if not len(self.nodes) or not len(found.nodes):
             return self._at(np.zeros(0, dtype=np.int64))
-        surface = np.where(self.surface < OTHER_SIDE, self.surface, self.surface - OTHER_SIDE)
+        surface = np.where(_is_other(self.surface), self.surface - OTHER_SIDE, self.surface)
         row, known = replace(self, surface=surface)._among(found)
         turned = dots(self.normal, found.normal[row]) < ALIKE
         # in a hollow the new place lies before the last plane, round an edge behind it
         ahead = dots(self.normal, place[row]) + off_m[row] > self.level_m
         chosen = np.flatnonzero(known & turned & ahead & near[self.nodes])
         # the last one found comes before what was kept beside it
-        chosen = chosen[np.argsort(self.surface[chosen] >= OTHER_SIDE, kind="stable")]
+        chosen = chosen[np.argsort(_is_other(self.surface[chosen]), kind="stable")]
         _, first = np.unique(row[chosen], return_index=True)
         chosen = np.sort(chosen[first])
         return replace(self._at(chosen), surface=surface[chosen] + OTHER_SIDE)
 
     def _at(self, rows: IntArray) -> "Planes":
         return Planes(*(getattr(self, field.name)[rows] for field in fields(self)))
+
+
+def _is_other(surface: IntArray) -> BoolArray:
+    """Whether each is a plane on the other side of a hollow; chair and bed are below zero."""
+    other: BoolArray = surface > OTHER_SIDE // 2
+    return other
+
+
+def _other_side(surface: IntArray) -> IntArray:
+    other: IntArray = np.where(_is_other(surface), surface - OTHER_SIDE, surface + OTHER_SIDE)
+    return other

@@ -12,8 +12,9 @@ from napfold.core.drape.contact_points import ContactPoints
 from napfold.core.drape.crossings import piercings, sheet_edges
 from napfold.core.drape.friction import PileFriction, drawn_after
 from napfold.core.drape.layer_contact import LayerContact, node_normals
-from napfold.core.drape.planes import Planes
+from napfold.core.drape.planes import OTHER_SIDE, Planes
 from napfold.core.drape.self_contact import SelfContact
+from napfold.core.drape.stillness import FOUND_AGAIN, Stillness
 
 from .strips import strip
 
@@ -148,23 +149,112 @@ def test_what_presses_and_rubs_two_layers_turns_no_whole() -> None:
     assert turned == pytest.approx(energy, rel=1e-3)
 
 
+def two_planes(surface: int, tilt: float) -> Planes:
+    """One for node 3 and one for node 5."""
+    normal = np.array([[np.sin(tilt), 0.0, np.cos(tilt)]] * 2)
+    figure = np.full(2, 0.01)
+    return Planes(np.array([3, 5]), np.full(2, surface), normal, figure, figure, np.full(2, 100.0))
+
+
 def test_a_node_that_lies_still_sees_a_plane_between_the_last_and_the_new_one() -> None:
-    """Halfway where it did not move, the new one where it moved; other surfaces' planes stay out."""
-
-    def planes(surface: int, tilt: float) -> Planes:
-        normal = np.array([[np.sin(tilt), 0.0, np.cos(tilt)]] * 2)
-        figure = np.full(2, 0.01)
-        return Planes(np.array([3, 5]), np.full(2, surface), normal, figure, figure, figure)
-
+    """Halfway where it did not move, the new one where it moved."""
     share = np.zeros(6)
     share[3] = 0.5
-    eased = planes(1, 0.2).eased(planes(1, -0.2), share)
+    eased = two_planes(1, 0.2).eased(two_planes(1, -0.2), share)
     np.testing.assert_allclose(eased.normal[0], [0, 0, 1], atol=1e-12)
     # the two planes meet where x = 0: so does the one between them
     assert eased.level_m[0] == pytest.approx(0.01 / np.cos(0.2))
     np.testing.assert_allclose(eased.normal[1], [np.sin(0.2), 0, np.cos(0.2)])
-    other = planes(1, 0.2).eased(planes(2, -0.2), share)
-    np.testing.assert_allclose(other.normal[0], [np.sin(0.2), 0, np.cos(0.2)])
+    np.testing.assert_allclose(eased.stiffness, [100.0, 100.0])
+
+
+@pytest.mark.parametrize(
+    ("surface", "tilt", "kept_as"),
+    [(2, 0.2, 2), (1, -0.9, 1 + OTHER_SIDE), (-1, 0.2, -1)],
+    ids=["another part of the body", "the other side of a hollow", "a chair"],
+)
+def test_a_plane_that_is_not_found_again_presses_the_less(
+    surface: int, tilt: float, kept_as: int
+) -> None:
+    """It shares the resistance with the new one where the node lay still; else it is gone."""
+    share = np.zeros(6)
+    share[3] = 0.75
+    now, last = two_planes(1, 0.2), two_planes(surface, tilt)
+    eased = now.eased(last, share)
+    np.testing.assert_array_equal(eased.nodes, [3, 5, 3])
+    np.testing.assert_array_equal(eased.surface, [1, 1, kept_as])
+    np.testing.assert_allclose(eased.stiffness, [25.0, 100.0, 75.0])
+    np.testing.assert_allclose(eased.normal[2], last.normal[0])
+    # found again after all, by the other's number or its own, the two are one again
+    again = last.eased(eased, share)
+    assert sorted(again.stiffness[again.nodes == 3]) == pytest.approx([0.75 * 25, 25 + 0.75 * 75])
+
+
+def test_found_now_here_now_there_planes_come_to_rest() -> None:
+    """As a node in a hollow finds them by turns: with half as much weight each time they settle."""
+    sides = two_planes(1, 0.5), two_planes(1, -0.5)
+    planes, before = sides[0], None
+    for look in range(1, 12):
+        before = planes
+        planes = sides[look % 2].eased(before, np.full(6, 1.0 - FOUND_AGAIN**look))
+    assert before is not None
+    pushed, last = (
+        (part.stiffness[:, None] * part.normal)[part.nodes == 3].sum(axis=0)
+        for part in (planes, before)
+    )
+    assert np.linalg.norm(pushed - last) < 1e-3 * np.linalg.norm(pushed)
+
+
+def shares(places: list[float], looks: int = 30) -> list[float]:
+    """Share of what was found before, of a node seen at these places (m) by turns."""
+    stillness = Stillness(1)
+    return [
+        stillness.look(np.array([[places[look % len(places)], 0.0, 0.0]]))[0][0]
+        for look in range(looks)
+    ]
+
+
+def test_a_node_that_swings_lies_still_and_one_that_creeps_does_not() -> None:
+    """By turns at places within 2 mm of their mean, or at two far apart; or 1 mm on at each look."""
+    for swinging in ([0.0], [0.0, 0.001, 0.0006], [0.0, 0.006]):
+        assert shares(swinging)[0] == 0.0
+        assert min(shares(swinging)[12:]) > 0.99
+    creeping = shares([0.001 * look for look in range(30)])
+    assert creeping.count(0.0) > 5
+    assert max(creeping) <= 1 - FOUND_AGAIN**3
+
+
+def test_what_was_found_before_a_node_stirred_does_not_count() -> None:
+    stillness, place = Stillness(2), np.zeros((2, 3))
+    for _ in range(8):
+        share, near = stillness.look(place)
+    assert near.all()
+    assert min(share) > 0.99
+    stillness.stir(np.array([1]))
+    np.testing.assert_allclose(stillness.look(place)[0], [1 - FOUND_AGAIN**8, 1 - FOUND_AGAIN])
+    stillness.forget()
+    share, near = stillness.look(place)
+    assert not near.any()
+    assert not share.any()
+
+
+def test_the_normal_of_layers_folded_sharply_comes_to_rest() -> None:
+    """Two triangles of a pair that face each other, and lean to and fro, keep one normal."""
+    garment, flat, _ = two_sheets()
+    count = len(flat)
+    contact = LayerContact(garment, np.full(count, 0.005), 5e5, friction=0.4)
+    lean, pushes = 0.3, []
+    for look in range(14):
+        tilt = np.pi / 2 + 0.4 + lean * (-1) ** look
+        positions = np.zeros((2 * count, 3))
+        positions[:count] = np.stack([flat[:, 0], flat[:, 1], np.full(count, 0.002)], axis=1)
+        positions[count:] = np.stack(
+            [flat[:, 0] * np.cos(tilt), flat[:, 1], -flat[:, 0] * np.sin(tilt)], axis=1
+        )
+        contact.refresh(positions)
+        pushes.append(contact.gaps(positions))
+    swing = [np.abs(b - a).max() for a, b in zip(pushes[:-2], pushes[2:], strict=True)]
+    assert swing[-1] < 2e-3 * swing[0]
 
 
 @pytest.mark.parametrize(("hollow", "kept"), [(True, 1), (False, 0)])
