@@ -16,7 +16,7 @@ from .cloth_frames import Nap
 from .friction import drawn_after, share_held
 from .planes import Planes
 from .stillness import Stillness
-from .sums import dots, lengths
+from .sums import dots, lengths, sum_at
 
 __all__ = ["CLOTH_N_PER_M3", "LEAST_CLEAR_M", "BodyContact"]
 
@@ -105,7 +105,6 @@ class BodyContact:
         self._stillness = Stillness(size)
         self._normal: FloatArray = np.zeros((size, 3))
         self._clear_m: FloatArray = np.full(size, np.inf)
-        self._pressed_m: FloatArray = np.zeros(size)
         self._sway_m: FloatArray = np.zeros(size)
         self._held: FloatArray = np.zeros(size)
         self._touching: BoolArray = np.zeros(size, dtype=bool)
@@ -156,14 +155,6 @@ class BodyContact:
             clear_m = np.where(closer, distance - stand_off, clear_m)
             direction = np.where(closer[:, None], outward, direction)
             point = np.where(closer[:, None], place, point)
-        pressed = np.maximum(-clear_m, 0.0)
-        stays = self._touching & (pressed > 0) & (nearest_to == self._nearest_to)
-        self._ease_rubbing(direction, pressed, share * stays)
-        self._clear_m = clear_m
-        self._slip(positions, point, nearest_to)
-        self._anchor_triangle = nearest.triangle
-        self._anchor_weights = nearest.weights
-        self._touching = pressed > 0
         rows, surface, normal, place = (
             np.concatenate([part[column] for part in planes]) for column in range(4)
         )
@@ -179,18 +170,32 @@ class BodyContact:
         other_side = self._planes.across_hollows(found, place, off_m, in_reach)
         pressing = found.joined(other_side).giving_way(positions, MOST_GIVE_M)
         self._planes = pressing.eased(self._planes, share)
+        self._clear_m, pressed_m = clear_m, self._pressed_m(positions)
+        stays = self._touching & (pressed_m > 0) & (nearest_to == self._nearest_to)
+        self._normal = self._rubbed_along(direction, share * stays)
+        self._slip(positions, point, pressed_m, nearest_to)
+        self._anchor_triangle = nearest.triangle
+        self._anchor_weights = nearest.weights
+        self._touching = pressed_m > 0
 
-    def _ease_rubbing(
-        self, direction: FloatArray, pressed_m: FloatArray, share: FloatArray
-    ) -> None:
-        """Have nodes rub by the mean of what was found, the last counting with shares (m,).
+    def _pressed_m(self, positions: FloatArray) -> FloatArray:
+        """Depth (m,) that would press as hard, unsqueezed, as all planes of each node together."""
+        planes = self._planes
+        depth_m = np.maximum(-planes.gap(positions), 0.0)
+        depth_m += HARDENING * np.maximum(depth_m - planes.soft_m, 0.0)
+        push_n = sum_at(planes.nodes, planes.stiffness * depth_m, len(positions))
+        pressed_m: FloatArray = push_n / self._stiffness
+        return pressed_m
+
+    def _rubbed_along(self, direction: FloatArray, share: FloatArray) -> FloatArray:
+        """The normals (m, 3) of the planes in which nodes rub, the last counting with shares (m,).
 
         In a hollow they lie now nearer to one side, now to the other, and rub on both.
         """
         before = np.where(dots(self._normal, direction) < 0.0, -1.0, 1.0)[:, None] * self._normal
-        normal = direction + share[:, None] * (before - direction)
-        self._normal = normal / np.maximum(lengths(normal), 1e-9)[:, None]
-        self._pressed_m = pressed_m + share * (self._pressed_m - pressed_m)
+        normal: FloatArray = direction + share[:, None] * (before - direction)
+        normal /= np.maximum(lengths(normal), 1e-9)[:, None]
+        return normal
 
     def depths_m(self, points: FloatArray) -> FloatArray:
         """How much each point (k, 3) lacks of `LEAST_CLEAR_M` from skin, chair and bed, or 0."""
@@ -210,7 +215,9 @@ class BodyContact:
         np.maximum.at(self._lift_m, nodes, lift_m)
         self._stillness.stir(nodes)
 
-    def _slip(self, positions: FloatArray, point: FloatArray, nearest_to: IntArray) -> None:
+    def _slip(
+        self, positions: FloatArray, point: FloatArray, pressed_m: FloatArray, nearest_to: IntArray
+    ) -> None:
         if self._body is None:
             raise RuntimeError("move_body comes before refresh")
         skin = self._body.vertices[self._body.triangles[self._anchor_triangle]]
@@ -220,9 +227,8 @@ class BodyContact:
         holds = self._touching & (nearest_to == self._nearest_to)
         self._nearest_to = nearest_to
         offset = self._along(np.where(holds[:, None], anchor - positions, 0.0))
-        squeezed = np.maximum(self._pressed_m - SOFT_SHARE * self._stand_off_m, 0.0)
-        friction = self._friction * self._stroked(positions, offset)
-        self._sway_m = friction * (self._pressed_m + HARDENING * squeezed) / PILE_SWAY
+        friction = self._friction * self._stroked(positions, offset, pressed_m)
+        self._sway_m = friction * pressed_m / PILE_SWAY
         # as it slid until now, before its anchor was drawn after: so it will go on
         self._held = share_held(offset, self._sway_m)
         # not on a smooth skin, but in a hollow the nearest place lies aside
@@ -230,17 +236,19 @@ class BodyContact:
         self._anchor_offset = drawn_after(offset, self._sway_m) + aside
         self._anchor = point + self._anchor_offset
 
-    def _stroked(self, positions: FloatArray, offset: FloatArray) -> float | FloatArray:
+    def _stroked(
+        self, positions: FloatArray, offset: FloatArray, pressed_m: FloatArray
+    ) -> float | FloatArray:
         """How much more or less than the mean the pile holds, (m,), by the way it slides now.
 
         The skin strokes the pile towards where the node sticks, ``offset`` (m, 3) from it.
         """
         if self._nap is None:
             return 1.0
-        nodes = np.flatnonzero(self._pressed_m > 0)
+        nodes = np.flatnonzero(pressed_m > 0)
         way = offset[nodes]
         nap = self._nap.frames.at(positions, nodes)[:, 0]
-        share = np.ones_like(self._pressed_m)
+        share = np.ones_like(pressed_m)
         share[nodes] = self._nap.friction.shares(dots(nap, way), lengths(way))
         return share
 

@@ -118,6 +118,10 @@ class LayerContact:
         gaps: FloatArray = (self._apart(positions) * self._normal).sum(axis=1)
         return gaps
 
+    def out_of_order(self, positions: FloatArray) -> int:
+        """How many pairs have changed sides; those folded too sharply to have sides do not count."""
+        return int(((self.gaps(positions) < 0) & self._turns).sum())
+
     def _slide(self, positions: FloatArray) -> FloatArray:
         slide = self._apart(positions) - self._anchor
         tangent: FloatArray = (

@@ -23,7 +23,7 @@ __all__ = ["COMPRESSION", "Membrane"]
 COMPRESSION = 0.1
 """Stiffness in compression over stiffness in tension."""
 
-TURNING = 0.03
+TURNING = 0.015
 """Strain that a step is expected to add; it bounds how far a taut triangle may turn in one."""
 
 

@@ -81,7 +81,7 @@ def examine(
         crossing += yield from _piercing(positions, edges[one], triangles[1 - one])
         knotted += yield from _piercing(positions, edges[one], triangles[one])
         knotted += _beyond_middle(garment, positions, edges[one])
-    gaps = layers.gaps(positions)
+    out_of_order = layers.out_of_order(positions)
     strains = garment.membrane.strains(positions)
     depth_m = max(node_depth_m, middle_depth_m)
     if node_depth_m > MOST_USABLE_INSIDE_M:
@@ -89,7 +89,6 @@ def examine(
             f"The drape failed: cloth ended up {node_depth_m * 100:.0f} cm inside the body."
             " Choose a deeper sleeve, a wider body part or a finer mesh edge."
         )
-    out_of_order = int((gaps < 0).sum())
     halves = 2.0 if len(garment.middle) else 1.0
     statistics = {
         "nodes_inside_body_m": node_depth_m,
@@ -125,7 +124,7 @@ def examine(
         ),
         (
             crossing + out_of_order > 0,
-            crossing > few or out_of_order > FEW_SHARE * len(gaps),
+            crossing > few or out_of_order > FEW_SHARE * len(triangles[0]),
             phrase(
                 "Outer and lining pass through each other in {share} of the cloth.",
                 share=_share(crossing, middles),
