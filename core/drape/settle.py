@@ -60,7 +60,7 @@ pass through what lies folded between them and the body."""
 SWINGING_STEPS = 15
 ROUNDS_OF_COARSE_SHEET = 10
 ROUNDS_OF_ONE_SHEET = 4
-ROUNDS_OF_LAYERS = 24
+ROUNDS_OF_LAYERS, USUAL_ROUNDS = 36, 12
 ROUNDS_BEFORE_DIPS = 3
 PATIENCE = 4
 """Rounds at rest after which what still crosses is left, and told: the mesh is too coarse there."""
@@ -162,8 +162,7 @@ class _Draping:
         self._layers: LayerContact | None = None
         self._balance: Balance | None = None
         self._done = 0
-        # about half of the rounds are enough for most
-        self._whole = 12 * ROUNDS_OF_LAYERS
+        self._whole = 24 * USUAL_ROUNDS
 
     def go_on(self, earlier: Drape, pose: str | Pose) -> Generator[Progress, None, bool]:
         """Start with the layers of an earlier drape; False where it is too unlike this one."""
