@@ -65,6 +65,9 @@ ROUNDS_BEFORE_DIPS = 3
 PATIENCE = 4
 """Rounds at rest after which what still crosses is left, and told: the mesh is too coarse there."""
 
+MOST_CLEARINGS = 2
+"""Times that what crosses at rest is moved apart: it may stay so when the wrap is at rest again."""
+
 COARSELY_AT_REST_M = 0.001
 
 Result = TypeVar("Result")
@@ -287,7 +290,7 @@ class _Draping:
         Going on from an earlier drape rounds are shorter, and a calm one is enough.
         """
         balances: list[Balance] = []
-        crossed, rounds_at_rest, text = 0, 0, "Settling both layers"
+        crossed, rounds_at_rest, clearings, text = 0, 0, 0, "Settling both layers"
         for done in range(ROUNDS_OF_LAYERS):
             crossing = yield from self._watched(0, text, self._motion.untangle())
             dipping = 0
@@ -298,8 +301,8 @@ class _Draping:
                 rounds_at_rest += 1
                 if not crossing:
                     break
-                cleared = yield from self._watched(0, text, self._motion.clear_tangles())
-                if cleared or rounds_at_rest == PATIENCE:
+                clearings += yield from self._watched(0, text, self._motion.clear_tangles())
+                if clearings == MOST_CLEARINGS or rounds_at_rest == PATIENCE:
                     break
             crossed = crossing
             descent = self._motion.descend(iterations_after(balances, going_on=going_on))
