@@ -40,6 +40,7 @@ def _failing(numbers: Numbers) -> Mapping[str, Sequence[Check]]:
         job.lining_cloth,
         Telling(job.units),
         widest_cut_m(job.order),
+        job.order.choice.extras,
     ):
         if check.state is not State.PASS:
             found.setdefault(check.key, []).append(check)

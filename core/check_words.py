@@ -19,6 +19,7 @@ NAMES: Mapping[str, str] = MappingProxyType(
         "neck": "neck",
         "head": "head through the neck",
         "hem": "hem over the floor",
+        "hood": "hood, put up",
         "stride": "hem against the stride",
     }
 )
@@ -35,10 +36,13 @@ NUMBERS: Mapping[str, str] = MappingProxyType(
         "depth": "{drop} deep; a sleeve cut in one with the body is usually {kimono} deep, and {least} at the least",
         "hand": "{sewn} round sewn, {round} inside for a hand of {hand}",
         "sleeve": "{short} short of the wrist; the width of the cloth ends the sleeve there",
+        "sleeve, shortened": "{short} short of the wrist, {wanted} of it as chosen; the width of the cloth ends the sleeve there",
         "turning": "the sleeve is {opening} round at its end; the bunched wrap goes through {needed} with patience "
         "and {easily} easily",
-        "neck": "{round} round for a neck base of {base}; the front opens, so the head needs no room",
+        "neck": "{round} round, closed at the centre, for a neck base of {base}; the front opens, so the head needs no room",
         "head": "{sewn} round sewn, {round} inside for a head of {head}: a closed front goes on over it",
+        "hood": "its face edge is {edge} long, sewn; from the end of the sewn neck, {depth} below the shoulder line, up over "
+        "the crown takes {needed}",
         "hem": "{height} over the floor, {landing}; {stride}",
         "stride": "{round} round inside at {height} over the floor; a step of {step} takes {needed} "
         "there",
@@ -67,6 +71,9 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
         "head": "make cut.neck_width {value}, or cut.neck_front_depth larger, or leave the front open",
         "neck, wide": "make cut.neck_width or cut.neck_front_depth larger",
         "head, wide": "make cut.neck_width or cut.neck_front_depth larger, or leave the front open",
+        "hood": "make the hood {value} high, allowances included",
+        "hood, neck": "make cut.neck_front_depth {value}, or leave the hood out",
+        "hood, shallower": "make cut.neck_front_depth smaller, or leave the hood out",
         "hem": "shorten cut.length by {less}",
         "stride": "make cut.side_flare {flare}, or leave the sides open with cut.side_split {split}",
     }

@@ -5,7 +5,7 @@ The checks use flat measures and the trade's allowances for ease; they are estim
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -15,6 +15,9 @@ from .buying import NICE_M, SITTING_EASE_M, flat_fit
 from .check_words import NAMES, NUMBERS, REMEDIES, spoken
 from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
+from .hood_remedy import hood_remedy
+from .lay import Extra, Grid, Kind
+from .lay.pieces import hood_edge_m, hood_needed_m, neck_end_m
 from .making import turning
 from .pattern import (
     HEAD_EASE_M,
@@ -25,7 +28,7 @@ from .pattern import (
 )
 from .phrases import phrase
 from .tape import Measures
-from .telling import Telling
+from .telling import HALVED_STEP_M, Telling
 from .units import RangeError
 
 __all__ = ["Check", "State", "checks"]
@@ -41,6 +44,8 @@ HAND_EASE_M = 0.020
 SLEEVE_SHORT_M = 0.08
 """Sleeves shorter by more than a hand's breadth are told where nobody asked for it."""
 TRIP_M, LOW_M = 0.03, 0.10
+HAIRLINE_M = 0.05
+"""So far below the crown the hair begins; a hood's edge that ends lower hangs before the eyes (an estimate)."""
 STEP_SHARE = 0.41
 """Length of a step over body height in easy walking (a common rule of thumb; an estimate)."""
 STRIDE_SHORT_M = 0.15
@@ -83,9 +88,14 @@ def checks(
     lining: Cloth,
     tell: Telling,
     widest_m: float = math.inf,
+    extras: Sequence[Extra] = (),
 ) -> tuple[Check, ...]:
-    """All checks of a cut on a wearer; ``widest_m`` is the usable width of the narrower cloth."""
-    asked = _Asked(measures, cut, allowances, outer, lining, tell, widest_m)
+    """All checks of a cut on a wearer.
+
+    ``widest_m`` is the usable width of the narrower cloth; ``extras`` are the small pieces, sized.
+    """
+    hood = next((extra for extra in extras if extra.kind is Kind.HOOD), None)
+    asked = _Asked(measures, cut, allowances, outer, lining, tell, widest_m, hood)
     return tuple(asked.found())
 
 
@@ -101,7 +111,9 @@ class _Asked:
         lining: Cloth,
         tell: Telling,
         widest_m: float,
+        hood: Extra | None,
     ) -> None:
+        self._hood = hood
         self._widest_m = widest_m
         self._measures, self._cut, self._allowances = measures, cut, allowances
         self._outer, self._lining, self._tell = outer, lining, tell
@@ -116,13 +128,15 @@ class _Asked:
         yield self._arm()
         yield self._depth()
         yield self._hand()
-        if -self._fit.past_wrist_m > SLEEVE_SHORT_M and not self._cut.sleeve_shortened_m:
+        if self._lacking_sleeve_m > SLEEVE_SHORT_M:
             yield self._sleeve()
         if self._cut.front is Front.CLOSED:
             yield self._head()
         else:
             yield self._turning()
             yield self._neck()
+        if self._hood is not None:
+            yield self._hood_up(self._hood)
         yield self._hem()
         below_crotch = self._fit.hem.height_m < self._measures.value("inside_leg_height")
         if self._cut.front is Front.CLOSED and below_crotch:
@@ -135,18 +149,19 @@ class _Asked:
         state: State,
         lengths_m: Mapping[str, float],
         remedy: str,
+        numbers: str = "",
         **words: str,
     ) -> Check:
         told = {what: self._tell.length(value_m) for what, value_m in lengths_m.items()}
-        numbers = NUMBERS[name]
+        numbers = numbers or name
         if self._gap_m and f"{name}, open" in NUMBERS:
-            numbers = NUMBERS[f"{name}, open"]
+            numbers = f"{name}, open"
             told["gap"] = self._tell.chosen(self._gap_m)
         return Check(
             name=phrase(NAMES[name]),
             key=f"cut.{key}",
             state=state,
-            numbers=phrase(numbers, **told, **words),
+            numbers=phrase(NUMBERS[numbers], **told, **words),
             remedy=remedy,
         )
 
@@ -195,7 +210,8 @@ class _Asked:
 
     def _depth(self) -> Check:
         """A sleeve that joins the body too high drags the side up when the arm is raised."""
-        measures, drop_m = self._measures, self._cut.sleeve_drop_m
+        measures, drop_m = self._measures, self._cut.sleeve_depth_m
+        slope_m = self._cut.sleeve_drop_m - drop_m
         kimono_m = measures.value("armscye_girth") / 2 + KIMONO_BELOW_M
         armpit_m = measures.value("shoulder_point_height") - measures.value("axilla_height")
         least_m = armpit_m + UNDER_THE_ARMPIT_M
@@ -204,7 +220,7 @@ class _Asked:
             "sleeve_drop",
             _state(drop_m, kimono_m, least_m),
             {"drop": drop_m, "kimono": kimono_m, "least": least_m},
-            phrase(REMEDIES["depth"], value=self._rounded_up(kimono_m)),
+            phrase(REMEDIES["depth"], value=self._rounded_up(kimono_m + slope_m)),
         )
 
     def _hand(self) -> Check:
@@ -231,11 +247,24 @@ class _Asked:
             remedy,
         )
 
+    @property
+    def _lacking_sleeve_m(self) -> float:
+        """How far the sleeve ends before the wrist, without what it is shortened by on purpose, metres."""
+        return -self._fit.past_wrist_m - self._cut.sleeve_shortened_m
+
     def _sleeve(self) -> Check:
         """A sleeve end far up the forearm: the cloth is narrower than the wearer's reach."""
-        short_m = -self._fit.past_wrist_m
+        shortened_m, lacking_m = self._cut.sleeve_shortened_m, self._lacking_sleeve_m
+        lengths_m = {"short": lacking_m + shortened_m}
+        if shortened_m:
+            lengths_m["wanted"] = shortened_m
         return self._check(
-            "sleeve", "cloth_width", State.TIGHT, {"short": short_m}, self._longer_sleeve(short_m)
+            "sleeve",
+            "cloth_width",
+            State.TIGHT,
+            lengths_m,
+            self._longer_sleeve(lacking_m),
+            numbers="sleeve, shortened" if shortened_m else "",
         )
 
     def _longer_sleeve(self, short_m: float) -> str:
@@ -245,8 +274,9 @@ class _Asked:
         wide_m = self._rounded_up_m(width_m + 2 * short_m)
         if wide_m <= self._widest_m + 1e-9:
             return phrase(REMEDIES["sleeve"], value=chosen(wide_m))
-        # rounded down: no more can be cut
-        most_m = step_m * math.floor(self._widest_m / step_m + 1e-9)
+        # rounded down, since no more can be cut, to what is told exactly on each side
+        even_m = HALVED_STEP_M[self._tell.units]
+        most_m = even_m * math.floor(self._widest_m / even_m + 1e-9)
         wider = most_m >= width_m + step_m
         gain_m = (most_m - width_m) / 2 if wider else 0.0
         values = {"value": chosen(most_m), "short": self._tell.length(short_m)}
@@ -258,7 +288,7 @@ class _Asked:
             return phrase(REMEDIES["sleeve, both"], value=values["value"], cuff=chosen(shallow_m))
         if not cuff_m and not wider:
             return phrase(REMEDIES["sleeve, none"])
-        values["gain"] = chosen(step_m * math.floor((gain_m + cuff_m) / step_m + 1e-9))
+        values["gain"] = chosen(Grid.of(self._tell.units).down(gain_m + cuff_m))
         if not wider:
             del values["value"]
         remedy = "sleeve, no cuff" if cuff_m else "sleeve, most"
@@ -311,6 +341,22 @@ class _Asked:
         except RangeError:
             return phrase(REMEDIES[f"{name}, wide"])
         return phrase(REMEDIES[name], value=self._rounded_up(wide.neck_width_m))
+
+    def _hood_up(self, hood: Extra) -> Check:
+        """The face edge begins where the sewn neck ends in front and has to reach up over the crown."""
+        needed_m = hood_needed_m(self._cut, self._allowances, self._measures)
+        edge_m = hood_edge_m(hood, self._allowances)
+        return self._check(
+            "hood",
+            "neck_front_depth",
+            _state(edge_m - needed_m, -1e-6, -HAIRLINE_M),
+            {
+                "edge": edge_m,
+                "depth": neck_end_m(self._cut, self._allowances),
+                "needed": needed_m,
+            },
+            hood_remedy(hood, self._cut, self._allowances, self._measures, self._tell),
+        )
 
     def _hem(self) -> Check:
         hem = self._fit.hem

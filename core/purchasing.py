@@ -223,7 +223,7 @@ def _longest_m(bolt: Bolt, length_m: float, order: Order, units: UnitSystem) -> 
     step_m, grid = NICE_M[units], Grid.of(units)
     placed = [(piece.source, piece.box) for piece in bolt.whole if isinstance(piece.source, Layer)]
     beyond_m = bolt.needed_m - max(box.top_m for _, box in placed)
-    squaring_m, repeat_m = order.choice.squaring_m, order.choice.print_repeat_m
+    squaring_m, repeat_m = order.choice.squaring_m, bolt.repeat_m
     washed_m = length_m * (bolt.needed_m + squaring_m) / bolt.exact_m
     room_m = washed_m - squaring_m - beyond_m
     # a whole layer grows with the cut's length, a back or front with half of it

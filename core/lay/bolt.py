@@ -88,6 +88,10 @@ class Bolt:
         Between the margins, as it lies when it is cut, metres.
     needed_m
         Length that the pieces take, as it lies when it is cut, metres.
+    shop_width_m
+        Least usable width, before the wash, that still holds the pieces, metres.
+    repeat_m
+        At multiples of this from the left end layers begin, as it lies when it is cut, metres; 0: anywhere.
     cuts_m
         Where the cloth is cut straight across, from its left end, metres: no layer lies across.
     bought_m
@@ -108,6 +112,8 @@ class Bolt:
     layers: str
     usable_width_m: float
     needed_m: float
+    shop_width_m: float
+    repeat_m: float
     cuts_m: tuple[float, ...]
     exact_m: float
     bought_m: float

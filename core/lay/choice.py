@@ -95,7 +95,8 @@ class LayChoice:
     squaring_m
         Length lost in cutting the two ends square, both together, metres.
     print_repeat_m
-        Repeat of a print along the cloth: every layer begins at the same place of it. 0: none.
+        Repeat of a print along the cloth before the wash: every layer of a printed cloth begins at the
+        same place of it. 0: none.
     garments
         How many of this garment.
     wash_first

@@ -69,18 +69,25 @@ def _shrinkage(cloth: Cloth, choice: LayChoice) -> tuple[float, float]:
     return (cloth.shrinkage_along, cloth.shrinkage_across) if choice.wash_first else (0.0, 0.0)
 
 
+def _repeat_m(cloth: Cloth, order: Order) -> float:
+    """Repeat along a cloth before the wash; a plain cloth has none where the other one has the print."""
+    printed = [own.cloth().print is not None for own in (order.outer, order.lining)]
+    return order.choice.print_repeat_m if cloth.print is not None or not any(printed) else 0.0
+
+
 def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bolt:
     """One cloth with all its layers and their small pieces."""
     cloth, rules = choice.cloth(), layers[0].order.choice
     usable_m = usable_width_m(cloth, rules)
     _require_room(cloth, layers, usable_m)
-    laying = _Laying(rules, usable_m, Grid.of(units))
+    along, across = _shrinkage(cloth, rules)
+    repeat_m = _repeat_m(cloth, layers[0].order) * (1 - along)
+    laying = _Laying(rules, usable_m, repeat_m, Grid.of(units))
     for name, layer in _named_layers(layers):
         laying.put_layer(name, layer)
     laying.open_corners(layers)
     for name, extra in _named_extras(layers):
         laying.put_extra(name, extra)
-    along, across = _shrinkage(cloth, rules)
     exact_m = (laying.needed_m + rules.squaring_m) / (1 - along)
     step_m = SHOP_STEP_M[units]
     bought_m = step_m * math.ceil(exact_m / step_m - 1e-6)
@@ -90,6 +97,8 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
         layers=BETWEEN.join(dict.fromkeys(LAYERS[layer.layer] for layer in layers)),
         usable_width_m=usable_m,
         needed_m=laying.needed_m,
+        shop_width_m=laying.widest_m / (1 - across),
+        repeat_m=repeat_m,
         cuts_m=tuple(laying.cuts_m()),
         exact_m=exact_m,
         bought_m=bought_m,
@@ -170,6 +179,7 @@ class _Laying:
 
     choice: LayChoice
     usable_width_m: float
+    repeat_m: float
     grid: Grid
     placed: list[Placed] = field(default_factory=list)
     layers: list[Box] = field(default_factory=list)
@@ -182,7 +192,7 @@ class _Laying:
         width_m, length_m = (grid.near(side_m) for side_m in layer.size_m)
         # one that is as wide as the cloth has room, whatever its told width
         ground = Ground(width_m=max(self.usable_width_m, width_m))
-        found = put(ground, self.layers, [(width_m, length_m)], self.choice.print_repeat_m)
+        found = put(ground, self.layers, [(width_m, length_m)], self.repeat_m)
         assert found is not None, "a strip without an end has room for what is not wider"
         box, _ = found
         low_m = grid.down(box.y_m)
@@ -242,6 +252,11 @@ class _Laying:
         ends_m = [box.top_m for box in self.layers]
         return max(*ends_m, *(box.top_m + self.grid.gap_m for box in self.pieces), 0.0)
 
+    @property
+    def widest_m(self) -> float:
+        """Width that all of it takes, metres."""
+        return max(piece.box.right_m for piece in self.placed if piece.corner_of is None)
+
     def cuts_m(self) -> Iterator[float]:
         """Ends of layers that no other layer lies across: there the cloth is cut apart."""
         ends_m = {end_m for box in self.layers for end_m in (box.y_m, box.top_m)}
@@ -254,7 +269,7 @@ class _Laying:
         """What is left over when all is cut as it is told."""
         yield from corners_left((corner.shape, corner.taken) for corner in self.corners)
         gap_m = self.grid.gap_m
-        # no strips are told between small pieces
+        # the gap along the cloth beside a small piece is no end of a strip
         pieces = (
             Box(box.x_m, box.y_m - gap_m, box.width_m, box.length_m + 2 * gap_m)
             for box in self.pieces

@@ -2,7 +2,7 @@
 """What is left over: the four cut-away corners of each layer, and strips of the bolt."""
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
@@ -149,7 +149,7 @@ def corners_left(corners: Iterable[tuple[Corner, Sequence[Box]]]) -> Iterator[Of
 def strips_left(
     boxes: Sequence[Box], cuts_m: Sequence[float], cloth_m: tuple[float, float]
 ) -> Iterator[Offcut]:
-    """What lies beyond the boxes once the cloth is cut straight across at these places.
+    """What lies beside and between the boxes once the cloth is cut straight across at these places.
 
     ``cloth_m`` is width and length of the cloth as it lies, metres. No strip goes on over a cut.
     """
@@ -157,24 +157,41 @@ def strips_left(
     top_m = max(box.top_m for box in boxes)
     ends_m = [0.0, *(cut_m for cut_m in cuts_m if cut_m < length_m - SAME_M), length_m]
     for section in pairwise(ends_m):
-        for taken_m, low_m, high_m in _beside(boxes, *section):
-            across = END if low_m > top_m - SAME_M else ACROSS
-            sides = (width_m - taken_m, high_m - low_m)
-            if min(sides) >= LEAST_SIDE_M:
-                name = STRIP if taken_m else across
-                yield Offcut(name=name, count=1, width_m=sides[0], length_m=sides[1])
+        for free in _free(boxes, width_m, *section):
+            if min(free.width_m, free.length_m) < LEAST_SIDE_M:
+                continue
+            across = END if free.y_m > top_m - SAME_M else ACROSS
+            name = across if free.width_m > width_m - SAME_M else STRIP
+            yield Offcut(name=name, count=1, width_m=free.width_m, length_m=free.length_m)
 
 
-def _beside(boxes: Sequence[Box], start_m: float, end_m: float) -> list[tuple[float, float, float]]:
-    """Strips from end to end of a piece of cloth: how much of the width is taken, from where, to where."""
+def _free(boxes: Sequence[Box], width_m: float, start_m: float, end_m: float) -> Iterator[Box]:
+    """What no box covers between two places along the cloth: each as long as it goes on equally wide."""
     ends_m = {one_m for box in boxes for one_m in (box.y_m, box.top_m) if start_m < one_m < end_m}
-    strips: list[tuple[float, float, float]] = []
+    going_on: dict[tuple[float, float], float] = {}
     for low_m, high_m in pairwise(sorted({start_m, end_m, *ends_m})):
         if high_m - low_m < SAME_M:
             continue
         middle_m = (low_m + high_m) / 2
-        taken_m = max((b.right_m for b in boxes if b.y_m < middle_m < b.top_m), default=0.0)
-        if strips and abs(strips[-1][0] - taken_m) < SAME_M:
-            low_m = strips.pop()[1]
-        strips.append((taken_m, low_m, high_m))
-    return strips
+        beside = [box for box in boxes if box.y_m < middle_m < box.top_m]
+        here = {gap: going_on.pop(gap, low_m) for gap in _gaps(beside, width_m)}
+        yield from _ended(going_on, low_m)
+        going_on = here
+    yield from _ended(going_on, end_m)
+
+
+def _ended(strips: Mapping[tuple[float, float], float], end_m: float) -> Iterator[Box]:
+    """Strips by their sides and where they begin, which go no farther than this."""
+    for (left_m, right_m), start_m in strips.items():
+        yield Box(left_m, start_m, right_m - left_m, end_m - start_m)
+
+
+def _gaps(beside: Sequence[Box], width_m: float) -> Iterator[tuple[float, float]]:
+    """Where the cloth is free across, beside boxes that lie next to one another; to a micrometre."""
+    reached_m = 0.0
+    for box in sorted(beside, key=lambda one: one.x_m):
+        if box.x_m > reached_m + SAME_M:
+            yield round(reached_m, 6), round(box.x_m, 6)
+        reached_m = max(reached_m, box.right_m)
+    if reached_m < width_m - SAME_M:
+        yield round(reached_m, 6), round(width_m, 6)

@@ -13,12 +13,24 @@ from ..pattern import Cut, Piece
 from ..tape import CHILD_HEIGHT_M, Measures
 from .choice import Extra, Kind
 
-__all__ = ["HOOD_FACE_M", "POCKET_HEM_M", "ROUNDINGS_M", "sewn_neck_m", "sized"]
+__all__ = [
+    "HOOD_FACE_M",
+    "POCKET_HEM_M",
+    "ROUNDINGS_M",
+    "highest_hood_m",
+    "hood_edge_m",
+    "hood_needed_m",
+    "neck_end_m",
+    "sewn_neck_m",
+    "sized",
+]
 
 POCKET_M = (0.16, 0.18)
 POCKET_HEM_M = 0.03
 HOOD_DEPTH_SHARE, HOOD_HEIGHT_SHARE = 0.47, 0.62
 """Of the head's girth: from the face to the back seam, and from the neck over the crown."""
+HOOD_GROWS = 1.25
+"""So much higher than usual a hood may be to reach up from a deep neck; beyond that it hangs as a bag (an estimate)."""
 HOOD_FACE_M = 0.0254
 """So much of the face edge of a hood is turned in: an inch, as its template says."""
 COLLAR_STAND_M, CUFF_DEPTH_M, BELT_WIDTH_M = 0.05, 0.08, 0.05
@@ -78,7 +90,12 @@ def _size_m(
                 _hood_edge_m(cut, allowances),
                 HOOD_DEPTH_SHARE * head_m + HOOD_FACE_M + allowances.underarm_m,
             ),
-            HOOD_HEIGHT_SHARE * head_m + allowances.neck_m + allowances.underarm_m,
+            max(
+                HOOD_HEIGHT_SHARE * head_m,
+                min(hood_needed_m(cut, allowances, measures), highest_hood_m(measures)),
+            )
+            + allowances.neck_m
+            + allowances.underarm_m,
         ),
         # folded lengthwise, both long edges are sewn to the neck
         Kind.COLLAR: (
@@ -102,6 +119,31 @@ def _size_m(
 def sewn_neck_m(cut: Cut, allowances: Allowances) -> float:
     """The neck's stitch line, from one sewn front edge to the other where the front is open, metres."""
     return math.fsum(piece.length_m for piece in _neck_seam(cut, allowances))
+
+
+def neck_end_m(cut: Cut, allowances: Allowances) -> float:
+    """How far below the shoulder line the sewn neck ends in front, metres."""
+    ends = (end for piece in _neck_seam(cut, allowances) for end in (piece.start, piece.end))
+    return -min(v for _, v in ends)
+
+
+def hood_needed_m(cut: Cut, allowances: Allowances, measures: Measures) -> float:
+    """Up the face from the end of the sewn neck over the crown, metres.
+
+    An estimate: the shoulder line lies at the side of the neck, and the edge runs straight up.
+    """
+    head_m = measures.value("height") - measures.value("side_neck_point_height")
+    return neck_end_m(cut, allowances) + head_m
+
+
+def hood_edge_m(hood: Extra, allowances: Allowances) -> float:
+    """The sewn face edge of one half, from the neck's seam to the one over the top, metres."""
+    return hood.size_m[1] - allowances.neck_m - allowances.underarm_m
+
+
+def highest_hood_m(measures: Measures) -> float:
+    """The longest sewn face edge of a hood that still hangs well, metres (an estimate)."""
+    return HOOD_GROWS * HOOD_HEIGHT_SHARE * measures.value("head_girth")
 
 
 def _back_neck_m(cut: Cut, allowances: Allowances) -> float:

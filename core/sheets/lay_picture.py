@@ -94,10 +94,13 @@ def _layer(sketch: Sketch, box: Box, mark: Part, tell: Telling) -> None:
 
 
 def _small(sketch: Sketch, piece: Placed, extra: Extra, nap: NapDown) -> None:
-    """A small piece in its outline, its nap with that of the cloth; a mirrored one turned over."""
+    """A small piece as its template lies printed side up, its nap with that of the cloth; a mirrored one turned over.
+
+    The cloth's length runs from left to right: a template is turned by a quarter, never reflected.
+    """
     box = piece.box
     along = 1 if nap is NapDown.IN_FRONT else -1
-    across = -along if piece.name.startswith(MIRROR_IMAGE.format(name=extra.name)) else along
+    across = along if piece.name.startswith(MIRROR_IMAGE.format(name=extra.name)) else -along
     points = [(across * x, along * v) for x, v in points_m(piece_outline(extra))]
     if piece.turn_degrees:
         points = [(-v, x) for x, v in points]

@@ -80,17 +80,24 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "of doors and machines; take it off before the wrap goes to a child.",
         "units in": "inches",
         "units cm": "centimetres",
+        "no selvedge": " No selvedge is stated, so the whole width of the cloth is taken as usable: measure it between "
+        "the selvedges before you cut.",
         "wash": "Wash the cloth cold and tumble it low, as the wrap will be washed; do not press "
         "pile.",
         "unwashed": "The cloth is cut unwashed: it will shrink afterwards.",
         "laid one way": "All pieces are laid with the arrow the same way.",
         "laid either way": "Extra pieces may point either way.",
-        "print width": "The print of the {layer} comes again every {width} across.",
+        "print width": "The print of the {layer} comes again every {width} across{bought}.",
         "print upright": "It has an upright way. The half on which it stands upright with the hem near you "
         "becomes the front; behind it hangs upside down, since the cloth is folded over the shoulders. "
         "Turn no piece end for end.",
-        "print along": "Along the cloth it comes again every {length}: begin every layer at the same place "
+        "print upright apart": "It has an upright way: on the fronts it stands upright with their hem near you; on the "
+        "back it hangs upside down{turned}. Turn nothing else.",
+        "print back turned": ', unless you turn the back (see "{turned}")',
+        "print fronts stay": '. Leave the fronts as they lie (see "{turned}"): turned, they would hang upside down too',
+        "print along": "Along the cloth it comes again every {length}{bought}: begin every layer at the same place "
         "of it.",
+        "print bought": " ({length} before the wash)",
         "arrow down in front": "at you",
         "arrow down behind": "away from you",
         "count long": "one ply, four corners on each layer",
@@ -114,7 +121,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hem at edge": "At the hem measure {hem_across} from the centre line to each side, and rule a line from there "
         "to the point.",
         "hem above": "{hem_depth} from the {shoulder_line} measure {hem_across} from the centre line to each side: "
-        "there the side seam ends. Rule a line from there to the point under the arm, and below it straight on "
+        "there the side line meets the hem. Rule a line from there to the point under the arm, and below it straight on "
         "to the edge of the cloth.",
         "on every piece": "On the back and on both fronts alike; the picture shows the fronts. ",
         "on back and front": "On the back and on the front alike; the picture shows the front. ",
@@ -128,10 +135,15 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hem behind": "curve ends {back} above the back's edge",
         "hem plies": "the front's hem, then the back's",
         "hem plies behind": "the back's alone; the front's hem stays straight",
+        "hem other half": "turn it over for the other half",
+        "hem both others": "turn it over for the other half of the back and for the other front",
+        "hem overlap": " On each front the hem is straight from the centre line to the inner edge.",
         "opened": "Open the layer out, wrong side up. ",
         "longer too": " Below the end of the front go straight on through the longer back to its edge.",
         "across first": "Before you cut the cloth across, cut out {pieces}, as the picture of the cloth shows: "
         "they lie beside the layers. ",
+        "chalk beside": "Before you cut the cloth across, chalk on it, where the picture of the cloth and its table show them, "
+        "with name and arrow, what is cut out later: {pieces}. ",
         "left end down in front": "to which the arrows point",
         "left end down behind": "from which the arrows point",
         "in corners": "A piece from a corner is measured on that layer alone: from the layer's own left end and "

@@ -14,6 +14,8 @@ from .plan_words import NECK_MEASURES
 __all__ = ["neck_measures"]
 
 SAMPLES = 129
+FINE, ON_THE_ARC_M = 1025, 1e-4
+"""So finely the cut line is looked along for where it leaves an arc."""
 LEVEL_M = 5e-4
 """A neck that rises or falls less than this behind ends on the shoulder line."""
 
@@ -34,7 +36,10 @@ def neck_measures(garment: Garment, shoulder_line: str) -> str:
         if radius_m:
             told.append(
                 NECK_MEASURES["round"].format(
-                    half=NECK_MEASURES[half], radius=tell(radius_m), line=shoulder_line
+                    half=NECK_MEASURES[half],
+                    radius=tell(radius_m),
+                    line=shoulder_line,
+                    ends=_arc_ends(garment, half, radius_m, shoulder_line),
                 )
             )
     allowance = tell(garment.allowances.neck_m)
@@ -99,6 +104,29 @@ def crossed_m(neck: Sequence[Piece]) -> float | None:
         return None
     share = v1[met] / (v1[met] - v2[met])
     return float(np.abs(x1[met] + share * (x2[met] - x1[met])).max())
+
+
+def _arc_ends(garment: Garment, half: str, radius_m: float, line: str) -> str:
+    """Where the cut line leaves the arc short of the shoulder line; nothing where it does not."""
+    parts = garment.mark.parts
+    part = next(one for one in parts if one.name == "layer" or one.name.startswith(half))
+    sign, across_m = -1 if half == "front" else 1, crossed_m(part.neck)
+    x, v = np.concatenate([piece.place(np.linspace(0, 1, FINE)) for piece in part.neck]).T
+    on_arc = (sign * v >= 0) & (np.abs(np.hypot(x, v) - radius_m) < ON_THE_ARC_M)
+    if across_m is None or not on_arc.any():
+        return ""
+    last = np.flatnonzero(on_arc)[np.argmin(np.abs(v[on_arc]))]
+    off_m = abs(float(v[last]))
+    if off_m < LEVEL_M:
+        return ""
+    tell = garment.tell.chosen
+    return NECK_MEASURES["arc ends"].format(
+        off=tell(off_m),
+        way=NECK_MEASURES[f"arc ends {half}"],
+        out=tell(abs(float(x[last]))),
+        across=tell(across_m),
+        line=line,
+    )
 
 
 def _radius_m(garment: Garment, *, front: bool) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from ..cautions import cautions
 from ..cut_line import EDGES, finished_cut
 from ..lay import Bolt, Kind, Lay, Layer, Placed
-from ..pattern import Corner, Front
+from ..pattern import Corner, Cut, Front
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
 from .corner_pictures import corners_marked
@@ -200,11 +200,15 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "pieces_turned": WORDS["pieces turned"] if _from_corners(sheet.lay) else "",
         "cuts": _cuts(sheet.lay, tell),
         "across_first": _across_first(sheet.lay),
+        "chalk_beside": _chalk_beside(sheet.lay),
         "left_end": WORDS[f"left end {cut.nap}"],
         "widths": _widths(sheet.lay, tell),
         "lengths": _lengths(sheet.lay, tell),
         "opened": WORDS["opened"] if folded else "",
         "hem_plies": WORDS["hem plies" if cut.hem_curve_m else "hem plies behind"],
+        "no_selvedge": "" if sheet.job.lay.selvedge_m else WORDS["no selvedge"],
+        "hem_other": WORDS[_hem_other(cut)],
+        "hem_overlap": WORDS["hem overlap"] if cut.overlap_half_m and cut.hem_curve_m else "",
         "longer_too": WORDS["longer too"] if cut.back_longer_m and folded else "",
         "shoulder_line": line,
         "corner": WORDS[f"corner {corner}"].format_map(
@@ -261,15 +265,38 @@ def _printed(sheet: SheetJob) -> str:
         motif = cloth.print
         if motif is None or motif.mirrored:
             continue
-        told.append(
-            WORDS["print width"].format(layer=layer, width=sheet.tell.chosen(motif.repeat_m))
-        )
+        washed = sheet.job.lay.wash_first
+        across = _repeat(motif.repeat_m, cloth.shrinkage_across if washed else 0.0, sheet.tell)
+        told.append(WORDS["print width"].format(layer=layer, width=across[0], bought=across[1]))
         if motif.upright and not motif.turn_rad:
-            told.append(WORDS["print upright"])
+            told.append(_upright(sheet))
         if motif.repeat_along_m:
-            along = sheet.tell.chosen(motif.repeat_along_m)
-            told.append(WORDS["print along"].format(length=along))
+            shrinks = cloth.shrinkage_along if washed else 0.0
+            along = _repeat(motif.repeat_along_m, shrinks, sheet.tell)
+            told.append(WORDS["print along"].format(length=along[0], bought=along[1]))
     return " ".join(told)
+
+
+def _repeat(repeat_m: float, shrinks: float, tell: Telling) -> tuple[str, str]:
+    """A print's repeat as the cloth lies, and what it was before the wash if that is told otherwise."""
+    lying, bought = tell.chosen(repeat_m * (1 - shrinks)), tell.chosen(repeat_m)
+    return lying, "" if lying == bought else WORDS["print bought"].format(length=bought)
+
+
+def _upright(sheet: SheetJob) -> str:
+    """Which way an upright print hangs: before and behind a fold, or on a back and fronts of their own."""
+    cut, step_title = sheet.job.cut, PLAN["turned"][0]
+    if not cut.seamed:
+        return WORDS["print upright"]
+    turned = "print back turned" if cut.nap.runs("back") == "up" else "print fronts stay"
+    return WORDS["print upright apart"].format(turned=WORDS[turned].format(turned=step_title))
+
+
+def _hem_other(cut: Cut) -> str:
+    """What a hem template is turned over for."""
+    if not cut.seamed or cut.front is Front.CLOSED or not cut.hem_curve_m:
+        return "hem other half"
+    return "hem both others"
 
 
 def _cuts(lay: Lay, tell: Telling) -> str:
@@ -287,6 +314,12 @@ def _across_first(lay: Lay) -> str:
     if not names:
         return ""
     return WORDS["across first"].format(pieces=_counted(names))
+
+
+def _chalk_beside(lay: Lay) -> str:
+    """Small pieces beside the layers: their places are told on the whole cloth."""
+    names = _cut_later(lay)
+    return WORDS["chalk beside"].format(pieces=_counted(names)) if names else ""
 
 
 def _is_across(piece: Placed, bolt: Bolt) -> bool:

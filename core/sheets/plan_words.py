@@ -56,7 +56,11 @@ NECK_MEASURES: Mapping[str, str] = MappingProxyType(
         "behind": "{depth} behind the {line}, towards the back hem",
         "before": "{depth} before the {line}, away from the back hem",
         "level": "on the {line}",
-        "round": "{half} it is an arc with a radius of {radius} round the place where {line} and centre line cross.",
+        "round": "{half} it is an arc with a radius of {radius} round the place where {line} and centre line cross{ends}.",
+        "arc ends": ", up to {off} {way} the {line} and {out} from the centre line; from there it runs in to {across} on "
+        "the {line}",
+        "arc ends front": "before",
+        "arc ends back": "behind",
         "front": "In front",
         "back": "Behind",
         "sewn": "The seam lies {allowance} outside this line, in the cloth, measured square to it: so much allowance is "
@@ -80,8 +84,8 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "apart": (
             "Cut the layers apart, to their width",
             "Trim the selvedge off the lower side of the picture, straight along the cloth. Measure all that lies across "
-            "the cloth from this cut edge; the usable width is told without selvedges.",
-            "{across_first}Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
+            "the cloth from this cut edge; the usable width is told without selvedges.{no_selvedge}",
+            "{chalk_beside}{across_first}Measure along both edges, join the marks with the ruler, and cut straight across, one ply: "
             "{cuts}. Chalk on each its name and the arrow.",
             "Then cut each to its width, the allowances included: {widths}. Measure the width from the "
             "cut edge at several places, join the marks with the ruler and cut along them, one ply.{lengths}",
@@ -166,7 +170,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "hem": (
             "Mark and cut the hem",
             "{opened}Lay the hem template with its marked line on the centre line and the curve on the edge "
-            "of the cloth, turn it over for the other half. At the side seams the {hem_halves}.",
+            "of the cloth, {hem_other}.{hem_overlap} At the side seams the {hem_halves}.",
             "Chalk it on the wrong side and cut on the full line, one ply at a time: {hem_plies}.",
         ),
         "cuff": (
@@ -188,8 +192,8 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "pieces": (
             "Cut the small pieces",
-            "Cut them out of what was cut off beside and behind the layers, one ply, where the picture of the cloth "
-            "shows them, their arrows with the nap: {pieces}. Those with a template are cut round it, mirrored ones "
+            "Cut them out of what was cut off beside and behind the layers, one ply, where they are chalked, "
+            "their arrows with the nap: {pieces}. Those with a template are cut round it, mirrored ones "
             "with the template turned over. All sizes have their allowance in them.",
         ),
         "cut corners": (

@@ -7,7 +7,7 @@ from ..buying import FlatFit, wished_past_wrist_m
 from ..check_words import NAMES
 from ..checks import State
 from ..landing import sleeve_end_words
-from ..lay import Bolt, Grid
+from ..lay import Grid
 from ..money import cost
 from ..purchasing import (
     Purchase,
@@ -53,7 +53,7 @@ def shopping_blocks(sheet: SheetJob, wraps: Sequence[SheetJob] = ()) -> Iterator
             bought=bought_told(bolt.bought_m, tell),
             cloth=bolt.cloth.name,
             layers=bolt.layers,
-            width=tell.chosen(up(_width_to_buy_m(bolt))),
+            width=tell.chosen(up(bolt.shop_width_m)),
             exact=tell.chosen(up(bolt.exact_m)),
         )
         for bolt in sheet.lay.bolts
@@ -76,12 +76,6 @@ def shopping_blocks(sheet: SheetJob, wraps: Sequence[SheetJob] = ()) -> Iterator
     yield Rows(head=COST_HEAD, rows=tuple(rows), shares=(0.7, 0.3))
     if not bill.complete:
         yield Paragraph(WORDS["incomplete"])
-
-
-def _width_to_buy_m(bolt: Bolt) -> float:
-    """Least usable width in the shop that still holds the pieces after the wash."""
-    widest_m = max(piece.box.right_m for piece in bolt.whole)
-    return widest_m * bolt.cloth.bolt_width_m / bolt.usable_width_m
 
 
 def _fit_row(words: str, purchase: Purchase, sheet: SheetJob) -> tuple[str, ...]:

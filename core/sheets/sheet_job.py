@@ -65,6 +65,7 @@ class SheetJob:
             job.lining_cloth,
             self.tell,
             widest_cut_m(self.order),
+            self.extras,
         )
 
     @property

@@ -8,7 +8,7 @@ import math
 from collections.abc import Mapping
 
 from ..cut_line import Allowances, CutLine, Part, middle_m, under_arm
-from ..pattern import Cut, Line, Piece, Point, until_across
+from ..pattern import Cut, Front, Line, Piece, Point, until_across
 from ..telling import Telling
 from ..units import UNIT_SYSTEMS
 from . import wording
@@ -34,6 +34,8 @@ LEGS_M = (0.05, 0.04, 0.03, 0.02)
 SHOULDER_M = 0.05
 """So much of the shoulder seams is drawn beside a neck."""
 BESIDE_NECK_M = 0.02
+HEM_TEXT_M = 0.03
+"""So far inside the cloth its words stand."""
 NOTCH_M = 0.005
 SAME_M = 1e-6
 
@@ -233,6 +235,7 @@ def hem_drawings(cut: Cut, line: CutLine) -> tuple[Drawing, ...]:
         middle_m = cut.front_m if half == "front" else cut.back_m
         sign = -1 if half == "front" else 1
         centre = Line(start=(0.0, sign * middle_m), end=(0.0, sign * (middle_m - rise_m - 0.04)))
+        two_fronts = cut.seamed and cut.front is not Front.CLOSED
         serves = half if cut.back_longer_m else "both"
         found.append(
             Drawing(
@@ -242,10 +245,24 @@ def hem_drawings(cut: Cut, line: CutLine) -> tuple[Drawing, ...]:
                     Path(layer="STITCH", pieces=_on_the_left(part.stitch[name]), name="hem"),
                     Path(layer="GRAIN", pieces=(centre,), name="centre"),
                 ),
-                notes=wording.HEM,
+                _hem_texts(part.cut[name], sign * (middle_m - HEM_TEXT_M), sign),
+                notes=(wording.hem_words(serves, two_fronts=two_fronts),),
             )
         )
     return tuple(found)
+
+
+def _hem_texts(hem: Pieces, level: float, outwards: int) -> tuple[Text, Text]:
+    """Which side of a hem template is cloth, and which of its ends is at the side seam."""
+    side_x, side_v = max(end for piece in hem for end in (piece.start, piece.end))
+    return (
+        Text(words=wording.CLOTH_HERE, at=(0.006, level), size_mm=3.2),
+        Text(
+            words=wording.HEM_SIDE,
+            at=(side_x - 0.02, side_v - outwards * HEM_TEXT_M),
+            size_mm=3.2,
+        ),
+    )
 
 
 def _on_the_left(pieces: Pieces) -> Pieces:

@@ -4,13 +4,14 @@
 __all__ = [
     "BARE",
     "CENTRE_FRONT",
+    "CLOTH_HERE",
     "CORNER",
     "CORNER_NAME",
     "FOLD",
     "HALF_NECK",
     "HALF_NECK_NAME",
-    "HEM",
     "HEM_NAMES",
+    "HEM_SIDE",
     "HOOD",
     "HOOD_FACE",
     "HOOD_NECK",
@@ -24,6 +25,7 @@ __all__ = [
     "POCKET_HEM",
     "SQUARE_CM",
     "SQUARE_IN",
+    "hem_words",
     "included",
     "joins",
     "map_heading",
@@ -49,10 +51,7 @@ HEM_NAMES = {
     "front": "front hem template",
     "back": "back hem template",
 }
-HEM = (
-    "Half of the hem: the upright line on the centre line, the curve to the edge of the cloth; "
-    "turned over for the other half.",
-)
+HEM_SIDE, CLOTH_HERE = "side seam", "The cloth lies on this side of the line."
 ONE_PAGE, MAP = "one sheet", "map"
 SQUARE_CM, SQUARE_IN = "10 cm: measure it before you cut", "4 in"
 FOLD = "lay this line on the shoulder fold"
@@ -89,6 +88,19 @@ def part_neck(part: str) -> tuple[str, ...]:
         "Lay the marked lines on shoulder line and centre line;",
         "turn over for the other half.",
         "The cloth lies on this side. Cut full lines, sew dashes.",
+    )
+
+
+def hem_words(serves: str, *, two_fronts: bool) -> str:
+    """What is said of the hem template of a half; ``two_fronts`` are cut apart from one another."""
+    other = {
+        "both": "for the other half of the back and for the other front",
+        "front": "for the other front",
+    }
+    turned = other.get(serves, "for the other half") if two_fronts else "for the other half"
+    return (
+        "Half of the hem: the upright line on the centre line, the curve to the edge of the cloth; "
+        f"turned over {turned}."
     )
 
 

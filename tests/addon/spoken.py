@@ -23,6 +23,7 @@ SPEAKING = (
     "fit_checks",
     "flat_lines",
     "flat_rings",
+    "hood_remedy",
     "landing",
     "mannequin/building",
     "report",

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from napfold.core.cloth import ClothChoice
+from napfold.core.cloth import ClothChoice, Print
 from napfold.core.cut_line import Allowances, build_cut_line
 from napfold.core.lay import Extra, LayChoice, Layer, Nap, Order, lay_orders
+from napfold.core.lay.offcuts import strips_left
 from napfold.core.lay.packing import Box, Ground, put
 from napfold.core.pattern import Cut, build_pattern
 from napfold.core.units import RangeError
@@ -132,6 +133,37 @@ def test_print_repeat_moves_layers_to_the_same_place_of_the_print() -> None:
     assert starts == pytest.approx(
         [0.0, 0.96]
     )  # 91.44 cm is more than two repeats, less than three
+
+
+def test_a_repeat_shrinks_with_its_cloth_and_binds_no_plain_one() -> None:
+    printed = replace(SHRINKING, print=Print(kind="check", repeat_m=0.32))
+    wanted = replace(order(print_repeat_m=0.32), outer=printed, lining=SHRINKING)
+    wanted = replace(wanted, choice=replace(wanted.choice, garments=2))
+    first, second = lay_orders([wanted], "cm").bolts
+    # 5 % shorter after the wash: 91.44 cm is more than three repeats of 30.4 cm, less than four
+    assert [piece.box.y_m for piece in first.placed] == pytest.approx([0.0, 4 * 0.304])
+    assert [piece.box.y_m for piece in second.placed] == pytest.approx([0.0, YARD_M], abs=1e-3)
+
+
+def test_the_width_to_buy_is_that_between_the_selvedges_before_the_wash() -> None:
+    wide = replace(SHRINKING, bolt_width_m=1.6)
+    wanted = replace(order(selvedge_m=0.0127), outer=wide, lining=wide)
+    (bolt,) = lay_orders([wanted], "cm").bolts
+    # 1.45 m of a cloth that loses 2 % across
+    assert bolt.shop_width_m == pytest.approx(1.45 / 0.98)
+
+
+def test_strips_between_a_layer_and_a_piece_are_left_over_too() -> None:
+    # inches: a back, a hood that goes on over the cut at 40, a front under it
+    boxes = (Box(0, 0, 55, 33), Box(30.625, 33, 21.875, 15), Box(0, 40, 30.5, 31))
+    boxes = tuple(
+        Box(*(0.0254 * one for one in (b.x_m, b.y_m, b.width_m, b.length_m))) for b in boxes
+    )
+    cuts_m = tuple(0.0254 * one for one in (33, 40, 71))
+    left = strips_left(boxes, cuts_m, (0.0254 * 58.375, 0.0254 * 72))
+    found = {(round(one.width_m / 0.0254, 3), round(one.length_m / 0.0254, 3)) for one in left}
+    # before the cut at 40: under the hood and above it; behind it: above the hood, then above the front
+    assert found == {(3.375, 33.0), (30.625, 7.0), (5.875, 7.0), (5.875, 8.0), (27.875, 23.0)}
 
 
 def test_wide_cloth_takes_two_narrow_layers_beside_one_another() -> None:

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The steps of both sheets can be followed in their order: nothing is told after it is too late."""
 
+import math
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -9,18 +10,20 @@ import numpy as np
 import pytest
 from napfold.core.checks import State
 from napfold.core.cli import FINE, WRONG_INPUT, main
+from napfold.core.cloth import Print
 from napfold.core.job import Job, load_job
 from napfold.core.lay import Extra, Kind
 from napfold.core.making import turning
+from napfold.core.nap import NapDown
 from napfold.core.paper import Line, Words
-from napfold.core.pattern import Front
+from napfold.core.pattern import Front, Neck
 from napfold.core.sheets.flow import Heading, Paragraph, Step
 from napfold.core.sheets.piece_templates import piece_drawings
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sheet_job import sheet_job
 from napfold.core.sheets.supplies import supplies
-from napfold.core.sheets.templates import neck_drawings
+from napfold.core.sheets.templates import hem_drawings, neck_drawings
 from napfold.core.units import parse_quantity
 
 JOBS = Path(__file__).parents[2] / "sample_avatars" / "jobs"
@@ -474,3 +477,77 @@ def test_neck_templates_say_on_which_side_the_cloth_lies(variant: str) -> None:
             assert "The cloth lies on this side." in words
         else:
             assert "BACK above the fold line" in words
+
+
+def test_an_upright_print_on_pieces_of_their_own_hangs_by_how_the_back_is_turned() -> None:
+    fern = Print(kind="fern", repeat_m=0.2)
+    job = sample("right over left", "larch_hut_options")
+    job = replace(
+        job, outer=replace(job.outer, print=fern), cut=replace(job.cut, nap=NapDown.IN_FRONT)
+    )
+    told = steps(cutting_plan(sheet_job(job), "w"))
+    (turning_step,) = [title for title in told if title.startswith("Choose how the nap")]
+    words = told["Wash, square, mark the nap"]
+    assert f'unless you turn the back (see "{turning_step}")' in words
+    assert "folded over the shoulders" not in words
+    behind = replace(job, cut=replace(job.cut, nap=NapDown.BEHIND))
+    words = steps(cutting_plan(sheet_job(behind), "w"))["Wash, square, mark the nap"]
+    assert "Leave the fronts as they lie" in words
+    assert "unless you turn" not in words
+
+
+def test_where_a_round_neck_leaves_its_arc_is_told() -> None:
+    cut = replace(
+        sample("one and a half yards, heavy pile").cut,
+        neck=Neck.ROUND,
+        neck_width_m=0.20,
+        neck_front_depth_m=0.10,
+    )
+    job = replace(sample("one and a half yards, heavy pile"), cut=cut, units="cm")
+    job = replace(job, allowances=replace(job.allowances, neck_m=0.015))
+    words = steps(cutting_plan(sheet_job(job), "w"))["Cut the neck"]
+    # the back's flat curve comes in over the front's circle of 8.5 cm before the fold
+    off_m = length_m(words, r"up to ([\d.]+ cm) before the fold")
+    out_m = length_m(words, r"before the fold and ([\d.]+ cm) from the centre line")
+    assert 0.001 < off_m < 0.006
+    assert math.hypot(out_m, off_m) == pytest.approx(0.085, abs=0.001)
+    assert length_m(words, r"runs in to ([\d.]+ cm)") < out_m - 0.003
+
+
+def test_a_hem_template_turned_over_serves_the_other_front() -> None:
+    cut = replace(sample("right over left", "larch_hut_options").cut, hem_curve_m=0.04)
+    job = replace(sample("right over left", "larch_hut_options"), cut=cut)
+    sheet = sheet_job(job)
+    words = steps(cutting_plan(sheet, "w"))["Mark and cut the hem"]
+    assert "for the other half of the back and for the other front" in words
+    # from the centre line to the inner edge
+    hem = sheet.garment.mark.parts[1].cut["hem_front_left"]
+    beyond = [end[1] for piece in hem for end in (piece.start, piece.end) if end[0] < 1e-9]
+    assert max(beyond) - min(beyond) < 1e-9
+    assert "straight from the centre line to the inner edge" in words
+    (drawing,) = hem_drawings(job.cut, sheet.garment.mark)
+    told = {text.words: text.at for text in drawing.texts}
+    side_x = max(end[0] for piece in hem for end in (piece.start, piece.end))
+    assert told["side seam"][0] == pytest.approx(side_x, abs=0.03)
+    assert told["The cloth lies on this side of the line."][1] > min(beyond)
+    assert "other front" in " ".join(drawing.notes)
+
+
+def test_a_width_without_selvedges_is_told_where_none_is_stated() -> None:
+    job = sample("one and a half yards, heavy pile")
+    for selvedge_m, told in ((0.0, True), (0.002, False)):
+        sheet = sheet_job(replace(job, lay=replace(job.lay, selvedge_m=selvedge_m)))
+        words = steps(cutting_plan(sheet, "w"))["Cut the layers apart, to their width"]
+        assert ("No selvedge is stated" in words) is told
+
+
+def test_pieces_that_are_cut_later_are_chalked_before_the_cloth_is_cut_across() -> None:
+    job = sample("one and a half yards, heavy pile")
+    # too large for a corner: it lies behind the layers
+    scarf = Extra(name="scarf", width_m=0.5, length_m=0.6)
+    sheet = sheet_job(replace(job, lay=replace(job.lay, extras=(scarf,))))
+    told = steps(cutting_plan(sheet, "w"))
+    later = re.search(r"with the nap: (.+?)\. Those", told["Cut the small pieces"])
+    assert later is not None
+    words = told["Cut the layers apart, to their width"]
+    assert words.index(f"what is cut out later: {later[1]}.") < words.index("cut straight across")

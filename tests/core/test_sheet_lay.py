@@ -1,19 +1,21 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Whoever lays the pieces by the printed numbers alone finds room for every one of them."""
 
+import math
 import re
 from dataclasses import replace
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import numpy as np
 import pytest
 from napfold.core.job import load_job
 from napfold.core.lay import Extra, Kind, Layer, Nap, sized
-from napfold.core.paper import Words
+from napfold.core.paper import Line, Words
 from napfold.core.sheets.clear_words import box_of
 from napfold.core.sheets.flow import Picture, Rows, Step
+from napfold.core.sheets.lay_picture import bolt_picture
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sheet_job import SheetJob, sheet_job
 from napfold.core.units import parse_quantity
@@ -193,3 +195,22 @@ def test_what_is_left_over_is_told_in_pockets_of_the_wraps_own_size() -> None:
     ]
     assert told
     assert set(told) == {own}
+
+
+def test_a_hood_lies_as_its_template_printed_side_up_and_its_mirror_image_turned_over() -> None:
+    sheet = sheet_of("plain", "in")
+    bolt = sheet.lay.bolts[0]
+    small = [piece for piece in bolt.placed if isinstance(piece.source, Extra)]
+    picture = bolt_picture(bolt, 1, sheet.job.cut.nap, sheet.tell, 180.0, 3.0)
+    outlines = [
+        mark.points for mark in picture.marks if isinstance(mark, Line) and mark.width_mm == 0.4
+    ]
+    # templates run counter-clockwise; on paper, measured downwards, that sweeps a negative area
+    swept = {
+        piece.name: math.fsum(
+            x * down_2 - x_2 * down for (x, down), (x_2, down_2) in pairwise([*outline, outline[0]])
+        )
+        for piece, outline in zip(small, outlines, strict=True)
+    }
+    assert swept["hood"] < 0 < swept["hood, mirrored"]
+    assert swept["hood"] == pytest.approx(-swept["hood, mirrored"])
