@@ -385,10 +385,17 @@ def test_the_cutting_plan_tells_way_and_repeat(tmp_path: Path) -> None:
         lines = ("[cloth.outer.print]", f'kind = "{kind}"', 'repeat = "12 cm"')
         return repr(cutting_plan(sheet_job(read(tmp_path, *lines)), "wrap"))
 
-    assert "The print of the outer comes again every 12 cm across. It has an upright" in told(
-        "fern"
+    cloth = read(tmp_path).outer_cloth
+    # as it lies when it is marked: washed
+    across, along = (
+        f"{12 * (1 - shrinks):.1f} cm"
+        for shrinks in (cloth.shrinkage_across, cloth.shrinkage_along)
     )
-    assert "Along the cloth it comes again every 12 cm: begin every layer" in told("fern")
+    assert along != "12.0 cm"
+    told_across = f"every {across} across (12 cm before the wash). It has an upright"
+    assert f"The print of the outer comes again {told_across}" in told("fern")
+    told_along = f"every {along} (12 cm before the wash): begin every layer"
+    assert f"Along the cloth it comes again {told_along}" in told("fern")
     assert "upside down" not in told("check")
     assert "Along the cloth it comes again" not in told("stripe")
     assert "The print" not in repr(cutting_plan(sheet_job(read(tmp_path)), "wrap"))
