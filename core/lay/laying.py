@@ -195,8 +195,9 @@ class _Laying:
         found = put(ground, self.layers, [(width_m, length_m)], self.repeat_m)
         assert found is not None, "a strip without an end has room for what is not wider"
         box, _ = found
-        low_m = grid.down(box.y_m)
-        self.layers.append(Box(box.x_m, low_m, width_m, grid.up(box.top_m) - low_m))
+        # as it is told: up to a step before the print's repeat
+        box = Box(box.x_m, grid.down(box.y_m), width_m, length_m)
+        self.layers.append(box)
         self.placed.append(Placed(name=name, box=box, source=layer))
 
     def open_corners(self, layers: Sequence[Layer]) -> None:

@@ -50,10 +50,6 @@ class Items:
     boxes: bool = False
 
 
-class _Begun(Items):
-    """The beginning of a list that goes on."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
     """A table; ``shares`` are the columns' shares of the width."""
@@ -74,6 +70,23 @@ class Step:
 
 
 Block = Heading | Paragraph | Items | Picture | Rows | Step
+
+
+@dataclass(frozen=True, slots=True)
+class _GoesOn:
+    """Rows of a table whose head stands above them."""
+
+    table: Rows
+
+
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """A part of a list or table that goes on below it."""
+
+    part: Items | Rows | _GoesOn
+
+
+_Set = Block | _GoesOn | _Begun
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,14 +124,11 @@ def pages(name: str, blocks: Sequence[Block], paper: str, size_mm: float) -> tup
     filled: list[list[Mark]] = [[]]
     y = 0.0
     for group in _kept_together(blocks):
-        marks: list[Mark] = []
-        foot = 0.0
-        for block in group:
-            new, foot = _set(block, setting, foot)
-            marks += new
+        marks, foot = _set_group(group, setting)
         if y > 0 and y + foot > room_mm:
             filled.append([])
             y = 0.0
+            marks, foot = _set_group([_headed(block) for block in group], setting)
         filled[-1] += [moved(mark, MARGIN_MM, MARGIN_MM + y) for mark in marks]
         y += foot + (0.0 if isinstance(group[-1], _Begun) else 0.8 * size_mm)
     total = len(filled)
@@ -141,26 +151,53 @@ def pages(name: str, blocks: Sequence[Block], paper: str, size_mm: float) -> tup
     )
 
 
-def _kept_together(blocks: Sequence[Block]) -> Iterator[list[Block]]:
+def _set_group(group: Sequence[_Set], setting: _Setting) -> tuple[list[Mark], float]:
+    """Marks of blocks under one another, and where they end."""
+    marks: list[Mark] = []
+    foot = 0.0
+    for block in group:
+        new, foot = _set(block, setting, foot)
+        marks += new
+    return marks, foot
+
+
+def _headed(block: _Set) -> _Set:
+    """What goes on with a table on a new page has the table's head again."""
+    match block:
+        case _GoesOn(table):
+            return table
+        case _Begun(_GoesOn(table)):
+            return _Begun(table)
+        case _:
+            return block
+
+
+def _kept_together(blocks: Sequence[Block]) -> Iterator[list[_Set]]:
     """Headings with what follows them, pictures with what stands before them.
 
-    Long tables are parted, their head again on top of each part; of lists at least two items stay
-    together.
+    Of lists and tables at least two rows stay together.
     """
-    waiting: list[Block] = []
+    waiting: list[_Set] = []
     for number, block in enumerate(blocks):
         following = blocks[number + 1] if number + 1 < len(blocks) else None
         if isinstance(block, Heading) or isinstance(following, Picture):
             waiting.append(block)
             continue
-        if isinstance(block, Rows) and len(block.rows) > 12:
-            for start in range(0, len(block.rows), 12):
-                yield [*waiting, replace(block, rows=block.rows[start : start + 12])]
-                waiting = []
+        if isinstance(block, Rows) and len(block.rows) > 3:
+            first, *middle, last = (
+                block.rows[:2],
+                *zip(block.rows[2:-2], strict=False),
+                block.rows[-2:],
+            )
+            yield [*waiting, _Begun(replace(block, rows=first))]
+            for rows in middle:
+                yield [_Begun(_GoesOn(replace(block, rows=rows)))]
+            yield [_GoesOn(replace(block, rows=last))]
+            waiting = []
             continue
         if isinstance(block, Items) and len(block.items) > 3:
             for items in (block.items[:2], *zip(block.items[2:-2], strict=False)):
-                yield [*waiting, _Begun(items, block.boxes)]
+                yield [*waiting, _Begun(Items(items, block.boxes))]
                 waiting = []
             yield [replace(block, items=block.items[-2:])]
             continue
@@ -170,7 +207,7 @@ def _kept_together(blocks: Sequence[Block]) -> Iterator[list[Block]]:
         yield waiting
 
 
-def _set(block: Block, setting: _Setting, y: float) -> tuple[list[Mark], float]:
+def _set(block: _Set, setting: _Setting, y: float) -> tuple[list[Mark], float]:
     """Marks of a block that begins at y, and where it ends."""
     size, width = setting.size_mm, setting.width_mm
     match block:
@@ -184,6 +221,10 @@ def _set(block: Block, setting: _Setting, y: float) -> tuple[list[Mark], float]:
             return _set_items(items, boxes, setting, y)
         case Rows():
             return _set_rows(block, setting, y)
+        case _GoesOn(table):
+            return _set_rows(table, setting, y, headed=False)
+        case _Begun(part):
+            return _set(part, setting, y)
         case Picture():
             left = (width - block.width_mm) / 2
             return (
@@ -213,18 +254,21 @@ def _set_items(
     return found, y
 
 
-def _set_rows(rows: Rows, setting: _Setting, y: float) -> tuple[list[Mark], float]:
+def _set_rows(
+    rows: Rows, setting: _Setting, y: float, *, headed: bool = True
+) -> tuple[list[Mark], float]:
     found: list[Mark] = []
     size = setting.size_mm * 0.95
     lefts, left = [], 0.0
     for share in rows.shares:
         lefts.append(left)
         left += share * setting.width_mm
-    for number, row in enumerate((rows.head, *rows.rows)):
+    for number, row in enumerate((rows.head, *rows.rows) if headed else rows.rows):
+        is_head = headed and number == 0
         foots = [y]
         for x, share, cell in zip(lefts, rows.shares, row, strict=True):
             new, foot = setting.text(
-                cell, x, y, share * setting.width_mm - 2, bold=number == 0, size=size
+                cell, x, y, share * setting.width_mm - 2, bold=is_head, size=size
             )
             found += new
             foots.append(foot)
@@ -232,8 +276,8 @@ def _set_rows(rows: Rows, setting: _Setting, y: float) -> tuple[list[Mark], floa
         found.append(
             Line(
                 points=((0, y), (setting.width_mm, y)),
-                width_mm=0.35 if number == 0 else 0.1,
-                ink=0.0 if number == 0 else 0.5,
+                width_mm=0.35 if is_head else 0.1,
+                ink=0.0 if is_head else 0.5,
             )
         )
     return found, y

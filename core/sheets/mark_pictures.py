@@ -4,6 +4,7 @@
 from collections.abc import Sequence
 
 from ..cut_line import Part
+from ..pattern import Front
 from .drawing import points_m
 from .flow import Picture
 from .garment import Garment
@@ -91,26 +92,35 @@ def hem_marked(garment: Garment) -> Picture:
     for number, (half, edge_m, rise_m) in enumerate(halves):
         if not rise_m:
             continue
-        name = "hem_back" if half == "back" else "hem_front"
-        sign = -1 if half == "back" else 1
+        two_fronts = half == "front" and cut.seamed and cut.front is not Front.CLOSED
         floor_m = -number * step_m - deep_m
-        points = [
-            (x, floor_m + sign * v + edge_m)
-            for part in garment.mark.parts
-            for edge, chain in part.cut.items()
-            if edge.startswith(name)
-            for x, v in points_m(chain)
-        ]
-        points.sort()
+        points = _hem_points(garment, "front left" if two_fronts else half, floor_m + edge_m)
         top_m = floor_m + deep_m
-        sketch.line(
-            [(-side_m, top_m), *points, (side_m, top_m)], closed=True, fill=CLOTH_INK, width_mm=0.5
-        )
+        ends = [(min(points)[0], top_m), *points, (max(points)[0], top_m)]
+        sketch.line(ends, closed=True, fill=CLOTH_INK, width_mm=0.5)
         sketch.line([(-side_m, floor_m), (side_m, floor_m)], width_mm=0.25, dashes_mm=(3.0, 2.0))
         sketch.along(floor_m, floor_m + rise_m, side_m, tell(rise_m), off_mm=3)
-        sketch.word(PICTURE[half], (0.0, top_m), down_mm=5)
+        if two_fronts:
+            # the cloth lies wrong side up: what is seen is the right one's shape
+            sketch.fold((0.0, floor_m), (0.0, top_m), width_mm=0.25)
+            sketch.word(PICTURE["front right"], (side_m / 2, top_m), down_mm=5)
+        else:
+            sketch.word(PICTURE[half], (0.0, top_m), down_mm=5)
     return sketch.picture(
         garment.small_mm, len(halves) * step_m * scale + 10.0, PICTURE["hem marked"]
+    )
+
+
+def _hem_points(garment: Garment, half: str, raised_m: float) -> list[tuple[float, float]]:
+    """The hem of a half or of one front from side to side, upwards towards the shoulder."""
+    name = "hem_" + half.replace(" ", "_")
+    sign = -1 if half == "back" else 1
+    return sorted(
+        (x, raised_m + sign * v)
+        for part in garment.mark.parts
+        for edge, chain in part.cut.items()
+        if edge.startswith(name)
+        for x, v in points_m(chain)
     )
 
 

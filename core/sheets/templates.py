@@ -5,9 +5,11 @@ All other lines are straight and given by measure, so most makers need no more t
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from ..cut_line import Allowances, CutLine, Part, middle_m, under_arm
+import numpy as np
+
+from ..cut_line import Allowances, CutLine, Notch, Part, middle_m, under_arm
 from ..pattern import Cut, Front, Line, Piece, Point, until_across
 from ..telling import Telling
 from ..units import UNIT_SYSTEMS
@@ -37,7 +39,7 @@ BESIDE_NECK_M = 0.02
 HEM_TEXT_M = 0.03
 """So far inside the cloth its words stand."""
 NOTCH_M = 0.005
-SAME_M = 1e-6
+SAME_M, NEAR_M = 1e-6, 5e-4
 
 
 def neck_drawings(
@@ -156,11 +158,8 @@ def _part_neck(cut: Cut, part: Part, included: str) -> Drawing:
     begins_m = 0.0 if halved else cut.neck_width_m / 2 - BESIDE_NECK_M
     shoulder = Line(start=(begins_m, 0.0), end=(reach_m, 0.0))
     paths.append(Path(layer="GRAIN", pieces=(shoulder,), name="shoulder line"))
-    paths += [
-        notch
-        for notch in _notches_near(part, (0.0, 0.0), cut.neck_width_m + low_m)
-        if not halved or notch.pieces[0].end[0] > -SAME_M
-    ]
+    drawn = [piece for path in paths if path.layer == "CUT" for piece in path.pieces]
+    paths += [_notch(notch) for notch in part.notches if _lies_on(notch.at, drawn)]
     left_m = 0.0 if halved else max(part.bounds_m[0], -0.055)
     lines = (*wording.part_neck(part.name), included)
     # read downwards, beyond the end of the centre line
@@ -286,11 +285,17 @@ def _left_of(piece: Piece) -> Piece | None:
 
 
 def _notches_near(part: Part, place: Point, reach_m: float) -> list[Path]:
-    return [
-        Path(layer="NOTCH", pieces=(notch_line(notch.at, notch.towards),), name=notch.name)
-        for notch in part.notches
-        if math.dist(notch.at, place) < reach_m
-    ]
+    return [_notch(notch) for notch in part.notches if math.dist(notch.at, place) < reach_m]
+
+
+def _notch(notch: Notch) -> Path:
+    return Path(layer="NOTCH", pieces=(notch_line(notch.at, notch.towards),), name=notch.name)
+
+
+def _lies_on(place: Point, pieces: Sequence[Piece]) -> bool:
+    """Whether a place lies on lines, within half a millimetre."""
+    points = np.concatenate([piece.place(np.linspace(0, 1, 513)) for piece in pieces])
+    return bool(np.hypot(*(points - place).T).min() < NEAR_M)
 
 
 def template_drawings(

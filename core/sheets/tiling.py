@@ -41,6 +41,11 @@ class _Grid:
     rows: int
     used: frozenset[tuple[int, int]]
 
+    @property
+    def places(self) -> list[tuple[int, int]]:
+        """Column and row of each part that is used, in the order in which they are printed."""
+        return sorted(self.used, key=lambda place: (place[1], place[0]))
+
     def name(self, column: int, row: int) -> str:
         return f"{chr(ord('A') + row)}{column + 1}"
 
@@ -89,12 +94,11 @@ def tiled(drawing: Drawing, paper: str) -> tuple[Page, ...]:
         rows=rows,
         used=frozenset(_used(drawing, grid_left, grid_top, part_width, part_height)),
     )
-    places = sorted(grid.used, key=lambda place: (place[1], place[0]))
-    parts = [_part_of(grid, place) for place in places]
+    parts = [_part_of(grid, place) for place in grid.places]
     drawn = on_one_sheet(tuple(marks(drawing, 0.0, 0.0)), parts, _outline_mm(drawing, 0.0, 0.0))
     return (
-        _map_page(drawing, grid, paper, len(places)),
-        *(_part_page(drawing.name, drawn, grid, paper, place) for place in places),
+        _map_page(drawing, grid, paper, len(parts)),
+        *(_part_page(drawing.name, drawn, grid, paper, place) for place in grid.places),
     )
 
 
@@ -145,7 +149,7 @@ def _part_page(
     room_mm = width_mm - 2 * MARGIN_MM - 14
     head = (
         wrapped(title, 3.2, room_mm)[0],
-        wording.tile_head(len(grid.used)),
+        wording.tile_head(grid.places.index(place) + 1, len(grid.used)),
     )
     square = tuple(print_check(*place_mm, here if crossed else ()))
     return Page(

@@ -114,9 +114,11 @@ def piece_words(piece: str, count: int, layer: str) -> tuple[str, ...]:
     return f"{piece}: cut {count} of the {layer} cloth,", "the arrow with the nap."
 
 
-def tile_head(sheets: int) -> str:
+def tile_head(number: int, sheets: int) -> str:
     """What stands at the head of each sheet of a tiled drawing, under its name."""
-    return f"One of {sheets} sheets. Print at 100 %. Trim two sides, lay trim line on trim line."
+    return (
+        f"Sheet {number} of {sheets}. Print at 100 %. Trim two sides, lay trim line on trim line."
+    )
 
 
 def joins(name: str) -> str:
