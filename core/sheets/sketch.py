@@ -18,6 +18,8 @@ CLOTH_INK, RIGHT_SIDE_INK = 0.90, 1.0
 FOLD_DASHES_MM = (5.0, 1.5, 1.0, 1.5)
 """Folds, and lines that are matched."""
 Point = tuple[float, float]
+HEAD_MM = 1.6
+"""Length of the heads of a dimension."""
 
 
 class Sketch:
@@ -210,8 +212,10 @@ class Sketch:
 
     def _dimension(self, start: Point, end: Point) -> None:
         self._marks.append(Strokes(points=(start, end), width_mm=0.18))
-        self._head(start, end, 0.25, 1.6)
-        self._head(end, start, 0.25, 1.6)
+        # the heads of a short one do not cross
+        size_mm = min(HEAD_MM, 0.4 * math.dist(start, end))
+        self._head(start, end, 0.25, size_mm)
+        self._head(end, start, 0.25, size_mm)
 
     def _head(self, start: Point, end: Point, width_mm: float, size_mm: float) -> None:
         turn = math.atan2(start[1] - end[1], start[0] - end[0])

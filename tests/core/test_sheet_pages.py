@@ -9,12 +9,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from napfold.core.cut_line import Allowances, build_cut_line
 from napfold.core.job import load_job
 from napfold.core.nap import NapDown
 from napfold.core.paper import PAPERS, Line, Page, Words, text_width_mm
-from napfold.core.pattern import Front, Neck
+from napfold.core.pattern import Front, Neck, build_pattern
 from napfold.core.sheets.drawing import Drawing, bounds_mm, pattern_drawings, points_mm
-from napfold.core.sheets.flow import Block, Picture, Rows, Step, document, pages
+from napfold.core.sheets.flow import Block, Paragraph, Picture, Rows, Step, document, pages
+from napfold.core.sheets.mark_pictures import hem_marked
 from napfold.core.sheets.neck_pictures import neck_clipped
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
@@ -545,3 +547,55 @@ def test_the_picture_of_seamed_necks_shows_the_back_and_a_front(name: str) -> No
     # the cut line of each neck is thick, and both are as deep as they are cut
     necks = [line for line in lines if line.width_mm == 0.7]
     assert len(necks) == 2
+
+
+def test_a_table_goes_on_from_page_to_page_under_its_head() -> None:
+    rows = tuple((f"row {number}", "told") for number in range(80))
+    table = Rows(head=("what", "how"), rows=rows, shares=(0.5, 0.5))
+    found = pages("w", [Paragraph("before"), table, Paragraph("after")], "a4", 3.0)
+    told = [[mark.text for mark in page.marks if isinstance(mark, Words)] for page in found]
+    assert len(found) > 1
+    assert [words.count("what") for words in told] == [1] * len(found)
+    seen = [one for words in told for one in words if one.startswith("row ")]
+    assert seen == [first for first, _ in rows]
+    # no page ends before the table does but where the next row has no room
+    for page in found[:-1]:
+        lowest_mm = max(m.at[1] for m in page.marks if isinstance(m, Words) and m.size_mm > 2.8)
+        assert lowest_mm > page.height_mm - 40
+
+
+def test_the_hem_of_one_of_two_fronts_is_drawn_from_its_inner_edge_to_its_side() -> None:
+    garment = sheet_of("overlapping", hem_curve_m=0.05, back_longer_m=0.04).garment
+    picture = hem_marked(garment)
+    front, back = (
+        mark.points for mark in picture.marks if isinstance(mark, Line) and mark.width_mm == 0.5
+    )
+    across = [x for x, _ in front]
+    # one after the other from edge to edge, nothing drawn twice
+    assert across[1:-1] == sorted(across[1:-1])
+    wide_mm = max(x for x, _ in back) - min(x for x, _ in back)
+    whole_m = 2 * garment.arm.hem[0]
+    front_m = garment.arm.hem[0] + garment.inner_m
+    assert (max(across) - min(across)) / wide_mm == pytest.approx(front_m / whole_m, rel=0.02)
+
+
+def test_every_notch_of_a_neck_template_lies_on_a_line_that_is_drawn() -> None:
+    cut = replace(
+        CUTS["overlapping V"], neck_front_depth_m=0.23, shoulder_drop_m=0.05, cloth_width_m=1.40
+    )
+    line = build_cut_line(build_pattern(cut), Allowances())
+    for drawing in neck_drawings(cut, Allowances(), line):
+        drawn = np.concatenate(
+            [
+                piece.place(np.linspace(0, 1, 2001))
+                for path in drawing.paths
+                if path.layer == "CUT"
+                for piece in path.pieces
+            ]
+        )
+        notches = [path.pieces[0] for path in drawing.paths if path.layer == "NOTCH"]
+        assert notches
+        for notch in notches:
+            ends = np.array([notch.start, notch.end])
+            away_m = np.hypot(*(drawn[:, None] - ends[None]).T).min()
+            assert away_m < 1e-3
