@@ -14,7 +14,7 @@ from .backend import chosen
 from .body_parts import BodyParts
 from .cloth_frames import Nap
 from .friction import drawn_after, share_held
-from .planes import Planes
+from .planes import Planes, jump_share
 from .stillness import Stillness
 from .sums import dots, lengths, sum_at
 
@@ -46,6 +46,9 @@ MOST_GIVE_M = 0.005
 
 DEEPEST_M = 0.02
 """Cloth deeper under the skin than this has passed through the body, and no lift brings it back."""
+
+HOLLOW_M = 0.005
+"""A node that moves less than this between two looks may lie against both sides of a hollow."""
 
 TOUCH_M = 0.0005
 """Nodes this close to contact count as touching in the stiffness matrix."""
@@ -137,7 +140,7 @@ class BodyContact:
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest places on body, chair and bed again and let anchors slip."""
-        share, in_reach = self._stillness.look(positions)
+        share, moved_m, crept_m = self._stillness.look(positions)
         stand_off = self._stand_off_m + self._lift_m
         nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
         close = self._parts.close(positions)
@@ -167,12 +170,12 @@ class BodyContact:
             SOFT_SHARE * self._stand_off_m[rows],
             self._stiffness[rows],
         )
-        other_side = self._planes.across_hollows(found, place, off_m, in_reach)
+        other_side = self._planes.across_hollows(found, place, off_m, moved_m < HOLLOW_M)
         pressing = found.joined(other_side).giving_way(positions, MOST_GIVE_M)
-        self._planes = pressing.eased(self._planes, share)
+        self._planes = pressing.eased(self._planes, share, crept_m)
         self._clear_m, pressed_m = clear_m, self._pressed_m(positions)
         stays = self._touching & (pressed_m > 0) & (nearest_to == self._nearest_to)
-        self._normal = self._rubbed_along(direction, share * stays)
+        self._normal = self._rubbed_along(direction, share * stays, crept_m)
         self._slip(positions, point, pressed_m, nearest_to)
         self._anchor_triangle = nearest.triangle
         self._anchor_weights = nearest.weights
@@ -187,12 +190,15 @@ class BodyContact:
         pressed_m: FloatArray = push_n / self._stiffness
         return pressed_m
 
-    def _rubbed_along(self, direction: FloatArray, share: FloatArray) -> FloatArray:
+    def _rubbed_along(
+        self, direction: FloatArray, share: FloatArray, crept_m: FloatArray
+    ) -> FloatArray:
         """The normals (m, 3) of the planes in which nodes rub, the last counting with shares (m,).
 
         In a hollow they lie now nearer to one side, now to the other, and rub on both.
         """
         before = np.where(dots(self._normal, direction) < 0.0, -1.0, 1.0)[:, None] * self._normal
+        share = share * jump_share(direction, before, crept_m)
         normal: FloatArray = direction + share[:, None] * (before - direction)
         normal /= np.maximum(lengths(normal), 1e-9)[:, None]
         return normal

@@ -14,7 +14,7 @@ import numpy as np
 from ..arrays import BoolArray, FloatArray, IntArray
 from .sums import dots, lengths
 
-__all__ = ["Planes"]
+__all__ = ["Planes", "jump_share"]
 
 ALIKE = 0.9
 """Cosine between normals: planes that turned less are one, others are two sides of an edge."""
@@ -28,6 +28,13 @@ MOST_PLANES = 6
 
 OTHER_SIDE = 1000
 """Added to the number of a surface for the plane on the other side of a hollow."""
+
+ROUND_M = 0.02
+"""Radius of the sharpest smooth skin. What turned no more than along it under a node that crept on is
+another place of one smooth surface, and the newer is right: a mean would hold what slides like a notch."""
+
+LEAST_TURN = 1e-4
+"""Turns of fewer radians count as none."""
 
 LEAST_SHARE = 0.01
 """A plane that would press with less than this share of the greatest stiffness is forgotten."""
@@ -69,20 +76,22 @@ class Planes:
         row = order[np.minimum(np.searchsorted(known[order], key), len(known) - 1)]
         return row, known[row] == key
 
-    def eased(self, before: "Planes", share: FloatArray) -> "Planes":
+    def eased(self, before: "Planes", share: FloatArray, crept_m: FloatArray) -> "Planes":
         """The mean of these planes and those before, which count with a share of each node (m,).
 
-        Planes alike become one; what only one of both has presses the less.
+        Planes alike become one; what only one of both has presses the less. Where a node crept (m,)
+        along a smooth surface, its newer plane stands.
         """
         if not len(before.nodes):
             return self
         row, alike = self._alike(before)
         share_here = share[self.nodes]
         last = np.where(alike, share_here, 0.0)
+        stiffness = (1 - share_here) * self.stiffness + last * before.stiffness[row]
+        last *= jump_share(self.normal, before.normal[row], crept_m[self.nodes])
         normal = self.normal + last[:, None] * (before.normal[row] - self.normal)
         level_m = self.level_m + last * (before.level_m[row] - self.level_m)
         length = lengths(normal)
-        stiffness = (1 - share_here) * self.stiffness + last * before.stiffness[row]
         eased = replace(
             self, normal=normal / length[:, None], level_m=level_m / length, stiffness=stiffness
         )
@@ -160,6 +169,13 @@ class Planes:
 
     def _at(self, rows: IntArray) -> "Planes":
         return Planes(*(getattr(self, field.name)[rows] for field in fields(self)))
+
+
+def jump_share(normal: FloatArray, before: FloatArray, crept_m: FloatArray) -> FloatArray:
+    """How far (k,) from none to all a normal jumped rather than turned along a smooth surface."""
+    smooth = crept_m / ROUND_M + LEAST_TURN
+    share: FloatArray = np.clip(lengths(normal - before) / smooth - 1.0, 0.0, 1.0)
+    return share
 
 
 def _is_other(surface: IntArray) -> BoolArray:

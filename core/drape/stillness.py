@@ -8,21 +8,24 @@ that lies still is a mean, which comes to rest.
 
 import numpy as np
 
-from ..arrays import BoolArray, FloatArray, IntArray
+from ..arrays import FloatArray, IntArray
 from .sums import lengths
 
 __all__ = ["FOUND_AGAIN", "Stillness"]
 
 STILL_M = 0.002
 """A node lies still that stays nearer than this to the mean of its places, or comes back as near to where
-it was a look before: it may swing, but does not creep."""
+it was a look before."""
+
+LEAST_WAY_M = 1e-7
+"""Shorter ways are rounding."""
+
+STRAIGHT = 0.75
+"""A node whose two last moves lead farther than this share of their lengths creeps on."""
 
 FOUND_AGAIN = 0.5
 """What is found of a thing that lies still counts at every look by this share of what it counted at the
 look before, so that the mean comes to rest: weighted alike it would creep for long."""
-
-HOLLOW_M = 0.005
-"""A node that moves less than this between two looks may lie against both sides of a hollow."""
 
 
 class Stillness:
@@ -31,33 +34,38 @@ class Stillness:
     def __init__(self, size: int) -> None:
         self._seen: FloatArray = np.full((size, 3), np.inf)
         self._seen_before = self._middle = self._seen
+        self._moved_m: FloatArray = np.full(size, np.inf)
         self._looks: FloatArray = np.zeros(size)
 
     def forget(self) -> None:
         """Begin anew: what the nodes lie on has moved."""
         self._seen = self._seen_before = self._middle = np.full_like(self._seen, np.inf)
+        self._moved_m = np.full_like(self._moved_m, np.inf)
 
     def stir(self, nodes: IntArray) -> None:
         """Take nodes (k,) for ones that just moved."""
         self._looks[nodes] = 0.0
 
-    def look(self, positions: FloatArray) -> tuple[FloatArray, BoolArray]:
+    def look(self, positions: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Take another look at positions (m, 3).
 
         Returns
         -------
-        The share (m,) with which what was found before counts, 0 of a node that moved; and whether each
-        node (m,) moved so little since the last look that it may lie in the same hollow.
+        The share (m,) with which what was found before counts, 0 of a node that moved; how far each node
+        (m,) is from where it was at the last look; and how far of that it crept on rather than swung.
         """
-        away_m = np.minimum(
-            lengths(positions - self._middle), lengths(positions - self._seen_before)
-        )
+        moved_m, back_m = lengths(positions - self._seen), lengths(positions - self._seen_before)
+        away_m = np.minimum(lengths(positions - self._middle), back_m)
         still = away_m < STILL_M
         self._looks = np.where(still, self._looks + 1, 0.0)
         middle = np.where(still[:, None], self._middle, positions)
         self._middle = middle + (positions - middle) / (self._looks + 1)[:, None]
-        near: BoolArray = lengths(positions - self._seen) < HOLLOW_M
-        self._seen_before, self._seen = self._seen, positions
+        way_m = np.maximum(moved_m + self._moved_m, LEAST_WAY_M)
+        seen_twice = np.isfinite(back_m)
+        straight = np.where(seen_twice, back_m, 1.0) / np.where(seen_twice, way_m, 1.0)
         fades = np.clip(2.0 - 2.0 * away_m / STILL_M, 0.0, 1.0)
         share: FloatArray = fades * (1.0 - FOUND_AGAIN**self._looks)
-        return share, near
+        creeps = np.clip((straight - STRAIGHT) / (1.0 - STRAIGHT), 0.0, 1.0)
+        crept_m: FloatArray = np.where(seen_twice, creeps * moved_m, np.inf)
+        self._seen_before, self._seen, self._moved_m = self._seen, positions, moved_m
+        return share, moved_m, crept_m
