@@ -69,8 +69,11 @@ def _shrinkage(cloth: Cloth, choice: LayChoice) -> tuple[float, float]:
     return (cloth.shrinkage_along, cloth.shrinkage_across) if choice.wash_first else (0.0, 0.0)
 
 
-def _repeat_m(cloth: Cloth, order: Order) -> float:
-    """Repeat along a cloth before the wash; a plain cloth has none where the other one has the print."""
+def laid_repeat_m(cloth: Cloth, order: Order) -> float:
+    """The repeat along a cloth by which its layers are laid, before the wash, metres; 0 for none.
+
+    A plain cloth has none where the other one has the print.
+    """
     printed = [own.cloth().print is not None for own in (order.outer, order.lining)]
     return order.choice.print_repeat_m if cloth.print is not None or not any(printed) else 0.0
 
@@ -81,7 +84,7 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     usable_m = usable_width_m(cloth, rules)
     _require_room(cloth, layers, usable_m)
     along, across = _shrinkage(cloth, rules)
-    repeat_m = _repeat_m(cloth, layers[0].order) * (1 - along)
+    repeat_m = laid_repeat_m(cloth, layers[0].order) * (1 - along)
     laying = _Laying(rules, usable_m, repeat_m, Grid.of(units))
     for name, layer in _named_layers(layers):
         laying.put_layer(name, layer)

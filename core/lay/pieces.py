@@ -5,6 +5,7 @@ The sizes are the trade's usual ones (estimates); all have their allowance in th
 """
 
 import math
+from collections import Counter
 from dataclasses import replace
 
 from ..cut_line import Allowances, cut_line_of, finished_cut
@@ -122,9 +123,18 @@ def sewn_neck_m(cut: Cut, allowances: Allowances) -> float:
 
 
 def neck_end_m(cut: Cut, allowances: Allowances) -> float:
-    """How far below the shoulder line the sewn neck ends in front, metres."""
-    ends = (end for piece in _neck_seam(cut, allowances) for end in (piece.start, piece.end))
-    return -min(v for _, v in ends)
+    """How far below the shoulder line the sewn neck ends in front, metres.
+
+    An open front ends it at its sewn edges: where fronts overlap, beyond the centre, where a round neck
+    has risen again and a V gone on down. A closed one has no end: its deepest point.
+    """
+    met = Counter(
+        (round(x / SAME_M), round(v / SAME_M))
+        for piece in _neck_seam(cut, allowances)
+        for x, v in (piece.start, piece.end)
+    )
+    free = [place for place, pieces in met.items() if pieces == 1]
+    return -SAME_M * min(v for _, v in free or met)
 
 
 def hood_needed_m(cut: Cut, allowances: Allowances, measures: Measures) -> float:

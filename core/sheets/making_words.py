@@ -87,7 +87,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "unwashed": "The cloth is cut unwashed: it will shrink afterwards.",
         "laid one way": "All pieces are laid with the arrow the same way.",
         "laid either way": "Extra pieces may point either way.",
-        "print width": "The print of the {layer} comes again every {width} across{bought}.",
+        "print width": "The print of the {layer} comes again every {width} across{bought}. Across the cloth it is "
+        "not matched: it may miss itself at seams and where fronts meet.",
         "print upright": "It has an upright way. The half on which it stands upright with the hem near you "
         "becomes the front; behind it hangs upside down, since the cloth is folded over the shoulders. "
         "Turn no piece end for end.",
@@ -95,8 +96,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "back it hangs upside down{turned}. Turn nothing else.",
         "print back turned": ', unless you turn the back (see "{turned}")',
         "print fronts stay": '. Leave the fronts as they lie (see "{turned}"): turned, they would hang upside down too',
-        "print along": "Along the cloth it comes again every {length}{bought}: begin every layer at the same place "
-        "of it.",
+        "print along": "The {layer} is laid for a print that comes again every {length}{bought} along the cloth: begin "
+        "every layer at the same place of it.",
         "print bought": " ({length} before the wash)",
         "arrow down in front": "at you",
         "arrow down behind": "away from you",

@@ -70,8 +70,15 @@ def hood_sewn(garment: Garment, hood: Extra) -> Picture:
 
 
 def band_folded(garment: Garment, band: Extra) -> Picture:
-    """A band folded lengthwise, right sides together, with the seams that make it."""
-    wide_m, long_m = max(band.size_m), min(band.size_m)
+    """A band folded lengthwise, right sides together, with the seams that make it.
+
+    A belt is drawn as long as its strips are when they are joined.
+    """
+    strip_m, long_m = max(band.size_m), min(band.size_m)
+    allowance_m = garment.allowances.underarm_m
+    joints = band.count - 1 if band.kind is Kind.BELT else 0
+    each_m = strip_m - 2 * allowance_m
+    wide_m = strip_m + joints * each_m
     drawn_mm = garment.small_mm - 24.0
     scale = drawn_mm / wide_m
     high_m = max(long_m / 2, 10.0 / scale)
@@ -80,6 +87,9 @@ def band_folded(garment: Garment, band: Extra) -> Picture:
     fold = [(0.0, high_m), (wide_m, high_m)]
     sketch.line(fold, width_mm=0.5, dashes_mm=FOLD_DASHES_MM)
     sketch.word(PICTURE["on fold"], (wide_m / 2, high_m), down_mm=-1.5)
+    for joint in range(1, joints + 1):
+        x = allowance_m + joint * each_m
+        sketch.line([(x, 0.0), (x, high_m)], width_mm=0.8, dashes_mm=(2.0, 1.0))
     inset_m = 2.5 / scale
     ends = [(inset_m, high_m), (inset_m, inset_m), (wide_m - inset_m, inset_m)]
     if band.kind is Kind.BELT:

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from ..cautions import cautions
 from ..cut_line import EDGES, finished_cut
-from ..lay import Bolt, Kind, Lay, Layer, Placed
+from ..lay import Bolt, Kind, Lay, Layer, Placed, laid_repeat_m
 from ..pattern import Corner, Cut, Front
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
@@ -259,21 +259,19 @@ def _places(names: Sequence[str], measures: Mapping[str, str]) -> str:
 
 
 def _printed(sheet: SheetJob) -> str:
-    """Which layer has a print, which way it stands, and after which length it comes again."""
-    told = []
+    """Which layer has a print, which way it stands, and by which length along the cloth it is laid."""
+    told, washed = [], sheet.job.lay.wash_first
     for layer, cloth in (("outer", sheet.job.outer_cloth), ("lining", sheet.job.lining_cloth)):
         motif = cloth.print
-        if motif is None or motif.mirrored:
-            continue
-        washed = sheet.job.lay.wash_first
-        across = _repeat(motif.repeat_m, cloth.shrinkage_across if washed else 0.0, sheet.tell)
-        told.append(WORDS["print width"].format(layer=layer, width=across[0], bought=across[1]))
-        if motif.upright and not motif.turn_rad:
-            told.append(_upright(sheet))
-        if motif.repeat_along_m:
-            shrinks = cloth.shrinkage_along if washed else 0.0
-            along = _repeat(motif.repeat_along_m, shrinks, sheet.tell)
-            told.append(WORDS["print along"].format(length=along[0], bought=along[1]))
+        if motif is not None and not motif.mirrored:
+            across = _repeat(motif.repeat_m, cloth.shrinkage_across if washed else 0.0, sheet.tell)
+            told.append(WORDS["print width"].format(layer=layer, width=across[0], bought=across[1]))
+            if motif.upright and not motif.turn_rad:
+                told.append(_upright(sheet))
+        # the lay's own: a written one goes before that of the print as it is drawn
+        if laid_m := laid_repeat_m(cloth, sheet.job.order):
+            along = _repeat(laid_m, cloth.shrinkage_along if washed else 0.0, sheet.tell)
+            told.append(WORDS["print along"].format(layer=layer, length=along[0], bought=along[1]))
     return " ".join(told)
 
 

@@ -11,6 +11,7 @@ from napfold.core.checks import State, checks
 from napfold.core.cloth import ClothChoice
 from napfold.core.cut_line import Allowances
 from napfold.core.lay import Extra, Kind, sized
+from napfold.core.lay.pieces import hood_needed_m, neck_end_m
 from napfold.core.making import turning
 from napfold.core.pattern import Cut, Front, Neck, Shoulder, sized_to_neck
 from napfold.core.tape import Tape, complete
@@ -345,6 +346,35 @@ def test_a_hood_on_a_deep_neck_asks_for_a_shallower_one(units) -> None:
     assert hood_check(replace(deep, neck_front_depth_m=shallow_m), units).state is State.PASS
     deeper = replace(deep, neck_front_depth_m=shallow_m + 0.0127)
     assert hood_check(deeper, units).state is not State.PASS
+
+
+def test_a_hood_on_overlapping_fronts_ends_where_their_neck_has_risen() -> None:
+    round_neck = replace(
+        CUT,
+        neck=Neck.ROUND,
+        neck_width_m=0.2032,
+        neck_front_depth_m=0.127,
+        shoulder=Shoulder.SEAMED,
+        front=Front.OVERLAPPING,
+        front_overlap_m=0.127,
+    )
+    # half of an ellipse 8 in wide and 5 in deep, 2 1/2 in from its middle
+    depth_m = 0.127 * math.sqrt(1 - (2.5 / 4) ** 2)
+    hood = Extra(name="hood", kind=Kind.HOOD)
+    assert neck_end_m(round_neck, Allowances()) == pytest.approx(depth_m, abs=1e-5)
+    told = f"from the end of the sewn neck, {Telling('cm').length(depth_m)} below"
+    assert told in hood_check(round_neck).numbers
+    # the usual hood is sized by the same depth
+    head_m = HER.value("height") - HER.value("side_neck_point_height")
+    tall = sized(hood, round_neck, Allowances(), HER)
+    assert hood_needed_m(round_neck, Allowances(), HER) == pytest.approx(depth_m + head_m, abs=1e-5)
+    assert tall.size_m[1] == pytest.approx(
+        max(0.62 * HER.value("head_girth"), depth_m + head_m) + 2 * 0.0127, abs=1e-5
+    )
+    # a V goes on straight down beyond the centre
+    straight = replace(round_neck, neck=Neck.V)
+    below_m = neck_end_m(straight, Allowances())
+    assert below_m == pytest.approx(0.127 * (1 + 2.5 / 4), abs=1e-5)
 
 
 def test_no_hood_is_asked_about_where_there_is_none() -> None:

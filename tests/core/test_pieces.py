@@ -13,7 +13,7 @@ from napfold.core.cut_line import Allowances, build_cut_line
 from napfold.core.errors import InputError
 from napfold.core.job import Job, load_job, save_job
 from napfold.core.lay import Extra, Kind, sized
-from napfold.core.paper import Line
+from napfold.core.paper import Line, Words
 from napfold.core.paper.pdf import write_pdf
 from napfold.core.pattern import Cut, Front, Neck, Shoulder, build_pattern, largest_overlap_m
 from napfold.core.sheets.flow import Items, Step, pages
@@ -81,6 +81,22 @@ def test_sizes_follow_from_wearer_and_cut() -> None:
     assert found[Kind.POCKET] == pytest.approx((0.16 + 0.02, 0.18 + 0.03 + 0.01))
     wide = sized(replace(extra(Kind.SQUARE), width_m=0.3), PLAIN, allowances, HER)
     assert wide.size_m == (0.3, 0.20)
+
+
+def test_a_belt_is_drawn_as_long_as_its_strips_are_when_joined(tmp_path: Path) -> None:
+    sheet = sheet_job(job(tmp_path, [Kind.BELT]))
+    (belt,) = sheet.extras
+    assert belt.count == 2
+    # two strips, an allowance lost on each at their one joint
+    joined_m = 2 * belt.size_m[1] - 2 * sheet.job.allowances.underarm_m
+    (made,) = (
+        block
+        for block in sewing_order(sheet, "wrap")
+        if isinstance(block, Step) and block.title == SEWING["tie belt"][0]
+    )
+    told = [mark.text for mark in made.picture.marks if isinstance(mark, Words)]
+    assert sheet.tell.chosen(joined_m) in told
+    assert sheet.tell.chosen(belt.size_m[1]) not in told
 
 
 def around_the_neck_m(cut: Cut, allowances: Allowances) -> float:

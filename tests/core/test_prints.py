@@ -392,13 +392,34 @@ def test_the_cutting_plan_tells_way_and_repeat(tmp_path: Path) -> None:
         for shrinks in (cloth.shrinkage_across, cloth.shrinkage_along)
     )
     assert along != "12.0 cm"
-    told_across = f"every {across} across (12 cm before the wash). It has an upright"
+    told_across = (
+        f"every {across} across (12 cm before the wash). Across the cloth it is not matched"
+    )
     assert f"The print of the outer comes again {told_across}" in told("fern")
-    told_along = f"every {along} (12 cm before the wash): begin every layer"
-    assert f"Along the cloth it comes again {told_along}" in told("fern")
+    told_along = f"every {along} (12 cm before the wash) along the cloth: begin every layer"
+    assert f"The outer is laid for a print that comes again {told_along}" in told("fern")
+    assert "has an upright way" in told("fern")
     assert "upside down" not in told("check")
-    assert "Along the cloth it comes again" not in told("stripe")
+    assert "is laid for a print" not in told("stripe")
     assert "The print" not in repr(cutting_plan(sheet_job(read(tmp_path)), "wrap"))
+
+
+@pytest.mark.parametrize("kind", ["fern", "stripe"])
+def test_the_cutting_plan_tells_the_repeat_by_which_the_layers_are_laid(
+    kind: str, tmp_path: Path
+) -> None:
+    lines = ("[cloth.outer.print]", f'kind = "{kind}"', 'repeat = "12 cm"')
+    job = read(tmp_path, *lines, "[lay]", 'print_repeat = "25 cm"')
+    sheet = sheet_job(job)
+    bolt = next(bolt for bolt in sheet.lay.bolts if "outer" in bolt.layers)
+    lying_m = 0.25 * (1 - job.outer_cloth.shrinkage_along)
+    assert bolt.repeat_m == pytest.approx(lying_m)
+    told = repr(cutting_plan(sheet, "wrap"))
+    along = f"comes again every {100 * lying_m:.1f} cm (25 cm before the wash) along the cloth"
+    assert f"The outer is laid for a print that {along}" in told
+    assert "The lining is laid for a print" not in told
+    # once, and nowhere by the drawn 12 cm
+    assert told.count("along the cloth: begin every layer") == 1
 
 
 def test_a_photograph_needs_a_believable_width(tmp_path: Path, leaf: Path) -> None:
