@@ -140,6 +140,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hem both others": "turn it over for the other half of the back and for the other front",
         "hem overlap": " On each front the hem is straight from the centre line to the inner edge.",
         "opened": "Open the layer out, wrong side up. ",
+        "back reach": " The back half is {longer} longer than the picture of the next step shows: its hem lies "
+        "{back_half} from the shoulder line, not {front_half}.",
         "longer too": " Below the end of the front go straight on through the longer back to its edge.",
         "across first": "Before you cut the cloth across, cut out {pieces}, as the picture of the cloth shows: "
         "they lie beside the layers. ",
@@ -187,6 +189,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hood notches": ", its notches on the {shoulders}",
         "hood open": "its face edges {front} from both front edges, where the fronts are sewn",
         "hood closed": "its face edges meeting at the notch at centre front",
+        "collar open": " Its ends come {front} inside both front edges, where the fronts are sewn.",
+        "collar closed": " Its ends meet at the notch at centre front.",
+        "collar short": " It is {less} shorter than the sewn neck: leave half of that free at each end, in front.",
+        "chalked line": ", the chalked one, not the seam",
         "hood short": " It is {less} shorter: leave half of that free at each end, in front.",
         "corner notched": "both notches of the corner",
         "corner plain": "the corner",

@@ -51,6 +51,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "turn gap": "An arrow out of the back hem",
         "turn neck": "An arrow out of the neck",
         "square": "A plain square of cloth",
+        "own piece": "A piece of your own",
         "turned": "if turned",
         "labels": "The finished wrap, a label inside the side seam",
         "label": "label",

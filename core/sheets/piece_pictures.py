@@ -11,7 +11,7 @@ from .piece_templates import HOOD_FOLD, HOOD_NOTCH, HOOD_SEAM, piece_drawings
 from .sketch import CLOTH_INK, FOLD_DASHES_MM, Sketch, rectangle
 from .worn_pictures import worn
 
-__all__ = ["band_folded", "hood_sewn", "pockets_placed", "squares_kept"]
+__all__ = ["band_folded", "hood_sewn", "piece_kept", "pockets_placed"]
 
 
 BELOW_M = 0.10
@@ -103,12 +103,16 @@ def band_folded(garment: Garment, band: Extra) -> Picture:
     return sketch.picture(garment.small_mm, height_mm, PICTURE["band"])
 
 
-def squares_kept(garment: Garment, square: Extra) -> Picture:
-    """One of the plain squares with its size."""
-    wide_m, long_m = square.size_m
+def piece_kept(garment: Garment, piece: Extra) -> Picture:
+    """A plain square, or a piece of the maker's own, with its size."""
+    wide_m, long_m = piece.size_m
     scale = 30.0 / max(wide_m, long_m)
     sketch = Sketch(scale, -20.0 / scale, long_m + 4.0 / scale, garment.text_mm)
     rectangle(sketch, 0.0, 0.0, wide_m, long_m, fill=CLOTH_INK)
     sketch.across(0.0, wide_m, 0.0, garment.tell.chosen(wide_m), off_mm=6)
     sketch.along(0.0, long_m, 0.0, garment.tell.chosen(long_m), off_mm=-3)
-    return sketch.picture(wide_m * scale + 36.0, long_m * scale + 14.0, PICTURE["square"])
+    return sketch.picture(
+        wide_m * scale + 36.0,
+        long_m * scale + 14.0,
+        PICTURE["square" if piece.kind is Kind.SQUARE else "own piece"],
+    )

@@ -19,7 +19,15 @@ from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
 from .sheet_job import SheetJob
 from .table_pictures import flat_layer, folded_rectangle, rectangles
 
-__all__ = ["allowances_told", "batch_steps", "plan_names", "plan_steps", "sheet_cautions", "step"]
+__all__ = [
+    "allowances_told",
+    "batch_steps",
+    "counted",
+    "plan_names",
+    "plan_steps",
+    "sheet_cautions",
+    "step",
+]
 
 SLACK_M = 1e-6
 AT_A_CUT_M = 0.0035
@@ -209,6 +217,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "no_selvedge": "" if sheet.job.lay.selvedge_m else WORDS["no selvedge"],
         "hem_other": WORDS[_hem_other(cut)],
         "hem_overlap": WORDS["hem overlap"] if cut.overlap_half_m and cut.hem_curve_m else "",
+        "back_reach": WORDS["back reach"].format_map(measures) if cut.back_longer_m else "",
         "longer_too": WORDS["longer too"] if cut.back_longer_m and folded else "",
         "shoulder_line": line,
         "corner": WORDS[f"corner {corner}"].format_map(
@@ -216,7 +225,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         ),
         "sleeve_plies": WORDS["sleeve plies"].format(parts=WORDS[f"sleeve plies {layer}"]),
         "each_ply": WORDS["each ply folded" if folded else "each ply"],
-        "corner_pieces": _counted(_from_corners(sheet.lay)),
+        "corner_pieces": counted(_from_corners(sheet.lay)),
         "corner_pieces_out": WORDS["corner pieces out"] if _from_corners(sheet.lay) else "",
         "snipped": WORDS["snip folded"].format(
             notch=measures["notch"], places=_places(folded_notches, measures)
@@ -241,7 +250,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "places": _places([name for name in notched if name not in folded_notches], measures),
         "count": WORDS["count long" if sheet.long_pile else "count short"],
         "count_parts": WORDS["one ply"],
-        "pieces": _counted(_cut_later(sheet.lay)),
+        "pieces": counted(_cut_later(sheet.lay)),
     }
 
 
@@ -311,13 +320,13 @@ def _across_first(lay: Lay) -> str:
     names = [piece.name for bolt in lay.bolts for piece in bolt.placed if _is_across(piece, bolt)]
     if not names:
         return ""
-    return WORDS["across first"].format(pieces=_counted(names))
+    return WORDS["across first"].format(pieces=counted(names))
 
 
 def _chalk_beside(lay: Lay) -> str:
     """Small pieces beside the layers: their places are told on the whole cloth."""
     names = _cut_later(lay)
-    return WORDS["chalk beside"].format(pieces=_counted(names)) if names else ""
+    return WORDS["chalk beside"].format(pieces=counted(names)) if names else ""
 
 
 def _is_across(piece: Placed, bolt: Bolt) -> bool:
@@ -347,7 +356,7 @@ def _from_corners(lay: Lay) -> list[str]:
     ]
 
 
-def _counted(names: Sequence[str]) -> str:
+def counted(names: Sequence[str]) -> str:
     """Names that come several times, each once with its count."""
     return ", ".join(
         WORDS["count of"].format(count=names.count(name), name=name)

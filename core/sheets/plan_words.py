@@ -125,7 +125,7 @@ PLAN: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "fold long": (
             "Do not cut this pile folded",
             "Leave the layer open. Mark what follows on the front half, then the same on the back half, "
-            "measuring from the shoulder line.",
+            "measuring from the shoulder line.{back_reach}",
         ),
         "corners": (
             "Mark the corners under the arms",

@@ -20,8 +20,8 @@ from .making_words import WORDS
 from .mark_pictures import hem_gap, split_sewn
 from .neck_pictures import neck_clipped
 from .picture_words import PICTURE
-from .piece_pictures import band_folded, hood_sewn, pockets_placed, squares_kept
-from .plan_steps import allowances_told, sheet_cautions, step
+from .piece_pictures import band_folded, hood_sewn, piece_kept, pockets_placed
+from .plan_steps import allowances_told, counted, sheet_cautions, step
 from .seam_picture import seam_section
 from .sewing_words import SEWING
 from .sheet_job import SheetJob
@@ -102,6 +102,11 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         **_overlap_words(sheet),
         **_topstitch_words(sheet, front),
         **_hood_words(sheet, front, sewn_m("neck")),
+        **_collar_words(sheet, front, sewn_m("neck")),
+        "plain_pieces": counted(
+            [one.name for one in sheet.extras if one.kind is Kind.PLAIN for _ in range(one.count)]
+        ),
+        "pocket_line": WORDS["chalked line"] if cut.shoulder_drop_m else "",
         "shoulders": WORDS[f"shoulders {shoulder}"],
         "shoulders_neck": _at_the_neck(sheet, "shoulders neck"),
         "hood_notches": _at_the_neck(sheet, "hood notches"),
@@ -205,6 +210,20 @@ def _hood_words(sheet: SheetJob, front: str, neck_m: float) -> dict[str, str]:
     }
 
 
+def _collar_words(sheet: SheetJob, front: str, neck_m: float) -> dict[str, str]:
+    """Where a collar band ends, and how high it stands when it is sewn on."""
+    band = next((one for one in sheet.extras if one.kind is Kind.COLLAR), None)
+    if band is None:
+        return {}
+    tell, allowances = sheet.tell.chosen, sheet.job.allowances
+    less_m = neck_m - (max(band.size_m) - 2 * allowances.underarm_m)
+    ends = WORDS["collar short" if less_m > FITS_M else f"collar {front}"]
+    return {
+        "collar_ends": ends.format(less=tell(less_m), front=tell(allowances.front_m)),
+        "collar_high": tell(min(band.size_m) / 2 - allowances.neck_m),
+    }
+
+
 def _sleeve_end_m(sheet: SheetJob) -> float:
     """Round the sewn sleeve end, metres."""
     return math.fsum(piece.length_m for piece in sheet.garment.mark.stitch["sleeve_end_left"])
@@ -241,7 +260,7 @@ def sewing_names(sheet: SheetJob) -> Iterator[str]:
         yield "cuffs"
     if cut.front is Front.OVERLAPPING:
         yield "overlap"
-    yield from _pieces(sheet, Kind.BELT, Kind.SQUARE)
+    yield from _pieces(sheet, Kind.BELT, Kind.PLAIN, Kind.SQUARE)
     yield "last"
 
 
@@ -283,8 +302,9 @@ def _piece_pictures(sheet: SheetJob) -> dict[str, Callable[[], Picture]]:
     for kind in (Kind.COLLAR, Kind.BELT, Kind.CUFF):
         if kind in first:
             found[str(kind)] = partial(band_folded, draw, first[kind])
-    if square := first.get(Kind.SQUARE):
-        found[str(Kind.SQUARE)] = partial(squares_kept, draw, square)
+    for kind in (Kind.SQUARE, Kind.PLAIN):
+        if kind in first:
+            found[str(kind)] = partial(piece_kept, draw, first[kind])
     return found
 
 

@@ -32,7 +32,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "{underarm}; draw the round corners in with a gathering thread.",
             "Measure their places on the wrong side and thread-mark them (long tacking stitches through to the "
             "right side, pulled out afterwards). Lay each pocket on the front of the outer layer, its arrow with the nap, its upper edge "
-            "{pocket_down} from the shoulder line, its middle {pocket_across} from the centre line. Stitch "
+            "{pocket_down} from the shoulder line{pocket_line}, its middle {pocket_across} from the centre line. Stitch "
             "it on close to its edge, back and forth at both upper corners.",
         ),
         "hood": (
@@ -48,7 +48,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Make the collar band",
             "Fold it lengthwise, right sides together, sew both short ends, {underarm} from the edge, turn. "
             "{spread_neck} Lay its open edges on the neck of the outer layer, middle on centre back, and baste them inside "
-            "the allowance: it is caught when the neck is sewn.",
+            "the allowance: it is caught when the neck is sewn.{collar_ends} Finished it stands {collar_high} high.",
         ),
         "cuff band": (
             "Sew the cuff bands on",
@@ -63,6 +63,10 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "Join the strips at their short ends. Fold lengthwise, right sides together, sew the long side "
             "and one end, {underarm} from the "
             "edge, turn, close the other end by hand. For grown people alone.",
+        ),
+        "plain": (
+            "Your own pieces",
+            "{plain_pieces}: they are cut with the rest and are yours to use. No other step needs them.",
         ),
         "square": (
             "The squares",

@@ -59,6 +59,7 @@ USED: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "collar band": _BASTED,
         "cuff band": _BASTED,
         "tie belt": (*_SEWN, "hand needle", "blunt"),
+        "plain": (),
         "square": (),
         "together": ("holding",),
         "together closed": ("holding",),

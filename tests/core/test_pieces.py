@@ -99,6 +99,41 @@ def test_a_belt_is_drawn_as_long_as_its_strips_are_when_joined(tmp_path: Path) -
     assert sheet.tell.chosen(belt.size_m[1]) not in told
 
 
+def made(sheet, kind: Kind) -> str:
+    """The words of a piece's step."""
+    (found,) = (
+        block
+        for block in sewing_order(sheet, "wrap")
+        if isinstance(block, Step) and block.title == SEWING[str(kind)][0]
+    )
+    return " ".join(found.lines)
+
+
+@pytest.mark.parametrize("front", [Front.EDGE_TO_EDGE, Front.CLOSED])
+def test_a_collar_band_is_told_where_it_ends_and_how_high_it_stands(
+    front: Front, tmp_path: Path
+) -> None:
+    plain = job(tmp_path, [Kind.COLLAR])
+    sheet = sheet_job(replace(plain, cut=replace(plain.cut, front=front)))
+    told = made(sheet, Kind.COLLAR)
+    inside = f"ends come {sheet.tell.chosen(plain.allowances.front_m)} inside both front edges"
+    assert (inside in told) is (front is not Front.CLOSED)
+    assert ("ends meet at the notch at centre front" in told) is (front is Front.CLOSED)
+    # folded from twice 5 cm, its allowances sewn in
+    assert "stands 5 cm high" in told
+    (band,) = sheet.extras
+    short = replace(band, width_m=band.size_m[0] - 0.06)
+    lay = replace(sheet.job.lay, extras=(short,))
+    assert "It is 6 cm shorter" in made(sheet_job(replace(sheet.job, lay=lay)), Kind.COLLAR)
+
+
+def test_pieces_of_ones_own_have_a_step_that_tells_of_them(tmp_path: Path) -> None:
+    strips = Extra(name="hanging strip", width_m=0.06, length_m=0.20, count=2)
+    plain = job(tmp_path, [])
+    sheet = sheet_job(replace(plain, lay=replace(plain.lay, extras=(strips,))))
+    assert made(sheet, Kind.PLAIN).startswith("2 x hanging strip: they are cut")
+
+
 def around_the_neck_m(cut: Cut, allowances: Allowances) -> float:
     """The sewn neck walked in small steps, where it is nearer to a front's centre left out."""
     points = np.concatenate(
@@ -269,3 +304,28 @@ def test_templates_of_pieces_are_true_to_size(tmp_path: Path, kind: Kind) -> Non
             for path in paths_mm(PdfReader(tmp_path / "templates.pdf").pages[-1])
         ]
         assert min(abs(one - 1000 * perimeter_m) for one in lengths) < 0.1
+
+
+@pytest.mark.parametrize("drop_m", [0.0, 0.04])
+def test_a_pocket_under_a_sloping_seam_is_measured_from_the_chalked_line(
+    drop_m: float, tmp_path: Path
+) -> None:
+    plain = job(tmp_path, [Kind.POCKET])
+    cut = replace(plain.cut, shoulder=Shoulder.SEAMED, shoulder_drop_m=drop_m)
+    told = made(sheet_job(replace(plain, cut=cut)), Kind.POCKET)
+    # the seam lies below that line only where the shoulder slopes
+    assert ("from the shoulder line, the chalked one, not the seam" in told) is (drop_m > 0)
+
+
+@pytest.mark.parametrize("longer_m", [0.0, 0.06])
+def test_a_longer_back_that_is_cut_unfolded_has_its_own_length_told(
+    longer_m: float, tmp_path: Path
+) -> None:
+    plain = job(tmp_path, [])
+    deep = replace(plain.outer, kind="short pile")
+    cut = replace(plain.cut, back_longer_m=longer_m)
+    sheet = sheet_job(replace(plain, outer=deep, cut=cut))
+    assert sheet.long_pile
+    told = repr(cutting_plan(sheet, "wrap"))
+    back, front = sheet.tell.chosen(cut.back_m), sheet.tell.chosen(cut.front_m)
+    assert (f"its hem lies {back} from the shoulder line, not {front}" in told) is (longer_m > 0)

@@ -85,6 +85,19 @@ def test_every_step_of_the_sewing_order_has_its_picture(name: str) -> None:
     assert [step.title for step in steps if step.picture is None] == []
 
 
+@pytest.mark.parametrize("text_mm", [PICTURE_TEXT_MM, LARGE_PICTURE_TEXT_MM])
+def test_no_sample_of_the_legend_lies_on_words(text_mm: float) -> None:
+    shown = legend(sheet_of(next(iter(CUTS)), "cm", text_mm).garment)
+    for words in (mark for mark in shown.marks if isinstance(mark, Words)):
+        left, top, right, foot = box(words)
+        assert right <= shown.width_mm
+        # the frame goes round everything
+        for line in (one for one in shown.marks if isinstance(one, Line) and one.width_mm != 0.15):
+            across, down = zip(*line.points, strict=True)
+            beside = max(across) <= left or right <= min(across)
+            assert beside or max(down) <= top or foot <= min(down), words.text
+
+
 @pytest.mark.parametrize("name", CUTS)
 def test_every_kind_of_line_in_the_pictures_is_in_the_legend(name: str) -> None:
     sheet = sheet_of(name, "cm", PICTURE_TEXT_MM)
