@@ -3,8 +3,9 @@
 
 A node that lies in a hollow of the skin, as in an armpit, is nearest now to one side of it, now to
 the other. Were each look's planes to stand for themselves, cloth at rest would swing from one to
-the other for ever. So planes that hardly turned are eased into each other, and where a plane turned
-far round a hollow, the last one stays beside the new one.
+the other for ever. So planes that hardly turned are eased into each other, what is found only now and
+then presses the less, and where a plane turned far round a hollow, the last one stays beside the new one.
+Only what turned smoothly under a node that creeps is taken as found.
 """
 
 from dataclasses import dataclass, fields, replace
