@@ -192,6 +192,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "collar open": " Its ends come {front} inside both front edges, where the fronts are sewn.",
         "collar closed": " Its ends meet at the notch at centre front.",
         "collar short": " It is {less} shorter than the sewn neck: leave half of that free at each end, in front.",
+        "belt joined": "Join the strips at their short ends. ",
         "chalked line": ", the chalked one, not the seam",
         "hood short": " It is {less} shorter: leave half of that free at each end, in front.",
         "corner notched": "both notches of the corner",

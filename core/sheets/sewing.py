@@ -106,6 +106,7 @@ def _steps(sheet: SheetJob) -> Iterator[Block]:
         "plain_pieces": counted(
             [one.name for one in sheet.extras if one.kind is Kind.PLAIN for _ in range(one.count)]
         ),
+        "belt_joined": WORDS["belt joined"] if _joined(sheet) else "",
         "pocket_line": WORDS["chalked line"] if cut.shoulder_drop_m else "",
         "shoulders": WORDS[f"shoulders {shoulder}"],
         "shoulders_neck": _at_the_neck(sheet, "shoulders neck"),
@@ -222,6 +223,11 @@ def _collar_words(sheet: SheetJob, front: str, neck_m: float) -> dict[str, str]:
         "collar_ends": ends.format(less=tell(less_m), front=tell(allowances.front_m)),
         "collar_high": tell(min(band.size_m) / 2 - allowances.neck_m),
     }
+
+
+def _joined(sheet: SheetJob) -> bool:
+    """Whether the belt is of more than one strip."""
+    return any(one.kind is Kind.BELT and one.count > 1 for one in sheet.extras)
 
 
 def _sleeve_end_m(sheet: SheetJob) -> float:

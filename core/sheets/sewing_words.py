@@ -60,7 +60,7 @@ SEWING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "tie belt": (
             "Make the belt",
-            "Join the strips at their short ends. Fold lengthwise, right sides together, sew the long side "
+            "{belt_joined}Fold lengthwise, right sides together, sew the long side "
             "and one end, {underarm} from the "
             "edge, turn, close the other end by hand. For grown people alone.",
         ),

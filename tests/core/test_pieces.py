@@ -22,7 +22,7 @@ from napfold.core.sheets.piece_templates import piece_drawings
 from napfold.core.sheets.plan import cutting_plan
 from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sewing_words import SEWING
-from napfold.core.sheets.sheet_job import sheet_job
+from napfold.core.sheets.sheet_job import SheetJob, sheet_job
 from napfold.core.sheets.template_pages import template_pages
 from napfold.core.tape import Measures, Tape, complete
 from napfold.core.units import parse_quantity
@@ -83,17 +83,31 @@ def test_sizes_follow_from_wearer_and_cut() -> None:
     assert wide.size_m == (0.3, 0.20)
 
 
+def belt_step(sheet: SheetJob) -> Step:
+    (made,) = (
+        block
+        for block in sewing_order(sheet, "wrap")
+        if isinstance(block, Step) and block.title == SEWING["tie belt"][0]
+    )
+    return made
+
+
+def test_a_belt_of_one_strip_is_not_joined(tmp_path: Path) -> None:
+    two = job(tmp_path, [Kind.BELT])
+    single = tuple(replace(piece, count=1) for piece in two.lay.extras)
+    one = replace(two, lay=replace(two.lay, extras=single))
+    told = [" ".join(belt_step(sheet_job(made)).lines) for made in (two, one)]
+    assert ["Join the strips" in words for words in told] == [True, False]
+    assert all("Fold lengthwise" in words for words in told)
+
+
 def test_a_belt_is_drawn_as_long_as_its_strips_are_when_joined(tmp_path: Path) -> None:
     sheet = sheet_job(job(tmp_path, [Kind.BELT]))
     (belt,) = sheet.extras
     assert belt.count == 2
     # two strips, an allowance lost on each at their one joint
     joined_m = 2 * belt.size_m[1] - 2 * sheet.job.allowances.underarm_m
-    (made,) = (
-        block
-        for block in sewing_order(sheet, "wrap")
-        if isinstance(block, Step) and block.title == SEWING["tie belt"][0]
-    )
+    made = belt_step(sheet)
     told = [mark.text for mark in made.picture.marks if isinstance(mark, Words)]
     assert sheet.tell.chosen(joined_m) in told
     assert sheet.tell.chosen(belt.size_m[1]) not in told
