@@ -16,7 +16,7 @@ from .check_words import NAMES, NUMBERS, REMEDIES, spoken
 from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
 from .hood_remedy import hood_remedy
-from .lay import Extra, Grid, Kind
+from .lay import Extra, Kind
 from .lay.pieces import hood_edge_m, hood_needed_m, neck_end_m
 from .making import turning
 from .pattern import (
@@ -27,8 +27,9 @@ from .pattern import (
     sized_to_neck,
 )
 from .phrases import phrase
+from .sleeve_remedy import sleeve_remedy
 from .tape import Measures
-from .telling import HALVED_STEP_M, Telling
+from .telling import Telling
 from .units import RangeError
 
 __all__ = ["Check", "State", "checks"]
@@ -263,36 +264,9 @@ class _Asked:
             "cloth_width",
             State.TIGHT,
             lengths_m,
-            self._longer_sleeve(lacking_m),
+            sleeve_remedy(self._cut, lacking_m, self._widest_m, self._tell),
             numbers="sleeve, shortened" if shortened_m else "",
         )
-
-    def _longer_sleeve(self, short_m: float) -> str:
-        """Wider cloth, shallower cuffs, or both: what reaches the wrist, else how far it goes."""
-        width_m, cuff_m = self._cut.cloth_width_m, self._cut.cuff_depth_m
-        step_m, chosen = NICE_M[self._tell.units], self._tell.chosen
-        wide_m = self._rounded_up_m(width_m + 2 * short_m)
-        if wide_m <= self._widest_m + 1e-9:
-            return phrase(REMEDIES["sleeve"], value=chosen(wide_m))
-        # rounded down, since no more can be cut, to what is told exactly on each side
-        even_m = HALVED_STEP_M[self._tell.units]
-        most_m = even_m * math.floor(self._widest_m / even_m + 1e-9)
-        wider = most_m >= width_m + step_m
-        gain_m = (most_m - width_m) / 2 if wider else 0.0
-        values = {"value": chosen(most_m), "short": self._tell.length(short_m)}
-        shallow_m = step_m * math.floor((cuff_m - (short_m - gain_m)) / step_m + 1e-9)
-        if cuff_m and shallow_m >= 0:
-            alone_m = step_m * math.floor((cuff_m - short_m) / step_m + 1e-9)
-            if alone_m >= 0:
-                return phrase(REMEDIES["sleeve, cuff"], cuff=chosen(alone_m))
-            return phrase(REMEDIES["sleeve, both"], value=values["value"], cuff=chosen(shallow_m))
-        if not cuff_m and not wider:
-            return phrase(REMEDIES["sleeve, none"])
-        values["gain"] = chosen(Grid.of(self._tell.units).down(gain_m + cuff_m))
-        if not wider:
-            del values["value"]
-        remedy = "sleeve, no cuff" if cuff_m else "sleeve, most"
-        return phrase(REMEDIES[remedy if wider else "sleeve, no cuff alone"], **values)
 
     def _turning(self) -> Check:
         """The sewn wrap must go through one sleeve end."""
@@ -381,12 +355,12 @@ class _Asked:
         depth_m = cut.side_end_m - max(self._allowances.hem_m, cut.side_split_m)
         height_m = max(measures.value("side_neck_point_height") - depth_m, 0.0)
         around_m = 4 * cut.half_width_m(depth_m) - self._bulk_m
-        needed_m = self._round_a_step_m(height_m)
+        needed_m = _round_a_step_m(self._measures, height_m)
         lacking_m = max(needed_m - around_m, 0.0)
         # a split up to where the hem is wide enough
         nice_m, free_m = NICE_M[self._tell.units], height_m
         crotch_m = measures.value("inside_leg_height")
-        while free_m < crotch_m and self._round_a_step_m(free_m) > around_m:
+        while free_m < crotch_m and _round_a_step_m(self._measures, free_m) > around_m:
             free_m += nice_m
         return self._check(
             "stride",
@@ -407,19 +381,6 @@ class _Asked:
             ),
         )
 
-    def _round_a_step_m(self, height_m: float) -> float:
-        """Girth of both legs at a height in the middle of a step."""
-        measures = self._measures
-        crotch_m = measures.value("inside_leg_height")
-        apart_m = STEP_SHARE * measures.value("height") * max(1 - height_m / crotch_m, 0.0)
-        levels = ("calf", "knee")
-        leg_m = np.interp(
-            height_m,
-            [measures.value(f"{name}_height") for name in levels],
-            [measures.value(f"{name}_girth") for name in levels],
-        )
-        return 2 * apart_m + float(leg_m)
-
     def _wider(self, key: str, lacking_girth_m: float) -> str:
         """A flat measure is half of the girth that lacks."""
         value_m: float = getattr(self._cut, f"{key}_m") + max(lacking_girth_m, 0.0) / 2
@@ -427,14 +388,24 @@ class _Asked:
 
     def _rounded_up(self, value_m: float) -> str:
         """A length that is no less than this, in round numbers of the reader's units."""
-        return self._tell.chosen(self._rounded_up_m(value_m))
-
-    def _rounded_up_m(self, value_m: float) -> float:
         step_m = NICE_M[self._tell.units]
-        return step_m * math.ceil(value_m / step_m - 1e-9)
+        return self._tell.chosen(step_m * math.ceil(value_m / step_m - 1e-9))
 
 
 def _state(value_m: float, passes_m: float, tight_m: float) -> State:
     if value_m >= passes_m:
         return State.PASS
     return State.TIGHT if value_m >= tight_m else State.TOO_SMALL
+
+
+def _round_a_step_m(measures: Measures, height_m: float) -> float:
+    """Girth of both legs at a height in the middle of a step."""
+    crotch_m = measures.value("inside_leg_height")
+    apart_m = STEP_SHARE * measures.value("height") * max(1 - height_m / crotch_m, 0.0)
+    levels = ("calf", "knee")
+    leg_m = np.interp(
+        height_m,
+        [measures.value(f"{name}_height") for name in levels],
+        [measures.value(f"{name}_girth") for name in levels],
+    )
+    return 2 * apart_m + float(leg_m)

@@ -30,6 +30,7 @@ SPEAKING = (
     "report_ranges",
     "report_tables",
     "roominess",
+    "sleeve_remedy",
     "tape",
     "telling",
 )
