@@ -6,6 +6,7 @@ from typing import Any
 from .buying import HEMS, ROOM, SLEEVE_ENDS, SLEEVE_ROOM, Wish
 from .cut_line import EDGES, Allowances
 from .document import Table
+from .errors import InputError
 from .lay import Extra, Kind, LayChoice, Nap
 from .lay.choice import MOST_GARMENTS, MOST_PIECES
 from .money import MOST_AMOUNT, Money
@@ -75,7 +76,11 @@ def _read_extra(table: Table) -> Extra:
     kind = Kind(table.word("kind", Kind)) if "kind" in table else Kind.PLAIN
     values: dict[str, Any] = {"kind": kind, "count": USUAL_COUNTS.get(kind, 1)}
     if "count" in table:
-        values["count"] = table.whole_number("count", 1, MOST_PIECES)
+        values["count"] = count = table.whole_number("count", 1, MOST_PIECES)
+        if kind is Kind.HOOD and count % 2:
+            raise InputError(
+                "lay.piece.count", count, "an even number, since a hood has two halves", "write 2"
+            )
     if "cloth" in table:
         values["layer"] = table.word("cloth", LAYERS)
     if "any_grain" in table:

@@ -228,6 +228,8 @@ def parse_quantity(quantity: Quantity, key: str, text: str) -> float:
         )
     if re.fullmatch(rf"\s*({_NUMBER})\s*", plain):
         raise InputError(key, shown, allowed, "add the unit that you mean")
+    if re.match(r"\s*-\s*[\d.]", plain):
+        raise InputError(key, shown, f"{allowed}, not below 0", "write it without the minus")
     total, size = Fraction(0), Fraction(10**9)
     for number, unit_size in _terms(plain.rstrip(), _UNITS[quantity]):
         # each unit once, from large to small: 5 ft 6 in

@@ -66,7 +66,7 @@ def sized(extra: Extra, cut: Cut, allowances: Allowances, measures: Measures) ->
         )
     if extra.kind is Kind.PLAIN:
         return extra
-    usual_m = _size_m(extra.kind, cut, allowances, measures)
+    usual_m = _size_m(extra, cut, allowances, measures)
     width_m = usual_m[0] if extra.width_m is None else extra.width_m
     length_m = usual_m[1] if extra.length_m is None else extra.length_m
     sides = replace(extra, width_m=width_m, length_m=length_m)
@@ -77,7 +77,7 @@ def sized(extra: Extra, cut: Cut, allowances: Allowances, measures: Measures) ->
 
 
 def _size_m(
-    kind: Kind, cut: Cut, allowances: Allowances, measures: Measures
+    extra: Extra, cut: Cut, allowances: Allowances, measures: Measures
 ) -> tuple[float, float]:
     """Width and length, allowances included."""
     both_m = 2 * allowances.underarm_m
@@ -103,10 +103,10 @@ def _size_m(
             sewn_neck_m(cut, allowances) + both_m,
             2 * COLLAR_STAND_M + 2 * allowances.neck_m,
         ),
-        # two strips make a belt: a whole one is longer than most pieces of cloth
+        # the strips of a belt are joined: a whole one is longer than most pieces of cloth
         Kind.BELT: (
             2 * BELT_WIDTH_M + both_m,
-            (measures.value("waist_girth") + BELT_ENDS_M) / 2 + both_m,
+            (measures.value("waist_girth") + BELT_ENDS_M) / extra.count + both_m,
         ),
         Kind.CUFF: (
             finished_cut(cut, allowances).sleeve_opening_m + both_m,
@@ -114,7 +114,7 @@ def _size_m(
         ),
         Kind.SQUARE: (SQUARE_M, SQUARE_M),
     }
-    return sizes[kind]
+    return sizes[extra.kind]
 
 
 def sewn_neck_m(cut: Cut, allowances: Allowances) -> float:

@@ -72,8 +72,10 @@ def test_sizes_follow_from_wearer_and_cut() -> None:
     band, _ = sized(extra(Kind.COLLAR), closed, allowances, HER).size_m
     assert band == pytest.approx(neck_m + 2 * 0.01)
     assert found[Kind.CUFF][0] == pytest.approx(2 * 0.24 + 2 * 0.01)
-    # two strips make it
-    assert found[Kind.BELT][1] == pytest.approx((HER.value("waist_girth") + 0.90) / 2 + 2 * 0.01)
+    around_m = HER.value("waist_girth") + 0.90
+    assert found[Kind.BELT][1] == pytest.approx(around_m + 2 * 0.01)
+    two = sized(replace(extra(Kind.BELT), count=2), PLAIN, allowances, HER).size_m
+    assert two[1] == pytest.approx(around_m / 2 + 2 * 0.01)
     # a hood goes over the head: twice its height from side neck to side neck, and behind the ears
     # two halves are at least nine tenths of the girth
     assert 2 * found[Kind.HOOD][1] > HER.value("head_girth")
@@ -99,6 +101,22 @@ def test_a_belt_of_one_strip_is_not_joined(tmp_path: Path) -> None:
     told = [" ".join(belt_step(sheet_job(made)).lines) for made in (two, one)]
     assert ["Join the strips" in words for words in told] == [True, False]
     assert all("Fold lengthwise" in words for words in told)
+    # sewn it is as long as of two
+    lose_m = 2 * two.allowances.underarm_m
+    sewn_m = [
+        piece.count * (piece.size_m[1] - lose_m)
+        for made in (two, one)
+        for piece in sheet_job(made).extras
+    ]
+    assert sewn_m[1] == pytest.approx(sewn_m[0])
+
+
+def test_a_hood_has_two_halves(tmp_path: Path) -> None:
+    (tmp_path / "job.toml").write_text(
+        JOB + '[[lay.piece]]\nkind = "hood"\ncount = 3\n', encoding="utf-8"
+    )
+    with pytest.raises(InputError, match=r"lay\.piece\.count is 3; allowed: an even number"):
+        load_job(tmp_path / "job.toml")
 
 
 def test_a_belt_is_drawn_as_long_as_its_strips_are_when_joined(tmp_path: Path) -> None:
