@@ -11,7 +11,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from .buying import NICE_M, SITTING_EASE_M, flat_fit
+from .buying import NICE_M, SITTING_EASE_M, flat_fit, rounded_up_m
 from .check_words import NAMES, NUMBERS, REMEDIES, spoken
 from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
@@ -388,8 +388,7 @@ class _Asked:
 
     def _rounded_up(self, value_m: float) -> str:
         """A length that is no less than this, in round numbers of the reader's units."""
-        step_m = NICE_M[self._tell.units]
-        return self._tell.chosen(step_m * math.ceil(value_m / step_m - 1e-9))
+        return self._tell.chosen(rounded_up_m(value_m, self._tell.units))
 
 
 def _state(value_m: float, passes_m: float, tight_m: float) -> State:

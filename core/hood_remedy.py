@@ -4,7 +4,7 @@
 import math
 from dataclasses import replace
 
-from .buying import NICE_M
+from .buying import NICE_M, rounded_up_m
 from .check_words import REMEDIES
 from .cut_line import Allowances
 from .lay import Extra
@@ -27,8 +27,8 @@ def hood_remedy(
     if needed_m <= edge_m:
         return ""
     if needed_m <= highest_hood_m(measures):
-        steps = math.ceil((hood.size_m[1] + needed_m - edge_m) / step_m - 1e-9)
-        return phrase(REMEDIES["hood"], value=tell.chosen(steps * step_m))
+        high_m = rounded_up_m(hood.size_m[1] + needed_m - edge_m, tell.units)
+        return phrase(REMEDIES["hood"], value=tell.chosen(high_m))
     shallow_m = _shallow_m(cut, allowances, measures, edge_m, step_m)
     if shallow_m is None:
         return phrase(REMEDIES["hood, shallower"])

@@ -59,8 +59,7 @@ def reasons(before: Outcome, after: Outcome, tell: Telling) -> Iterator[str]:
 def _folds(before: Outcome, after: Outcome, tell: Telling) -> str:
     """How far a strip juts out says how wide folds are: stiffness against weight."""
     juts_m = [2 * _bending_length_m(one.outer_cloth, one.lining_cloth) for one in (before, after)]
-    grows = abs(juts_m[1] - juts_m[0]) >= LENGTH_SHARE * juts_m[0]
-    if not grows:
+    if abs(juts_m[1] - juts_m[0]) < LENGTH_SHARE * juts_m[0]:
         way = "Stiffness and weight change alike, which leaves folds as they are"
     elif juts_m[1] > juts_m[0]:
         way = "Stiffness grows more than weight, which makes for wider and rounder folds"

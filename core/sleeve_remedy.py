@@ -3,7 +3,7 @@
 
 import math
 
-from .buying import NICE_M
+from .buying import NICE_M, rounded_up_m
 from .check_words import REMEDIES
 from .lay import Grid
 from .pattern import Cut
@@ -29,7 +29,7 @@ def sleeve_remedy(cut: Cut, short_m: float, widest_m: float, tell: Telling) -> s
     """
     width_m, cuff_m = cut.cloth_width_m, cut.cuff_depth_m
     step_m, chosen = NICE_M[tell.units], tell.chosen
-    wide_m = step_m * math.ceil((width_m + 2 * short_m) / step_m - 1e-9)
+    wide_m = rounded_up_m(width_m + 2 * short_m, tell.units)
     if wide_m <= widest_m + 1e-9:
         return phrase(REMEDIES["sleeve"], value=chosen(wide_m))
     # rounded down, since no more can be cut, to what is told exactly on each side

@@ -215,7 +215,7 @@ class BodyContact:
         """Have nodes (k,) keep farther from the skin by ``more_m`` (k,) from the next refresh on.
 
         By `MOST_LIFT_M` in all: squeezed between body and chair, cloth gives no more. What was found
-        before of a lifted node counts no more.
+        before of a lifted node counts half at that refresh.
         """
         lift_m = np.minimum(self._lift_m[nodes] + more_m, MOST_LIFT_M)
         np.maximum.at(self._lift_m, nodes, lift_m)

@@ -43,7 +43,7 @@ class Stillness:
         self._moved_m = np.full_like(self._moved_m, np.inf)
 
     def stir(self, nodes: IntArray) -> None:
-        """Take nodes (k,) for ones that just moved."""
+        """Begin the mean of nodes (k,) anew: at the next look what was found before counts half."""
         self._looks[nodes] = 0.0
 
     def look(self, positions: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:

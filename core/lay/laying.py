@@ -17,7 +17,7 @@ from .offcuts import Offcut, corners_left, strips_left
 from .packing import Box, Ground, put, put_apart
 from .words import BETWEEN, LAYERS, MIRROR_IMAGE, MIRRORED, PARTS
 
-__all__ = ["SHOP_STEP_M", "lay_orders", "usable_width_m", "widest_cut_m"]
+__all__ = ["SHOP_STEP_M", "laid_repeat_m", "lay_orders", "usable_width_m", "widest_cut_m"]
 
 SAME_M = 1e-6
 SHOP_STEP_M: dict[UnitSystem, float] = {"cm": 0.10, "in": 0.1143}

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 
+from ..arrays import FloatArray
 from ..paper import Mark, Words, text_width_mm
+from ..paper.page import Point
 
 __all__ = ["Window", "box_of", "clear_words", "felt", "on_one_sheet"]
 
@@ -17,10 +18,8 @@ INSIDE_MM, STEP_MM, CLEAR_MM = 2.0, 4.0, 0.6
 FARTHEST_MM = 160.0
 FELT_MM = 4.0
 """Strokes are felt for every so often."""
-Point = tuple[float, float]
 Window = tuple[float, float, float, float]
 """Left, top, right and foot."""
-PointArray = npt.NDArray[np.float64]
 
 
 def on_one_sheet(
@@ -79,7 +78,7 @@ def _tried(near: float, least: float, most: float) -> list[float]:
     return [near + STEP_MM * step for step in steps]
 
 
-def _filled(box: Window) -> PointArray:
+def _filled(box: Window) -> FloatArray:
     """(n, 2) points all over a box, no farther apart than a millimetre."""
     left, top, right, foot = box
     across = np.linspace(left, right, 2 + int(right - left))
@@ -91,7 +90,7 @@ def _shifted(box: Window, place: tuple[float, float]) -> Window:
     return box[0] + place[0], box[1] + place[1], box[2] + place[0], box[3] + place[1]
 
 
-def _inside(rim: PointArray, box: Window) -> bool:
+def _inside(rim: FloatArray, box: Window) -> bool:
     """Whether the middle of a box lies inside a closed chain of (n, 2) points (even-odd rule)."""
     across, down = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     (x, y), (x2, y2) = rim.T, np.roll(rim, -1, axis=0).T
@@ -101,7 +100,7 @@ def _inside(rim: PointArray, box: Window) -> bool:
     return bool((passes & beyond).sum() % 2)
 
 
-def _hit(points: PointArray, box: Window) -> bool:
+def _hit(points: FloatArray, box: Window) -> bool:
     left, top, right, foot = box
     x, y = points[:, 0], points[:, 1]
     inside = (x > left - CLEAR_MM) & (x < right + CLEAR_MM)
@@ -123,7 +122,7 @@ def box_of(words: Words) -> Window:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def felt(drawn: Sequence[Mark], window: Window, step_mm: float = FELT_MM) -> PointArray:
+def felt(drawn: Sequence[Mark], window: Window, step_mm: float = FELT_MM) -> FloatArray:
     """(n, 2) points on all strokes and words that reach into a window, no farther apart than a step."""
     left, top, right, foot = window
     chains = [_chain(mark) for mark in drawn]
@@ -140,7 +139,7 @@ def felt(drawn: Sequence[Mark], window: Window, step_mm: float = FELT_MM) -> Poi
     return np.asarray(points[near], dtype=np.float64)
 
 
-def _chain(mark: Mark) -> PointArray:
+def _chain(mark: Mark) -> FloatArray:
     """(n, 2) a stroke's points, or the middle line of words."""
     if not isinstance(mark, Words):
         points = [*mark.points, mark.points[0]] if mark.closed else list(mark.points)

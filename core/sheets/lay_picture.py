@@ -5,8 +5,8 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-import numpy.typing as npt
 
+from ..arrays import FloatArray
 from ..cut_line import Part
 from ..lay import Bolt, Extra, Grid, Layer, Placed
 from ..lay.packing import Box
@@ -24,7 +24,6 @@ __all__ = ["bolt_picture"]
 
 SAME_M = 1e-6
 SHARES = tuple(number / 8 for number in range(9))
-PointArray = npt.NDArray[np.float64]
 
 
 def bolt_picture(
@@ -109,7 +108,7 @@ def _small(sketch: Sketch, piece: Placed, extra: Extra, nap: NapDown) -> None:
     sketch.line(lying, closed=True, width_mm=0.4, fill=CLOTH_INK)
 
 
-def _name(sketch: Sketch, piece: Placed, number: int, lines: PointArray) -> None:
+def _name(sketch: Sketch, piece: Placed, number: int, lines: FloatArray) -> None:
     """The piece's number and name, clear of all lines; the number alone where the name has no room."""
     is_layer = isinstance(piece.source, Layer)
     told = (f"{number} {piece.name}", str(number))
@@ -142,13 +141,13 @@ def _places(box: Box, half_m: float, high_m: float) -> Iterator[tuple[float, flo
         yield left_m + x * (right_m - left_m), low_m + y * (top_m - low_m)
 
 
-def _crossed(lines: PointArray, place: tuple[float, float], half_m: float, high_m: float) -> bool:
+def _crossed(lines: FloatArray, place: tuple[float, float], half_m: float, high_m: float) -> bool:
     """Whether one of (n, 2) points on lines lies under words."""
     off = np.abs(lines - np.array(place))
     return bool(((off[:, 0] < half_m) & (off[:, 1] < high_m)).any())
 
 
-def _drawn(bolt: Bolt, scale: float) -> PointArray:
+def _drawn(bolt: Bolt, scale: float) -> FloatArray:
     """(n, 2) points, a millimetre of paper apart, on all that is drawn on a bolt: along, across."""
     chains = [_rectangle_of(piece.box) for piece in bolt.placed]
     for piece in bolt.whole:

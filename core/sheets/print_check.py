@@ -14,9 +14,7 @@ __all__ = [
     "CHECK_HIGH_MM",
     "CHECK_WIDE_MM",
     "SQUARE_MM",
-    "Window",
     "clear_place",
-    "felt",
     "print_check",
 ]
 

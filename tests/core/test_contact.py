@@ -238,7 +238,7 @@ def test_a_node_that_swings_lies_still_and_one_that_creeps_does_not() -> None:
     np.testing.assert_allclose(crept_m[2:], 0.001)
 
 
-def test_what_was_found_before_a_node_stirred_does_not_count() -> None:
+def test_the_mean_of_a_stirred_node_begins_anew() -> None:
     stillness, place = Stillness(2), np.zeros((2, 3))
     for _ in range(8):
         share, moved_m, crept_m = stillness.look(place)
