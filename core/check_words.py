@@ -20,6 +20,7 @@ NAMES: Mapping[str, str] = MappingProxyType(
         "head": "head through the neck",
         "hem": "hem over the floor",
         "hood": "hood, put up",
+        "hood round": "hood, round the head",
         "stride": "hem against the stride",
     }
 )
@@ -44,6 +45,11 @@ NUMBERS: Mapping[str, str] = MappingProxyType(
         "hood": "its face edge is {edge} long, sewn; from the end of the sewn neck, {depth} below the shoulder line, up over "
         "the crown takes {needed}",
         "hem": "{height} over the floor, {landing}; {stride}",
+        "hood, high": "its face edge is {edge} long, sewn; from {most} on the hood of such a head hangs as a bag",
+        "hood round": "each half is {deep} from face edge to back seam, sewn; round a head of {head}, the face left free, "
+        "takes {needed}",
+        "hood round, estimated": "each half is {deep} from face edge to back seam, sewn; round a head estimated at {head}, "
+        "the face left free, takes {needed}",
         "stride": "{round} round inside at {height} over the floor; a step of {step} takes {needed} "
         "there",
         "edge to edge": "the open front leaves the stride free",
@@ -71,7 +77,9 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
         "head": "make cut.neck_width {value}, or cut.neck_front_depth larger, or leave the front open",
         "neck, wide": "make cut.neck_width or cut.neck_front_depth larger",
         "head, wide": "make cut.neck_width or cut.neck_front_depth larger, or leave the front open",
-        "hood": "make the hood {value} high, allowances included",
+        "hood": "make lay.piece.length of the hood {value}, allowances included",
+        "hood, both": "make lay.piece.length of the hood {value}, allowances included, and cut.neck_front_depth {depth}",
+        "hood, wide": "make lay.piece.width of the hood {value}, allowances included",
         "hood, neck": "make cut.neck_front_depth {value}, or leave the hood out",
         "hood, shallower": "make cut.neck_front_depth smaller, or leave the hood out",
         "hem": "shorten cut.length by {less}",
@@ -82,6 +90,7 @@ REMEDIES: Mapping[str, str] = MappingProxyType(
 _SPOKEN: Mapping[str, str] = MappingProxyType(
     {
         "length": "the length",
+        "width": "the width",
         "cloth_width": "the width of the cloth from sleeve end to sleeve end",
         "body_width": "the body width",
         "sleeve_drop": "the sleeve drop (shoulder to underarm)",
@@ -97,4 +106,4 @@ _SPOKEN: Mapping[str, str] = MappingProxyType(
 
 def spoken(remedy: str) -> str:
     """A remedy for paper: the trade's words in the place of the job file's keys."""
-    return re.sub(r"cut\.(\w+)", lambda found: _SPOKEN[found[1]], remedy)
+    return re.sub(r"(?:cut|lay\.piece)\.(\w+)", lambda found: _SPOKEN[found[1]], remedy)

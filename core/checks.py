@@ -6,18 +6,17 @@ The checks use flat measures and the trade's allowances for ease; they are estim
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import replace
 
 import numpy as np
 
 from .buying import NICE_M, SITTING_EASE_M, flat_fit, rounded_up_m
-from .check_words import NAMES, NUMBERS, REMEDIES, spoken
+from .check import Check, State, check_of, state_of
+from .check_words import NUMBERS, REMEDIES
 from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
-from .hood_remedy import hood_remedy
+from .hood_checks import hood_checks
 from .lay import Extra, Kind
-from .lay.pieces import hood_edge_m, hood_needed_m, neck_end_m
 from .making import turning
 from .pattern import (
     HEAD_EASE_M,
@@ -45,40 +44,10 @@ HAND_EASE_M = 0.020
 SLEEVE_SHORT_M = 0.08
 """Sleeves shorter by more than a hand's breadth are told where nobody asked for it."""
 TRIP_M, LOW_M = 0.03, 0.10
-HAIRLINE_M = 0.05
-"""So far below the crown the hair begins; a hood's edge that ends lower hangs before the eyes (an estimate)."""
 STEP_SHARE = 0.41
 """Length of a step over body height in easy walking (a common rule of thumb; an estimate)."""
 STRIDE_SHORT_M = 0.15
 """So much less lets one walk, with shorter steps."""
-
-
-class State(StrEnum):
-    """How a check came out."""
-
-    PASS = "pass"
-    TIGHT = "tight"
-    TOO_SMALL = "too small"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
-    """One check: what is looked at, how it came out, the numbers, and what would mend it.
-
-    ``key`` is the number of the job file that it is told beside; ``remedy`` names numbers by their
-    keys there.
-    """
-
-    name: str
-    key: str
-    state: State
-    numbers: str
-    remedy: str
-
-    @property
-    def told_remedy(self) -> str:
-        """What to do, in the trade's words; nothing where the check passes."""
-        return "" if self.state is State.PASS else spoken(self.remedy)
 
 
 def checks(
@@ -137,7 +106,9 @@ class _Asked:
             yield self._turning()
             yield self._neck()
         if self._hood is not None:
-            yield self._hood_up(self._hood)
+            yield from hood_checks(
+                self._hood, self._cut, self._allowances, self._measures, self._tell
+            )
         yield self._hem()
         below_crotch = self._fit.hem.height_m < self._measures.value("inside_leg_height")
         if self._cut.front is Front.CLOSED and below_crotch:
@@ -153,17 +124,12 @@ class _Asked:
         numbers: str = "",
         **words: str,
     ) -> Check:
-        told = {what: self._tell.length(value_m) for what, value_m in lengths_m.items()}
         numbers = numbers or name
         if self._gap_m and f"{name}, open" in NUMBERS:
             numbers = f"{name}, open"
-            told["gap"] = self._tell.chosen(self._gap_m)
-        return Check(
-            name=phrase(NAMES[name]),
-            key=f"cut.{key}",
-            state=state,
-            numbers=phrase(NUMBERS[numbers], **told, **words),
-            remedy=remedy,
+            words["gap"] = self._tell.chosen(self._gap_m)
+        return check_of(
+            self._tell, name, f"cut.{key}", state, lengths_m, remedy, numbers=numbers, **words
         )
 
     def _body(self) -> Check:
@@ -171,7 +137,7 @@ class _Asked:
         return self._check(
             "body",
             "body_width",
-            _state(ease_m, BODY_PASS_M, BODY_TIGHT_M),
+            state_of(ease_m, BODY_PASS_M, BODY_TIGHT_M),
             {
                 "round": 2 * self._cut.body_width_m - self._gap_m - self._bulk_m,
                 "ease": ease_m,
@@ -189,7 +155,7 @@ class _Asked:
         return self._check(
             "hip",
             "body_width",
-            _state(ease_m, SITTING_EASE_M, 0.0),
+            state_of(ease_m, SITTING_EASE_M, 0.0),
             {"ease": ease_m, "sitting": SITTING_EASE_M},
             self._wider("body_width", SITTING_EASE_M - ease_m),
         )
@@ -199,7 +165,7 @@ class _Asked:
         return self._check(
             "arm",
             "sleeve_drop",
-            _state(extra_m, SLEEVE_PASS_M, 0.0),
+            state_of(extra_m, SLEEVE_PASS_M, 0.0),
             {
                 "round": 2 * self._cut.sleeve_depth_m - self._bulk_m,
                 "extra": extra_m,
@@ -219,7 +185,7 @@ class _Asked:
         return self._check(
             "depth",
             "sleeve_drop",
-            _state(drop_m, kimono_m, least_m),
+            state_of(drop_m, kimono_m, least_m),
             {"drop": drop_m, "kimono": kimono_m, "least": least_m},
             phrase(REMEDIES["depth"], value=self._rounded_up(kimono_m + slope_m)),
         )
@@ -243,7 +209,7 @@ class _Asked:
         return self._check(
             "hand",
             "wrist_opening" if tapered else "sleeve_drop",
-            _state(-lacking_m, 0.0, -HAND_EASE_M),
+            state_of(-lacking_m, 0.0, -HAND_EASE_M),
             {"sewn": sewn_m, "round": opening_m, "hand": hand_m},
             remedy,
         )
@@ -275,7 +241,7 @@ class _Asked:
         return self._check(
             "turning",
             "sleeve_drop",
-            _state(through.opening_m, through.most_m, through.needed_m),
+            state_of(through.opening_m, through.most_m, through.needed_m),
             {"opening": through.opening_m, "needed": through.needed_m, "easily": through.most_m},
             phrase(
                 REMEDIES["turning" if through.goes == "not" else "turning slowly"],
@@ -288,7 +254,7 @@ class _Asked:
         return self._check(
             "neck",
             "neck_width",
-            _state(round_m - base_m, 0.0, -0.04),
+            state_of(round_m - base_m, 0.0, -0.04),
             {"round": round_m, "base": base_m},
             self._neck_remedy("neck", round_m, base_m),
         )
@@ -300,7 +266,7 @@ class _Asked:
         return self._check(
             "head",
             "neck_width",
-            _state(inside_m - head_m, HEAD_EASE_M, 0.0),
+            state_of(inside_m - head_m, HEAD_EASE_M, 0.0),
             {"sewn": sewn_m, "round": inside_m, "head": head_m},
             self._neck_remedy("head", sewn_m, head_m + HEAD_EASE_M + self._bulk_m),
         )
@@ -316,29 +282,13 @@ class _Asked:
             return phrase(REMEDIES[f"{name}, wide"])
         return phrase(REMEDIES[name], value=self._rounded_up(wide.neck_width_m))
 
-    def _hood_up(self, hood: Extra) -> Check:
-        """The face edge begins where the sewn neck ends in front and has to reach up over the crown."""
-        needed_m = hood_needed_m(self._cut, self._allowances, self._measures)
-        edge_m = hood_edge_m(hood, self._allowances)
-        return self._check(
-            "hood",
-            "neck_front_depth",
-            _state(edge_m - needed_m, -1e-6, -HAIRLINE_M),
-            {
-                "edge": edge_m,
-                "depth": neck_end_m(self._cut, self._allowances),
-                "needed": needed_m,
-            },
-            hood_remedy(hood, self._cut, self._allowances, self._measures, self._tell),
-        )
-
     def _hem(self) -> Check:
         hem = self._fit.hem
         less_m = max(2 * (LOW_M - hem.height_m), 0.0)
         return self._check(
             "hem",
             "length",
-            _state(hem.height_m, LOW_M, TRIP_M),
+            state_of(hem.height_m, LOW_M, TRIP_M),
             {"height": max(hem.height_m, 0.0)},
             REMEDIES["hem"].format(less=self._tell.length(less_m)),
             landing=hem.words(self._tell.length),
@@ -365,7 +315,7 @@ class _Asked:
         return self._check(
             "stride",
             "side_flare",
-            _state(around_m - needed_m, 0.0, -STRIDE_SHORT_M),
+            state_of(around_m - needed_m, 0.0, -STRIDE_SHORT_M),
             {
                 "round": around_m,
                 "height": height_m,
@@ -389,12 +339,6 @@ class _Asked:
     def _rounded_up(self, value_m: float) -> str:
         """A length that is no less than this, in round numbers of the reader's units."""
         return self._tell.chosen(rounded_up_m(value_m, self._tell.units))
-
-
-def _state(value_m: float, passes_m: float, tight_m: float) -> State:
-    if value_m >= passes_m:
-        return State.PASS
-    return State.TIGHT if value_m >= tight_m else State.TOO_SMALL
 
 
 def _round_a_step_m(measures: Measures, height_m: float) -> float:

@@ -6,11 +6,11 @@ The sizes are the trade's usual ones (estimates); all have their allowance in th
 
 import math
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ..cut_line import Allowances, cut_line_of, finished_cut
 from ..errors import InputError
-from ..pattern import Cut, Piece
+from ..pattern import HEAD_EASE_M, Cut, Piece
 from ..tape import CHILD_HEIGHT_M, Measures
 from .choice import Extra, Kind
 
@@ -18,8 +18,8 @@ __all__ = [
     "HOOD_FACE_M",
     "POCKET_HEM_M",
     "ROUNDINGS_M",
-    "highest_hood_m",
-    "hood_edge_m",
+    "HoodFit",
+    "hood_fit",
     "hood_needed_m",
     "neck_end_m",
     "sewn_neck_m",
@@ -93,7 +93,7 @@ def _size_m(
             ),
             max(
                 HOOD_HEIGHT_SHARE * head_m,
-                min(hood_needed_m(cut, allowances, measures), highest_hood_m(measures)),
+                min(hood_needed_m(cut, allowances, measures), _highest_hood_m(measures)),
             )
             + allowances.neck_m
             + allowances.underarm_m,
@@ -146,13 +146,48 @@ def hood_needed_m(cut: Cut, allowances: Allowances, measures: Measures) -> float
     return neck_end_m(cut, allowances) + head_m
 
 
-def hood_edge_m(hood: Extra, allowances: Allowances) -> float:
-    """The sewn face edge of one half, from the neck's seam to the one over the top, metres."""
-    return hood.size_m[1] - allowances.neck_m - allowances.underarm_m
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoodFit:
+    """One half of a hood as it is sewn, against the head that it goes over, metres.
+
+    Attributes
+    ----------
+    edge_m
+        The face edge, from the neck's seam to the one over the top.
+    needed_m, highest_m
+        What takes it from the end of the sewn neck over the crown, and the most that still hangs well:
+        estimates.
+    deep_m
+        From the turned face edge to the back seam.
+    least_deep_m, easy_deep_m
+        Half of the way round the head from one side of the face to the other, without and with ease:
+        estimates.
+    """
+
+    edge_m: float
+    needed_m: float
+    highest_m: float
+    deep_m: float
+    least_deep_m: float
+    easy_deep_m: float
 
 
-def highest_hood_m(measures: Measures) -> float:
-    """The longest sewn face edge of a hood that still hangs well, metres (an estimate)."""
+def hood_fit(hood: Extra, cut: Cut, allowances: Allowances, measures: Measures) -> HoodFit:
+    """A hood whose size is known on a cut and its wearer."""
+    width_m, length_m = hood.size_m
+    # the face is as wide as the head is broad: from there on a hood slips back
+    least_m = (measures.value("head_girth") - measures.value("head_breadth")) / 2
+    return HoodFit(
+        edge_m=length_m - allowances.neck_m - allowances.underarm_m,
+        needed_m=hood_needed_m(cut, allowances, measures),
+        highest_m=_highest_hood_m(measures),
+        deep_m=width_m - HOOD_FACE_M - allowances.underarm_m,
+        least_deep_m=least_m,
+        easy_deep_m=least_m + HEAD_EASE_M / 2,
+    )
+
+
+def _highest_hood_m(measures: Measures) -> float:
     return HOOD_GROWS * HOOD_HEIGHT_SHARE * measures.value("head_girth")
 
 

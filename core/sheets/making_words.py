@@ -58,6 +58,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "{remedy}.",
         "doubt tight": "Before you cut, think of this: {name} ({state}). {numbers} (estimate). What would mend it: "
         "{remedy}.",
+        "doubt too large": "Before you cut, think of this: {name} ({state}). {numbers} (estimate). What would mend it: "
+        "{remedy}.",
         "lengths": "One length, one and a half, or two (by flat measures: estimates)",
         "wish": "For what you wish (by flat measures: estimates)",
         "wish draped": "For what you wish (hem and sleeve ends as they hang on drapes)",

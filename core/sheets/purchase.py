@@ -192,7 +192,7 @@ def checks_blocks(sheet: SheetJob) -> Iterator[Block]:
 
 
 def doubts_told(sheet: SheetJob, *, by_key: bool = False) -> tuple[str, ...]:
-    """A sentence for each check that is tight or too small: what has to be known before cutting.
+    """A sentence for each check that does not pass: what has to be known before cutting.
 
     ``by_key`` names numbers as the job file does, for whoever is editing it.
     """

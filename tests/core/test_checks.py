@@ -10,22 +10,13 @@ from napfold.core.buying import flat_fit
 from napfold.core.checks import State, checks
 from napfold.core.cloth import ClothChoice
 from napfold.core.cut_line import Allowances
-from napfold.core.lay import Extra, Kind, sized
-from napfold.core.lay.pieces import hood_needed_m, neck_end_m
 from napfold.core.making import turning
-from napfold.core.pattern import Cut, Front, Neck, Shoulder, sized_to_neck
-from napfold.core.tape import Tape, complete
+from napfold.core.pattern import Cut, Front, Shoulder, sized_to_neck
 from napfold.core.telling import Telling
 from napfold.core.units import parse_quantity
 
-PLUSH = ClothChoice(kind="light plush").cloth()
-HER, _ = complete(
-    Tape(
-        sex="female",
-        given={"height": 1.68, "bust_girth": 0.96, "waist_girth": 0.8, "hip_girth": 1.04},
-    )
-)
-CUT = Cut(cloth_width_m=1.45, length_m=1.4, body_width_m=0.66, sleeve_drop_m=0.26)
+from .checked import CUT, HER, PLUSH, told_m
+
 BULK_M = math.pi * PLUSH.thickness_m
 
 
@@ -304,79 +295,3 @@ def test_a_sloped_sleeve_is_as_deep_as_it_is_square_to_its_shoulder() -> None:
     mended = replace(sloped, sleeve_drop_m=told_m(r"cut\.sleeve_drop (.+?),", one.remedy))
     assert check("depth under the arm, reaching", mended).state is State.PASS
     assert one.state is State.TIGHT
-
-
-def told_m(pattern: str, words: str) -> float:
-    (found,) = re.findall(pattern, words)
-    return parse_quantity("length", "told", found)
-
-
-def hood_check(cut: Cut, units="cm", **size: float):
-    allowances = Allowances()
-    hood = sized(Extra(name="hood", kind=Kind.HOOD, **size), cut, allowances, HER)
-    found = checks(HER, cut, allowances, PLUSH, PLUSH, Telling(units), extras=(hood,))
-    return next(one for one in found if one.name == "hood, put up")
-
-
-@pytest.mark.parametrize("depth_m", [0.06, 0.10, 0.15])
-def test_the_usual_hood_can_be_put_up_where_the_neck_is_not_deep(depth_m: float) -> None:
-    assert hood_check(replace(CUT, neck_front_depth_m=depth_m)).state is State.PASS
-
-
-@pytest.mark.parametrize("units", ["cm", "in"])
-@pytest.mark.parametrize("lacking_m", [0.03, 0.07])
-def test_a_hood_that_is_too_low_is_told_how_high_it_has_to_be(units, lacking_m: float) -> None:
-    # from the sewn neck, 12.7 mm below the edge, up over the head; a seam below and one over the top
-    head_m = HER.value("height") - HER.value("side_neck_point_height")
-    high_m = CUT.neck_front_depth_m + head_m + 2 * 0.0127
-    one = hood_check(CUT, units, length_m=high_m - lacking_m)
-    # with 5 cm less it ends at the hairline
-    assert one.state is (State.TIGHT if lacking_m < 0.05 else State.TOO_SMALL)
-    mended_m = told_m(r"the hood (.+?) high", one.remedy)
-    assert hood_check(CUT, units, length_m=mended_m).state is State.PASS
-    assert mended_m == pytest.approx(high_m, abs=0.0127)
-
-
-@pytest.mark.parametrize("units", ["cm", "in"])
-def test_a_hood_on_a_deep_neck_asks_for_a_shallower_one(units) -> None:
-    deep = replace(CUT, neck=Neck.V, neck_front_depth_m=0.35)
-    one = hood_check(deep, units)
-    assert one.state is State.TOO_SMALL
-    shallow_m = told_m(r"cut\.neck_front_depth (.+?),", one.remedy)
-    assert hood_check(replace(deep, neck_front_depth_m=shallow_m), units).state is State.PASS
-    deeper = replace(deep, neck_front_depth_m=shallow_m + 0.0127)
-    assert hood_check(deeper, units).state is not State.PASS
-
-
-def test_a_hood_on_overlapping_fronts_ends_where_their_neck_has_risen() -> None:
-    round_neck = replace(
-        CUT,
-        neck=Neck.ROUND,
-        neck_width_m=0.2032,
-        neck_front_depth_m=0.127,
-        shoulder=Shoulder.SEAMED,
-        front=Front.OVERLAPPING,
-        front_overlap_m=0.127,
-    )
-    # half of an ellipse 8 in wide and 5 in deep, 2 1/2 in from its middle
-    depth_m = 0.127 * math.sqrt(1 - (2.5 / 4) ** 2)
-    hood = Extra(name="hood", kind=Kind.HOOD)
-    assert neck_end_m(round_neck, Allowances()) == pytest.approx(depth_m, abs=1e-5)
-    told = f"from the end of the sewn neck, {Telling('cm').length(depth_m)} below"
-    assert told in hood_check(round_neck).numbers
-    # the usual hood is sized by the same depth
-    head_m = HER.value("height") - HER.value("side_neck_point_height")
-    tall = sized(hood, round_neck, Allowances(), HER)
-    assert hood_needed_m(round_neck, Allowances(), HER) == pytest.approx(depth_m + head_m, abs=1e-5)
-    assert tall.size_m[1] == pytest.approx(
-        max(0.62 * HER.value("head_girth"), depth_m + head_m) + 2 * 0.0127, abs=1e-5
-    )
-    # a V goes on straight down beyond the centre
-    straight = replace(round_neck, neck=Neck.V)
-    below_m = neck_end_m(straight, Allowances())
-    assert below_m == pytest.approx(0.127 * (1 + 2.5 / 4), abs=1e-5)
-
-
-def test_no_hood_is_asked_about_where_there_is_none() -> None:
-    found = checks(HER, CUT, Allowances(), PLUSH, PLUSH, Telling("cm"))
-    assert "hood, put up" not in {one.name for one in found}
