@@ -53,6 +53,11 @@ class Telling:
         step_m = HALVED_STEP_M[self.units]
         return step_m * math.ceil(value_m / step_m - 1e-9)
 
+    def halvable_down_m(self, value_m: float) -> float:
+        """A length of at most this, metres, whose half is told exactly."""
+        step_m = HALVED_STEP_M[self.units]
+        return step_m * math.floor(value_m / step_m + 1e-9)
+
     def between(self, low_m: float, high_m: float) -> str:
         """The ends of a measured length's range, the unit once."""
         low, high = self.length(low_m), self.length(high_m)

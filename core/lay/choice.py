@@ -11,6 +11,8 @@ __all__ = ["MOST_REPEAT_M", "Extra", "Kind", "LayChoice", "Nap"]
 
 MOST_GARMENTS, MOST_PIECES = 24, 24
 MOST_REPEAT_M = 1.5
+LEAST_PIECE_M, MOST_PIECE_M = 0.02, 3.0
+"""Sides of a small piece."""
 
 
 class Nap(StrEnum):
@@ -68,8 +70,8 @@ class Extra:
                 require_range(
                     f"lay.piece.{side}",
                     value_m,
-                    0.02,
-                    3.0,
+                    LEAST_PIECE_M,
+                    MOST_PIECE_M,
                     "write the size of the piece with its allowances",
                     quantity="length",
                 )

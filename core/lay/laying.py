@@ -10,7 +10,7 @@ from ..errors import InputError
 from ..pattern import LEAST_SLEEVE_M
 from ..units import UnitSystem, require_range
 from .bolt import Bolt, Lay, Layer, Order, Placed
-from .choice import Extra, Kind, LayChoice, Nap
+from .choice import LEAST_PIECE_M, Extra, Kind, LayChoice, Nap
 from .corners import CornerRoom, corner_rooms
 from .grid import Grid
 from .offcuts import Offcut, corners_left, strips_left
@@ -237,7 +237,7 @@ class _Laying:
         require_range(
             "lay.piece.width",
             min(width_m for width_m, _ in sides),
-            0.0,
+            LEAST_PIECE_M,
             grid.down(self.usable_width_m - 2 * grid.gap_m),
             "make the piece narrower than the cloth",
             quantity="length",

@@ -13,7 +13,15 @@ from ..pattern import Arc, Line, Piece
 from .packing import Box, Ground, put
 from .words import ACROSS, CORNER, END, STRIP
 
-__all__ = ["Corner", "Offcut", "corner_key", "corner_of", "corners_left", "strips_left"]
+__all__ = [
+    "Corner",
+    "Offcut",
+    "corner_key",
+    "corner_of",
+    "corners_left",
+    "free_strips",
+    "strips_left",
+]
 
 LEAST_SIDE_M = 0.05
 """Narrower pieces are not worth keeping."""
@@ -153,16 +161,23 @@ def strips_left(
 
     ``cloth_m`` is width and length of the cloth as it lies, metres. No strip goes on over a cut.
     """
-    width_m, length_m = cloth_m
     top_m = max(box.top_m for box in boxes)
+    for free in free_strips(boxes, cuts_m, cloth_m):
+        across = END if free.y_m > top_m - SAME_M else ACROSS
+        name = across if free.width_m > cloth_m[0] - SAME_M else STRIP
+        yield Offcut(name=name, count=1, width_m=free.width_m, length_m=free.length_m)
+
+
+def free_strips(
+    boxes: Sequence[Box], cuts_m: Sequence[float], cloth_m: tuple[float, float]
+) -> Iterator[Box]:
+    """Where those strips lie that are worth keeping."""
+    width_m, length_m = cloth_m
     ends_m = [0.0, *(cut_m for cut_m in cuts_m if cut_m < length_m - SAME_M), length_m]
     for section in pairwise(ends_m):
         for free in _free(boxes, width_m, *section):
-            if min(free.width_m, free.length_m) < LEAST_SIDE_M:
-                continue
-            across = END if free.y_m > top_m - SAME_M else ACROSS
-            name = across if free.width_m > width_m - SAME_M else STRIP
-            yield Offcut(name=name, count=1, width_m=free.width_m, length_m=free.length_m)
+            if min(free.width_m, free.length_m) >= LEAST_SIDE_M:
+                yield free
 
 
 def _free(boxes: Sequence[Box], width_m: float, start_m: float, end_m: float) -> Iterator[Box]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from .sheet_job import SheetJob
 
-__all__ = ["Fastening", "fastening"]
+__all__ = ["ABOVE_HEM_M", "Fastening", "fastening"]
 
 BELOW_CORNER_M, AT_LEAST_M, APART_M, ABOVE_HEM_M = 0.02, 0.12, 0.15, 0.10
 """The first hook under the front's upper corner; how far on the last one lies, and the others between."""
@@ -44,8 +44,11 @@ def fastening(sheet: SheetJob) -> Fastening:
     waist_m = measures.value("side_neck_point_height") - measures.value("waist_height")
     most_m = sheet.job.cut.side_end_m - ABOVE_HEM_M - corner_m - first_m
     reach_m = min(max(waist_m - corner_m - first_m, AT_LEAST_M), most_m)
-    if reach_m <= 0:
-        return Fastening(corner_m, first_m, 0.0, 1, IN_M)
-    spaces = math.ceil(reach_m / APART_M - 1e-9)
+    spaces = max(math.ceil(reach_m / APART_M - 1e-9), 1)
     step_m = tell.halvable_m(reach_m / spaces)
+    if spaces * step_m > most_m:
+        # told in whole steps, it would reach past the last place above the hem
+        step_m = tell.halvable_down_m(most_m / spaces)
+    if step_m <= 0:
+        return Fastening(corner_m, first_m, 0.0, 1, IN_M)
     return Fastening(corner_m, first_m, step_m, spaces + 1, IN_M)

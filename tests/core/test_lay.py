@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from napfold.core.cloth import ClothChoice, Print
 from napfold.core.cut_line import Allowances, build_cut_line
-from napfold.core.lay import Extra, LayChoice, Layer, Nap, Order, lay_orders
-from napfold.core.lay.offcuts import strips_left
+from napfold.core.lay import Extra, Grid, LayChoice, Layer, Nap, Order, lay_orders
+from napfold.core.lay.offcuts import free_strips, strips_left
 from napfold.core.lay.packing import Box, Ground, put
 from napfold.core.pattern import Cut, build_pattern
-from napfold.core.units import RangeError
+from napfold.core.units import RangeError, parse_quantity
 
 from .options import CUTS
 
@@ -343,10 +343,48 @@ def test_left_overs_are_what_the_told_cuts_leave(name: str) -> None:
     strips = [one for one in bolt.offcuts if not one.line]
     assert strips
     assert all(one.length_m <= longest_m + 1e-9 for one in strips)
-    # they do not overlap one another nor a piece: what they and the pieces cover is no more than the cloth
-    boxes_m2 = sum(one.box.width_m * one.box.length_m for one in bolt.whole)
-    strips_m2 = sum(one.width_m * one.length_m for one in strips)
-    assert boxes_m2 + strips_m2 <= bolt.usable_width_m * bolt.lying_m
+    # where they lie: the same strips, the gap along the cloth beside a small piece being no end of one
+    grid = Grid.of("in")
+    boxes = [one.box for one in bolt.whole if isinstance(one.source, Layer)] + [
+        Box(one.box.x_m, one.box.y_m - grid.gap_m, grid.up(one.box.width_m),
+            grid.up(one.box.length_m) + 2 * grid.gap_m)
+        for one in bolt.whole if isinstance(one.source, Extra)
+    ]  # fmt: skip
+    cloth_m = (grid.down(bolt.usable_width_m), grid.down(bolt.lying_m))
+    free = list(free_strips(boxes, bolt.cuts_m, cloth_m))
+    sizes = sorted((one.width_m, one.length_m) for one in free)
+    left = sorted((one.width_m, one.length_m) for one in strips)
+    assert np.array(sizes) == pytest.approx(np.array(left))
+    # no two overlap, none lies under a piece, and all lie on the cloth
+    for one, other in combinations([*free, *(piece.box for piece in bolt.whole)], 2):
+        assert _shared_area_m2(one, other) < 1e-8
+    for one in free:
+        assert -1e-9 <= one.x_m <= one.right_m <= cloth_m[0] + 1e-6
+        assert -1e-9 <= one.y_m <= one.top_m <= cloth_m[1] + 1e-6
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+@pytest.mark.parametrize("bolt_m", [1.5, 1.6])
+def test_a_piece_wider_than_the_cloth_is_told_a_range_that_is_accepted(units, bolt_m) -> None:
+    """From 2 cm, the least side of a piece (7/8 in), to what lies on the cloth with a gap on either side."""
+    wide = replace(PLUSH, bolt_width_m=bolt_m)
+
+    def laid(width_m: float) -> None:
+        piece = Extra(name="mat", width_m=width_m, length_m=0.3)
+        lay_orders([replace(order(extras=(piece,)), outer=wide, lining=wide)], units)
+
+    with pytest.raises(RangeError) as told:
+        laid(bolt_m + 0.1)
+    least_m, most_m = (
+        parse_quantity("length", "told", words)
+        for words in told.value.retold("width", units, None).allowed.split(" to ")
+    )
+    assert least_m == pytest.approx(0.02 if units == "cm" else 0.875 * 0.0254)
+    assert most_m < bolt_m
+    for allowed_m in (least_m, most_m):
+        laid(allowed_m)
+    with pytest.raises(RangeError):
+        Extra(name="mat", width_m=0.0199, length_m=0.3)
 
 
 def test_two_fronts_leave_two_strips_and_not_one_that_is_cut_in_two() -> None:

@@ -17,6 +17,7 @@ from napfold.core.making import turning
 from napfold.core.nap import NapDown
 from napfold.core.paper import Line, Words
 from napfold.core.pattern import Front, Neck
+from napfold.core.sheets.fastening import ABOVE_HEM_M, fastening
 from napfold.core.sheets.flow import Heading, Paragraph, Step
 from napfold.core.sheets.piece_templates import piece_drawings
 from napfold.core.sheets.plan import cutting_plan
@@ -24,6 +25,7 @@ from napfold.core.sheets.sewing import sewing_order
 from napfold.core.sheets.sheet_job import sheet_job
 from napfold.core.sheets.supplies import supplies
 from napfold.core.sheets.templates import hem_drawings, neck_drawings
+from napfold.core.telling import Telling
 from napfold.core.units import parse_quantity
 
 JOBS = Path(__file__).parents[2] / "sample_avatars" / "jobs"
@@ -438,9 +440,36 @@ def test_hooks_lie_where_the_fronts_meet(units: str) -> None:
     waist_m = sheet.measures.value("side_neck_point_height") - sheet.measures.value("waist_height")
     # down to the waist, or a hand's length on where the neck ends there, and above the hem
     assert last_m >= waist_m - 0.01
-    assert last_m < job.cut.side_end_m - 0.05
+    assert last_m <= job.cut.side_end_m - ABOVE_HEM_M + 1e-9
     assert step_m <= 0.16
     assert f"{count} hooks with eyes" in " ".join(supplies((sheet,)))
+
+
+@pytest.mark.parametrize("units", ["in", "cm"])
+@pytest.mark.parametrize("neck", [Neck.ROUND, Neck.V])
+@pytest.mark.parametrize("hundredths", range(80, 125, 3))
+def test_no_hook_of_a_short_wrap_lies_past_its_limit(
+    units: str, neck: Neck, hundredths: int
+) -> None:
+    job = replace(options_job(), units=units)
+    cut = replace(
+        job.cut,
+        neck=neck,
+        length_m=hundredths / 100,
+        sleeve_drop_m=0.22,
+        front_overlap_m=0.06,
+        neck_front_depth_m=0.16,
+        **dict.fromkeys(
+            ("back_longer_m", "hem_curve_m", "side_split_m", "side_flare_m", "cuff_depth_m"), 0.0
+        ),
+    )
+    hooks = fastening(sheet_job(replace(job, cut=cut)))
+    assert len(set(hooks.depths_m)) == hooks.count
+    # 10 cm above the hem, or the one hook right under the corner that is lower
+    lowest_m = max(cut.side_end_m - ABOVE_HEM_M, hooks.depths_m[0])
+    assert hooks.depths_m[-1] <= lowest_m + 1e-9
+    # the step is told exactly, so the hooks lie as they are told
+    assert hooks.step_m == pytest.approx(Telling(units).halvable_m(hooks.step_m))
 
 
 def test_a_cuff_on_a_sloping_sleeve_is_told_where_its_seams_come_to_lie() -> None:
