@@ -15,8 +15,7 @@ from typing import Any
 from .cut_line import Allowances
 from .errors import InputError
 from .landing import Landing, land
-from .lay import Order
-from .lay.laying import usable_width_m
+from .lay import Order, widest_cut_m
 from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut, fitted
 from .phrases import phrase
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, body_class, class_bounds, sleeve_class
@@ -35,8 +34,8 @@ __all__ = [
     "corrected_length_m",
     "flat_fit",
     "levels",
+    "rounded_down_m",
     "rounded_up_m",
-    "widest_cut_m",
     "wished_cut",
     "wished_past_wrist_m",
 ]
@@ -214,12 +213,9 @@ def rounded_up_m(value_m: float, units: UnitSystem) -> float:
     return NICE_M[units] * math.ceil(value_m / NICE_M[units] - 1e-6)
 
 
-def widest_cut_m(order: Order, units: UnitSystem) -> float:
-    """The widest cut that all bolts of an order hold, in round numbers, metres."""
-    widest_m = min(
-        usable_width_m(choice.cloth(), order.choice) for choice in (order.outer, order.lining)
-    )
-    return NICE_M[units] * math.floor(widest_m / NICE_M[units] + 1e-6)
+def rounded_down_m(value_m: float, units: UnitSystem) -> float:
+    """The same, no more than this, metres."""
+    return NICE_M[units] * math.floor(value_m / NICE_M[units] + 1e-6)
 
 
 def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) -> Cut:
@@ -253,7 +249,7 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
         beyond_m = allowances.sleeve_end_m + cut.cuff_depth_m + cut.sleeve_shortened_m
         changes["cloth_width_m"] = min(
             up(2 * (_to_sleeve_end_m(measures, wish.sleeve_end) + beyond_m)),
-            widest_cut_m(order, units),
+            rounded_down_m(widest_cut_m(order), units),
         )
     hem_m = wished_hem_m(measures, wish)
     if hem_m is not None:

@@ -5,7 +5,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from .buying import NICE_M, rounded_up_m
+from .buying import NICE_M, rounded_down_m, rounded_up_m
 from .check import Check, State, check_of, state_of
 from .check_words import REMEDIES
 from .cut_line import Allowances
@@ -77,7 +77,7 @@ def _higher_or_lower(
         return ""
     length_m, step_m = hood.size_m[1], NICE_M[tell.units]
     least_m = rounded_up_m(length_m + fit.needed_m - fit.edge_m, tell.units)
-    most_m = step_m * math.floor((length_m + fit.highest_m - fit.edge_m) / step_m + SAME_M)
+    most_m = rounded_down_m(length_m + fit.highest_m - fit.edge_m, tell.units)
     if least_m <= most_m:
         high_m = least_m if fit.edge_m < fit.needed_m else most_m
         return phrase(REMEDIES["hood"], value=tell.chosen(high_m))

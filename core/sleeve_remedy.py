@@ -1,14 +1,12 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What would let a sleeve that ends too far before the wrist reach it, or how far that goes."""
 
-import math
-
-from .buying import NICE_M, rounded_up_m
+from .buying import NICE_M, rounded_down_m, rounded_up_m
 from .check_words import REMEDIES
 from .lay import Grid
 from .pattern import Cut
 from .phrases import phrase
-from .telling import HALVED_STEP_M, Telling
+from .telling import Telling
 
 __all__ = ["sleeve_remedy"]
 
@@ -33,13 +31,12 @@ def sleeve_remedy(cut: Cut, short_m: float, widest_m: float, tell: Telling) -> s
     if wide_m <= widest_m + 1e-9:
         return phrase(REMEDIES["sleeve"], value=chosen(wide_m))
     # rounded down, since no more can be cut, to what is told exactly on each side
-    even_m = HALVED_STEP_M[tell.units]
-    most_m = even_m * math.floor(widest_m / even_m + 1e-9)
+    most_m = tell.halvable_down_m(widest_m)
     wider = most_m >= width_m + step_m
     gain_m = (most_m - width_m) / 2 if wider else 0.0
-    shallow_m = step_m * math.floor((cuff_m - (short_m - gain_m)) / step_m + 1e-9)
+    shallow_m = rounded_down_m(cuff_m - (short_m - gain_m), tell.units)
     if cuff_m and shallow_m >= 0:
-        alone_m = step_m * math.floor((cuff_m - short_m) / step_m + 1e-9)
+        alone_m = rounded_down_m(cuff_m - short_m, tell.units)
         if alone_m >= 0:
             return phrase(REMEDIES["sleeve, cuff"], cuff=chosen(alone_m))
         return phrase(REMEDIES["sleeve, both"], value=chosen(most_m), cuff=chosen(shallow_m))

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from .buying import (
     Wish,
     corrected_length_m,
+    rounded_down_m,
     rounded_up_m,
-    widest_cut_m,
     wished_cut,
     wished_hem_m,
     wished_past_wrist_m,
@@ -22,6 +22,7 @@ from .errors import InputError
 from .fit import hem
 from .job import Job
 from .landing import Landing
+from .lay import widest_cut_m
 from .mannequin import Mannequin, build_mannequin
 from .pattern import Cut, build_pattern, fitted
 from .purchasing import DrapedWish, Granted, Purchase, lengths_compared, purchased
@@ -123,7 +124,7 @@ def _mended(job: Job, wish: Wish, measures: Measures, rail: _Rail) -> Cut:
     cut = wished_cut(measures, job.order, wish, job.units)
     hem_m = wished_hem_m(measures, wish)
     wrist_m = wished_past_wrist_m(measures, wish)
-    widest_m = widest_cut_m(job.order, job.units)
+    widest_m = rounded_down_m(widest_cut_m(job.order), job.units)
     for _ in range(MOST_MENDINGS):
         hung = rail.hang(cut)
         changes: dict[str, float] = {}

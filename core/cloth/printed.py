@@ -141,18 +141,29 @@ class Print:
         return self.repeat_m * self.picture.height_px / self.picture.width_px
 
     @property
-    def repeat_along_m(self) -> float | None:
-        """After which length of cloth the print comes again; None where it is turned aslant."""
+    def aslant(self) -> bool:
+        """Whether it is turned by anything but quarters."""
         quarters = self.turn_rad / (math.pi / 2)
-        if self.kind == "stripe" and round(quarters) % 2 == 0 and self._square(quarters):
-            return None  # stripes along the cloth are alike everywhere
-        if not self._square(quarters):
-            return None
-        return self.height_m if round(quarters) % 2 == 0 else self.repeat_m
+        return abs(quarters - round(quarters)) >= SQUARE_RAD
 
-    @staticmethod
-    def _square(quarters: float) -> bool:
-        return abs(quarters - round(quarters)) < SQUARE_RAD
+    @property
+    def repeat_along_m(self) -> float | None:
+        """After which length of cloth it comes again, metres; None where it is aslant or alike everywhere."""
+        return self._repeats_m[1]
+
+    @property
+    def repeat_across_m(self) -> float | None:
+        """After which width of cloth it comes again, metres; None likewise."""
+        return self._repeats_m[0]
+
+    @property
+    def _repeats_m(self) -> tuple[float | None, float | None]:
+        """Across and along the cloth."""
+        if self.aslant:
+            return None, None
+        # stripes are alike everywhere along themselves
+        repeats_m = (self.repeat_m, None if self.kind == "stripe" else self.height_m)
+        return repeats_m if round(self.turn_rad / (math.pi / 2)) % 2 == 0 else repeats_m[::-1]
 
     def place(self, flat: FloatArray, *, inside: bool = False) -> FloatArray:
         """Where in the motif places (n, 2) m of the flat pattern lie, in repeats (n, 2).

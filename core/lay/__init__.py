@@ -4,7 +4,7 @@
 from .bolt import Bolt, Lay, Layer, Order, Placed
 from .choice import MOST_REPEAT_M, Extra, Kind, LayChoice, Nap
 from .grid import Grid
-from .laying import laid_repeat_m, lay_orders, usable_width_m, widest_cut_m
+from .laying import lay_orders, usable_width_m, widest_cut_m
 from .offcuts import Corner, Offcut
 from .pieces import sized
 
@@ -22,7 +22,6 @@ __all__ = [
     "Offcut",
     "Order",
     "Placed",
-    "laid_repeat_m",
     "lay_orders",
     "sized",
     "usable_width_m",

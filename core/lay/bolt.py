@@ -90,6 +90,8 @@ class Bolt:
         Length that the pieces take, as it lies when it is cut, metres.
     shop_width_m
         Least usable width, before the wash, that still holds the pieces, metres.
+    shrinkage
+        Shares of its length and of its width that the wash takes before the cloth is cut.
     repeat_m
         At multiples of this from the left end layers begin, as it lies when it is cut, metres; 0: anywhere.
     cuts_m
@@ -98,6 +100,8 @@ class Bolt:
         What to buy: shrinkage and squaring added, rounded up to what shops sell, metres.
     exact_m
         The same before rounding.
+    unmatched_m
+        The same if layers could begin anywhere on a print.
     lying_m
         What was bought as it lies when it is cut, its ends square, metres.
     placed
@@ -113,9 +117,11 @@ class Bolt:
     usable_width_m: float
     needed_m: float
     shop_width_m: float
+    shrinkage: tuple[float, float]
     repeat_m: float
     cuts_m: tuple[float, ...]
     exact_m: float
+    unmatched_m: float
     bought_m: float
     lying_m: float
     placed: tuple[Placed, ...]

@@ -17,7 +17,7 @@ from .offcuts import Offcut, corners_left, strips_left
 from .packing import Box, Ground, put, put_apart
 from .words import BETWEEN, LAYERS, MIRROR_IMAGE, MIRRORED, PARTS
 
-__all__ = ["SHOP_STEP_M", "laid_repeat_m", "lay_orders", "usable_width_m", "widest_cut_m"]
+__all__ = ["SHOP_STEP_M", "lay_orders", "usable_width_m", "widest_cut_m"]
 
 SAME_M = 1e-6
 SHOP_STEP_M: dict[UnitSystem, float] = {"cm": 0.10, "in": 0.1143}
@@ -69,7 +69,7 @@ def _shrinkage(cloth: Cloth, choice: LayChoice) -> tuple[float, float]:
     return (cloth.shrinkage_along, cloth.shrinkage_across) if choice.wash_first else (0.0, 0.0)
 
 
-def laid_repeat_m(cloth: Cloth, order: Order) -> float:
+def _laid_repeat_m(cloth: Cloth, order: Order) -> float:
     """The repeat along a cloth by which its layers are laid, before the wash, metres; 0 for none.
 
     A plain cloth has none where the other one has the print.
@@ -84,14 +84,12 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
     usable_m = usable_width_m(cloth, rules)
     _require_room(cloth, layers, usable_m)
     along, across = _shrinkage(cloth, rules)
-    repeat_m = laid_repeat_m(cloth, layers[0].order) * (1 - along)
-    laying = _Laying(rules, usable_m, repeat_m, Grid.of(units))
-    for name, layer in _named_layers(layers):
-        laying.put_layer(name, layer)
-    laying.open_corners(layers)
-    for name, extra in _named_extras(layers):
-        laying.put_extra(name, extra)
-    exact_m = (laying.needed_m + rules.squaring_m) / (1 - along)
+    repeat_m = _laid_repeat_m(cloth, layers[0].order) * (1 - along)
+    laying = _laid(_Laying(rules, usable_m, repeat_m, Grid.of(units)), layers)
+    anywhere = _laid(_Laying(rules, usable_m, 0.0, Grid.of(units)), layers) if repeat_m else laying
+    exact_m, unmatched_m = (
+        (one.needed_m + rules.squaring_m) / (1 - along) for one in (laying, anywhere)
+    )
     step_m = SHOP_STEP_M[units]
     bought_m = step_m * math.ceil(exact_m / step_m - 1e-6)
     lying_m = bought_m * (1 - along) - rules.squaring_m
@@ -101,9 +99,11 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
         usable_width_m=usable_m,
         needed_m=laying.needed_m,
         shop_width_m=laying.widest_m / (1 - across),
+        shrinkage=(along, across),
         repeat_m=repeat_m,
         cuts_m=tuple(laying.cuts_m()),
         exact_m=exact_m,
+        unmatched_m=unmatched_m,
         bought_m=bought_m,
         lying_m=lying_m,
         placed=tuple(laying.placed),
@@ -111,6 +111,16 @@ def _bolt(choice: ClothChoice, layers: Sequence[Layer], units: UnitSystem) -> Bo
         cut_area_m2=math.fsum(_area_m2(piece) for piece in laying.placed),
         bought_area_m2=bought_m * (1 - along) * cloth.bolt_width_m * (1 - across),
     )
+
+
+def _laid(laying: "_Laying", layers: Sequence[Layer]) -> "_Laying":
+    """All layers and then their small pieces put on a bolt."""
+    for name, layer in _named_layers(layers):
+        laying.put_layer(name, layer)
+    laying.open_corners(layers)
+    for name, extra in _named_extras(layers):
+        laying.put_extra(name, extra)
+    return laying
 
 
 def _require_room(cloth: Cloth, layers: Sequence[Layer], usable_m: float) -> None:

@@ -89,17 +89,24 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "unwashed": "The cloth is cut unwashed: it will shrink afterwards.",
         "laid one way": "All pieces are laid with the arrow the same way.",
         "laid either way": "Extra pieces may point either way.",
-        "print width": "The print of the {layer} comes again every {width} across{bought}. Across the cloth it is "
+        "print width": "The print of the {layers} comes again every {width} across{bought}. Across the cloth it is "
         "not matched: it may miss itself at seams and where fronts meet.",
-        "print upright": "It has an upright way. The half on which it stands upright with the hem near you "
+        "print wide": "One repeat of the print of the {layers} is {width} wide{bought}, wider than the cloth, whose "
+        "{usable} cut it off: it does not come again across, and cannot be matched there. Decide before you cut which "
+        "part of it is to lie where on the wrap.",
+        "print aslant": "The print of the {layers} lies aslant. It is not matched: it may miss itself at seams and where "
+        "fronts meet.",
+        "print way": "It has an upright way.",
+        "print of wraps": "For {wraps}: {words}",
+        "print upright": "The half on which it stands upright with the hem near you "
         "becomes the front; behind it hangs upside down, since the cloth is folded over the shoulders. "
         "Turn no piece end for end.",
-        "print upright apart": "It has an upright way: on the fronts it stands upright with their hem near you; on the "
+        "print upright apart": "On the fronts it stands upright with their hem near you; on the "
         "back it hangs upside down{turned}. Turn nothing else.",
         "print back turned": ', unless you turn the back (see "{turned}")',
         "print fronts stay": '. Leave the fronts as they lie (see "{turned}"): turned, they would hang upside down too',
-        "print along": "The {layer} is laid for a print that comes again every {length}{bought} along the cloth: begin "
-        "every layer at the same place of it.",
+        "print along": "For the {layers} the cloth is laid for a print that comes again every {length}{bought} along it: "
+        "begin every layer at the same place of the print.",
         "print bought": " ({length} before the wash)",
         "arrow down in front": "at you",
         "arrow down behind": "away from you",
@@ -251,8 +258,14 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "stitch": "{stitch}, {length} long, with a walking foot",
         "pins": "pins or clips every {distance}",
         "tools": "Needle, thread, stitch",
-        "shopping cloth": "{bought} of {cloth} for {layers}, usable width at least {width}"
-        " ({exact} of the length are needed, shrinkage included)",
+        "shopping cloth": "{bought} of {cloth} for {layers}, usable width at least {width}. Of the length {exact} are "
+        "needed{shrinkage}.",
+        "shrinkage": ", shrinkage included: {shares}",
+        "shrinks along": "{share} along",
+        "shrinks across": "{share} across",
+        "by estimate": " (estimate)",
+        "repeat takes": " {more} of that are there because every layer begins at the same place of the print, which comes "
+        "again every {repeat} as bought.",
         "at hand": "To have at hand",
         "in all": "{length} in all",
     }

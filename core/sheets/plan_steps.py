@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from ..cautions import cautions
 from ..cut_line import EDGES, finished_cut
-from ..lay import Bolt, Kind, Lay, Layer, Placed, laid_repeat_m
+from ..lay import Bolt, Kind, Lay, Layer, Placed
 from ..pattern import Corner, Cut, Front
 from ..tape import CHILD_HEIGHT_M
 from ..telling import Telling
@@ -16,6 +16,7 @@ from .mark_pictures import hem_marked, notched, slope_marked
 from .neck_pictures import neck_marked
 from .neck_words import neck_measures
 from .plan_words import FRONT_CENTRE, FRONT_NECKS, NOTCH_PLACES, PLAN
+from .print_words import prints_told
 from .sheet_job import SheetJob
 from .table_pictures import flat_layer, folded_rectangle, rectangles
 
@@ -199,7 +200,7 @@ def _words(sheet: SheetJob) -> dict[str, str]:
         "wash": WORDS["wash"] if sheet.job.lay.wash_first else WORDS["unwashed"],
         "nap": WORDS["nap runs"].format(front=cut.nap.runs("front"), back=cut.nap.runs("back")),
         "pace": WORDS[f"pace {tell.units}"],
-        "printed": _printed(sheet),
+        "printed": prints_told(sheet.lay, tell),
         "lying": WORDS[f"laid {sheet.job.lay.nap}"],
         "towards": WORDS[f"arrow {cut.nap}"],
         "nap_front": cut.nap.runs("front"),
@@ -265,38 +266,6 @@ _ON_BOTH_PLIES = (
 def _places(names: Sequence[str], measures: Mapping[str, str]) -> str:
     """Where notches are snipped, each place once."""
     return "; ".join(dict.fromkeys(NOTCH_PLACES[name].format_map(measures) for name in names))
-
-
-def _printed(sheet: SheetJob) -> str:
-    """Which layer has a print, which way it stands, and by which length along the cloth it is laid."""
-    told, washed = [], sheet.job.lay.wash_first
-    for layer, cloth in (("outer", sheet.job.outer_cloth), ("lining", sheet.job.lining_cloth)):
-        motif = cloth.print
-        if motif is not None and not motif.mirrored:
-            across = _repeat(motif.repeat_m, cloth.shrinkage_across if washed else 0.0, sheet.tell)
-            told.append(WORDS["print width"].format(layer=layer, width=across[0], bought=across[1]))
-            if motif.upright and not motif.turn_rad:
-                told.append(_upright(sheet))
-        # the lay's own: a written one goes before that of the print as it is drawn
-        if laid_m := laid_repeat_m(cloth, sheet.job.order):
-            along = _repeat(laid_m, cloth.shrinkage_along if washed else 0.0, sheet.tell)
-            told.append(WORDS["print along"].format(layer=layer, length=along[0], bought=along[1]))
-    return " ".join(told)
-
-
-def _repeat(repeat_m: float, shrinks: float, tell: Telling) -> tuple[str, str]:
-    """A print's repeat as the cloth lies, and what it was before the wash if that is told otherwise."""
-    lying, bought = tell.chosen(repeat_m * (1 - shrinks)), tell.chosen(repeat_m)
-    return lying, "" if lying == bought else WORDS["print bought"].format(length=bought)
-
-
-def _upright(sheet: SheetJob) -> str:
-    """Which way an upright print hangs: before and behind a fold, or on a back and fronts of their own."""
-    cut, step_title = sheet.job.cut, PLAN["turned"][0]
-    if not cut.seamed:
-        return WORDS["print upright"]
-    turned = "print back turned" if cut.nap.runs("back") == "up" else "print fronts stay"
-    return WORDS["print upright apart"].format(turned=WORDS[turned].format(turned=step_title))
 
 
 def _hem_other(cut: Cut) -> str:

@@ -7,7 +7,7 @@ from ..buying import FlatFit, wished_past_wrist_m
 from ..check_words import NAMES
 from ..checks import State
 from ..landing import sleeve_end_words
-from ..lay import Grid
+from ..lay import Bolt, Grid
 from ..money import cost
 from ..purchasing import (
     Purchase,
@@ -46,18 +46,8 @@ def bought_told(length_m: float, tell: Telling) -> str:
 def shopping_blocks(sheet: SheetJob, wraps: Sequence[SheetJob] = ()) -> Iterator[Block]:
     """What to buy and what it costs; ``wraps`` are the garments where several lie on the cloth."""
     tell, job = sheet.tell, sheet.job
-    up = Grid.of(tell.units).up
     yield Heading(WORDS["shopping"])
-    items = [
-        WORDS["shopping cloth"].format(
-            bought=bought_told(bolt.bought_m, tell),
-            cloth=bolt.cloth.name,
-            layers=bolt.layers,
-            width=tell.chosen(up(bolt.shop_width_m)),
-            exact=tell.chosen(up(bolt.exact_m)),
-        )
-        for bolt in sheet.lay.bolts
-    ]
+    items = [_cloth_told(bolt, tell) for bolt in sheet.lay.bolts]
     yield Items((*items, *supplies(wraps or (sheet,))), boxes=True)
     yield Heading(WORDS["at hand"])
     yield Items(tools(wraps or (sheet,)), boxes=True)
@@ -76,6 +66,35 @@ def shopping_blocks(sheet: SheetJob, wraps: Sequence[SheetJob] = ()) -> Iterator
     yield Rows(head=COST_HEAD, rows=tuple(rows), shares=(0.7, 0.3))
     if not bill.complete:
         yield Paragraph(WORDS["incomplete"])
+
+
+def _cloth_told(bolt: Bolt, tell: Telling) -> str:
+    """What to buy of a cloth, and why so much."""
+    up, along = Grid.of(tell.units).up, bolt.shrinkage[0]
+    told = WORDS["shopping cloth"].format(
+        bought=bought_told(bolt.bought_m, tell),
+        cloth=bolt.cloth.name,
+        layers=bolt.layers,
+        width=tell.chosen(up(bolt.shop_width_m)),
+        exact=tell.chosen(up(bolt.exact_m)),
+        shrinkage=_shrinkage_told(bolt, tell),
+    )
+    more_m = up(bolt.exact_m) - up(bolt.unmatched_m)
+    if more_m < Grid.of(tell.units).step_m / 2:
+        return told
+    repeat = tell.chosen(bolt.repeat_m / (1 - along))
+    return told + WORDS["repeat takes"].format(repeat=repeat, more=tell.chosen(more_m))
+
+
+def _shrinkage_told(bolt: Bolt, tell: Telling) -> str:
+    """What is counted in for the wash; a figure that nobody stated or measured is an estimate."""
+    shares = [
+        WORDS[f"shrinks {way}"].format(share=tell.quantity("share", share))
+        + (WORDS["by estimate"] if f"shrinkage_{way}" in bolt.cloth.estimated else "")
+        for way, share in zip(("along", "across"), bolt.shrinkage, strict=True)
+        if share
+    ]
+    return WORDS["shrinkage"].format(shares=", ".join(shares)) if shares else ""
 
 
 def _fit_row(words: str, purchase: Purchase, sheet: SheetJob) -> tuple[str, ...]:

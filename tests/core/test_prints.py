@@ -14,40 +14,16 @@ from hypothesis import strategies as st
 from napfold.core.cloth import PICTURE, PRINTS, Photograph, Print
 from napfold.core.errors import FileError, InputError
 from napfold.core.job import Job, load_job, save_job
-from napfold.core.lay import Nap
 from napfold.core.picture_file import mean_colour, open_picture, pixels_of
 from napfold.core.picture_plan import plan_pictures
 from napfold.core.picture_words import alt_text, notice
 from napfold.core.pictures.choice import PictureChoice
 from napfold.core.pictures.motifs import printed_at, repeat_of
-from napfold.core.sheets.plan import cutting_plan
-from napfold.core.sheets.sheet_job import sheet_job
 from PIL import Image, ImageOps
 
+from .printed_job import JOB, read
+
 GREEN = (0.35, 0.42, 0.31)
-JOB = """\
-name = "Wrap"
-units = "cm"
-[tape]
-height = "168 cm"
-bust_girth = "96 cm"
-[cloth.outer]
-kind = "light plush"
-colour = "#5a6b4e"
-[cloth.lining]
-kind = "light plush"
-[cut]
-cloth_width = "148 cm"
-length = "137 cm"
-body_width = "66 cm"
-sleeve_drop = "20 cm"
-"""
-
-
-def read(folder: Path, *lines: str) -> Job:
-    path = folder / "job.toml"
-    path.write_text(JOB.replace("[cloth.lining]", "\n".join((*lines, "[cloth.lining]"))), "utf-8")
-    return load_job(path)
 
 
 def drawn(path: Path, colours: np.ndarray) -> Path:
@@ -359,67 +335,6 @@ def test_what_is_told_of_a_print(tmp_path: Path) -> None:
     ((picture,), _) = plan_pictures(wanted, tmp_path, lambda *_: None)
     assert picture.facts["outer_print"].startswith("a cream fern print")
     assert picture.facts["lining_print"] == ""
-
-
-def test_the_lay_takes_repeat_and_way_from_the_print(tmp_path: Path) -> None:
-    told = ("[cloth.outer.print]", 'repeat = "12 cm"')
-    job = read(tmp_path, *told, 'kind = "fern"')
-    either = replace(job, lay=replace(job.lay, nap=Nap.EITHER_WAY))
-    assert either.order.choice.print_repeat_m == pytest.approx(0.12)
-    assert either.order.choice.nap is Nap.ONE_WAY
-    written = replace(job, lay=replace(job.lay, print_repeat_m=0.2))
-    assert written.order.choice.print_repeat_m == 0.2
-    # stripes along the cloth come again anywhere, and have no way up
-    striped = read(tmp_path, *told, 'kind = "stripe"')
-    either = replace(striped, lay=replace(job.lay, nap=Nap.EITHER_WAY))
-    assert either.order.choice.print_repeat_m == 0.0
-    assert either.order.choice.nap is Nap.EITHER_WAY
-    across = read(tmp_path, *told, 'kind = "stripe"', 'turn = "90 deg"')
-    assert across.order.choice.print_repeat_m == pytest.approx(0.12)
-    aslant = read(tmp_path, *told, 'kind = "check"', 'turn = "45 deg"')
-    assert aslant.order.choice.print_repeat_m == 0.0
-
-
-def test_the_cutting_plan_tells_way_and_repeat(tmp_path: Path) -> None:
-    def told(kind: str) -> str:
-        lines = ("[cloth.outer.print]", f'kind = "{kind}"', 'repeat = "12 cm"')
-        return repr(cutting_plan(sheet_job(read(tmp_path, *lines)), "wrap"))
-
-    cloth = read(tmp_path).outer_cloth
-    # as it lies when it is marked: washed
-    across, along = (
-        f"{12 * (1 - shrinks):.1f} cm"
-        for shrinks in (cloth.shrinkage_across, cloth.shrinkage_along)
-    )
-    assert along != "12.0 cm"
-    told_across = (
-        f"every {across} across (12 cm before the wash). Across the cloth it is not matched"
-    )
-    assert f"The print of the outer comes again {told_across}" in told("fern")
-    told_along = f"every {along} (12 cm before the wash) along the cloth: begin every layer"
-    assert f"The outer is laid for a print that comes again {told_along}" in told("fern")
-    assert "has an upright way" in told("fern")
-    assert "upside down" not in told("check")
-    assert "is laid for a print" not in told("stripe")
-    assert "The print" not in repr(cutting_plan(sheet_job(read(tmp_path)), "wrap"))
-
-
-@pytest.mark.parametrize("kind", ["fern", "stripe"])
-def test_the_cutting_plan_tells_the_repeat_by_which_the_layers_are_laid(
-    kind: str, tmp_path: Path
-) -> None:
-    lines = ("[cloth.outer.print]", f'kind = "{kind}"', 'repeat = "12 cm"')
-    job = read(tmp_path, *lines, "[lay]", 'print_repeat = "25 cm"')
-    sheet = sheet_job(job)
-    bolt = next(bolt for bolt in sheet.lay.bolts if "outer" in bolt.layers)
-    lying_m = 0.25 * (1 - job.outer_cloth.shrinkage_along)
-    assert bolt.repeat_m == pytest.approx(lying_m)
-    told = repr(cutting_plan(sheet, "wrap"))
-    along = f"comes again every {100 * lying_m:.1f} cm (25 cm before the wash) along the cloth"
-    assert f"The outer is laid for a print that {along}" in told
-    assert "The lining is laid for a print" not in told
-    # once, and nowhere by the drawn 12 cm
-    assert told.count("along the cloth: begin every layer") == 1
 
 
 def test_a_photograph_needs_a_believable_width(tmp_path: Path, leaf: Path) -> None:
