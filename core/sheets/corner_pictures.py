@@ -184,6 +184,14 @@ class _Marked:
 
     def _words(self) -> None:
         garment, sketch, arm = self._garment, self._sketch, self._arm
+        longer_m = garment.cut.back_longer_m
+        if longer_m:
+            # the front alone is drawn
+            words = PICTURE["back longer"].format(
+                longer=self._tell(longer_m), rise=self._tell(longer_m + garment.cut.hem_curve_m)
+            )
+            edge = -self._x(self._wrist)
+            sketch.word(words, (edge, -self._front), anchor="start", down_mm=9.5 + sketch.text_mm)
         away = self._x((arm.knee[0] + self._wrist) / 2)
         sketch.word(PICTURE["cut away"], (-away, (-self._front - arm.knee[1]) / 2), down_mm=4)
         sketch.word(PICTURE["cut away"], (away, -self._front), down_mm=-2)

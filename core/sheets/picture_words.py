@@ -65,6 +65,7 @@ PICTURE: Mapping[str, str] = MappingProxyType(
         "point": "point under the arm",
         "curve": "the corner begins and ends at the dots",
         "cut away": "cut away",
+        "back longer": "The back is {longer} longer; the curve of its hem ends {rise} above its edge.",
         "no cut": "shoulder fold: do not cut",
         "shoulder line": "shoulder line",
         "marked seamed": "The fronts with the lines to cut under both arms",
