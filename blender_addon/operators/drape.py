@@ -19,11 +19,10 @@ from bpy.types import Context, Event, Operator, PropertyGroup, WindowManager
 from ...core.errors import NapfoldError
 from ..bench import undraped
 from ..figures import forget
-from ..jobs import job_of
 from ..language import translated
 from ..session import SLICE_S, WITHOUT_PAUSE_S, DrapeSession
 from ..task import Pace
-from .variants import idle
+from .variants import idle, makes_a_job
 
 __all__ = ["NAPFOLD_OT_cancel", "NAPFOLD_OT_drape", "NAPFOLD_OT_stop"]
 
@@ -86,14 +85,7 @@ class NAPFOLD_OT_drape(Operator):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        if not idle(cls, context):
-            return False
-        try:
-            job_of(context.scene)
-        except NapfoldError as error:
-            cls.poll_message_set(str(error))
-            return False
-        return True
+        return idle(cls, context) and makes_a_job(cls, context)
 
     def execute(self, context: Context) -> set[str]:
         """The whole drape at once, for scripts and for Blender without a window."""

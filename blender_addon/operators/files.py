@@ -12,8 +12,8 @@ from ...core.errors import NapfoldError
 from ...core.files import slug
 from .. import bench
 from ..figures import home_of
-from ..jobs import complaint_of, open_job, save_scene_job
-from .variants import idle
+from ..jobs import open_job, save_scene_job
+from .variants import idle, makes_a_job
 
 __all__ = ["NAPFOLD_FH_job", "NAPFOLD_OT_job_open", "NAPFOLD_OT_job_save"]
 
@@ -78,10 +78,7 @@ class NAPFOLD_OT_job_save(Operator):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        _, complaint = complaint_of(context.scene)
-        if complaint:
-            cls.poll_message_set(complaint)
-        return not complaint
+        return makes_a_job(cls, context)
 
     def invoke(self, context: Context, _event: object) -> set[str]:
         name = slug(context.scene.napfold.title).replace("-", "_")

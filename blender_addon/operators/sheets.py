@@ -13,8 +13,8 @@ from ...core.errors import NapfoldError
 from ...core.files import slug
 from .. import paper_work
 from ..bench import in_view
-from ..jobs import complaint_of, job_of
-from .variants import idle
+from ..jobs import job_of
+from .variants import idle, makes_a_job
 
 __all__ = ["NAPFOLD_OT_report", "NAPFOLD_OT_sheets"]
 
@@ -51,10 +51,7 @@ class NAPFOLD_OT_sheets(ToFolder):
 
     @classmethod
     def poll(cls, context: Context) -> bool:
-        _, complaint = complaint_of(context.scene)
-        if complaint:
-            cls.poll_message_set(complaint)
-        return not complaint
+        return makes_a_job(cls, context)
 
     def write(self, context: Context, folder: Path) -> Path:
         return paper_work.write_sheets(replace(job_of(context.scene), variants=()), folder)

@@ -7,6 +7,7 @@ from bpy.types import Context, Operator
 
 from ...core.errors import NapfoldError
 from .. import bench
+from ..jobs import complaint_of
 from ..view import look_at_bench
 
 __all__ = [
@@ -36,6 +37,14 @@ def draped(kind: type[Operator], context: Context) -> bool:
         kind.poll_message_set("Nothing is draped in this pose: press Drape first")
         return False
     return True
+
+
+def makes_a_job(kind: type[Operator], context: Context) -> bool:
+    """Whether the numbers in the panel make a job; says why where they do not."""
+    _, complaint = complaint_of(context.scene)
+    if complaint:
+        kind.poll_message_set(complaint)
+    return not complaint
 
 
 class NAPFOLD_OT_variant_add(Operator):

@@ -97,13 +97,6 @@ class Mannequin:
             pose,
         )
 
-    def arm_gap_m(self, pose: Pose) -> float:
-        """Least distance of the left arm from trunk, neck and head (m).
-
-        From a hand's breadth under the armpit on; up to `clearance.FAR_M`, negative inside.
-        """
-        return self.arm_gaps(self.posed(pose)).trunk.width_m
-
     def arm_gaps(self, body: PosedBody) -> ArmGaps:
         """The narrowest places between the left arm and the rest of this body in a pose."""
         return arm_gaps(body, self._free_arms()["left"])
@@ -112,10 +105,6 @@ class Mannequin:
         joints, axilla_m = self.skeleton.joints, float(self.landmarks["axilla"][2])
         shoulder, elbow = joints["upper_arm_left"], joints["forearm_left"]
         return free_arms(self.vertices, self.part, shoulder, elbow, axilla_m)
-
-    def with_room(self, pose: Pose, room_m: float, hands_apart_m: float | None = None) -> Pose:
-        """The pose with the arms moved, if need be, until cloth has room (`pose_with_room`)."""
-        return finished(self._making_room(pose, room_m, hands_apart_m))
 
     def _making_room(self, pose: Pose, room_m: float, hands_apart_m: float | None) -> Slices[Pose]:
         arms = self._free_arms()

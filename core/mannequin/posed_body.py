@@ -51,20 +51,11 @@ class PosedBody:
 
     def limb_girth(self, start: str, end: str, fraction: float) -> float:
         """Tape girth across a limb, at ``fraction`` of the way between two of its joints."""
-        along = self.joints[end] - self.joints[start]
-        centre = self.joints[start] + fraction * along
-        return self._girth_across(start, centre, along)
-
-    def bend_girth(self, before: str, joint: str, after: str) -> float:
-        """Tape girth round a bent joint, across the line that halves the bend."""
-        first = self.joints[joint] - self.joints[before]
-        second = self.joints[after] - self.joints[joint]
-        return self._girth_across(joint, self.joints[joint], _unit(first) + _unit(second))
-
-    def _girth_across(self, joint: str, centre: FloatArray, along: FloatArray) -> float:
-        part = PARTS.index(("arm_" if joint.startswith(ARM_JOINTS) else "leg_") + side_of(joint))
+        way = self.joints[end] - self.joints[start]
+        centre = self.joints[start] + fraction * way
+        part = PARTS.index(("arm_" if start.startswith(ARM_JOINTS) else "leg_") + side_of(start))
         mine = (self.part == part)[self.triangles].all(axis=1)
-        along = _unit(along)
+        along = _unit(way)
         segments, _ = section_points(self.vertices, self.triangles[mine], centre, along)
         points = segments.reshape(-1, 3) - centre
         first = _unit(np.cross(np.array([0.34, 0.94, 0.0]), along))

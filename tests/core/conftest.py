@@ -15,8 +15,12 @@ import numpy as np
 import pytest
 from napfold.core.arrays import FloatArray, IntArray
 from napfold.core.cloth import library
+from napfold.core.drape import Drape
+from napfold.core.job import Job
 from napfold.core.panels import PanelMesh, build_panel_mesh
 from napfold.core.pattern import Cut, build_pattern
+
+from .flat_wrap import two_sheets, two_variants
 
 CUT = Cut(
     cloth_width_m=1.48,
@@ -173,3 +177,15 @@ def make_tubes() -> Callable[..., Tubes]:
         )
 
     return make
+
+
+@pytest.fixture(scope="module")
+def job() -> Job:
+    """The demo job with two variants."""
+    return two_variants()
+
+
+@pytest.fixture(scope="module")
+def drape(job: Job) -> Drape:
+    """Its wrap as two flat sheets."""
+    return two_sheets(job)

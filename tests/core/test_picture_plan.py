@@ -23,19 +23,7 @@ from napfold.core.pictures.shots import SHOTS
 from napfold.core.pictures.take import read_takes, write_takes
 from napfold.core.tape import Tape
 
-from .flat_wrap import two_sheets, two_variants
-
 CUT = {"cloth_width_m": 1.1, "length_m": 1.0, "body_width_m": 0.6, "sleeve_drop_m": 0.2}
-
-
-@pytest.fixture(scope="module")
-def job() -> Job:
-    return two_variants()
-
-
-@pytest.fixture(scope="module")
-def drape(job: Job) -> Drape:
-    return two_sheets(job)
 
 
 class TestPlan:

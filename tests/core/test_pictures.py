@@ -28,8 +28,6 @@ from napfold.core.pictures.laid import folded_stack, laid_flat
 from napfold.core.pictures.png_file import annotated, texts_of
 from napfold.core.pictures.shots import SHOTS
 
-from .flat_wrap import two_sheets, two_variants
-
 
 def chunk(kind: bytes, data: bytes) -> bytes:
     return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
@@ -53,16 +51,6 @@ def chunks_by_hand(content: bytes) -> list[tuple[bytes, bytes]]:
         found.append((kind, data))
         rest = rest[12 + length :]
     return found
-
-
-@pytest.fixture(scope="module")
-def job() -> Job:
-    return two_variants()
-
-
-@pytest.fixture(scope="module")
-def drape(job: Job) -> Drape:
-    return two_sheets(job)
 
 
 class TestFile:
