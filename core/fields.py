@@ -40,7 +40,7 @@ class Fields:
 def measure_fields(drape: Drape, skin_distance: Callable[[FloatArray], FloatArray]) -> Fields:
     """Measure a drape; ``skin_distance`` as in `fit.measure_fit`."""
     corners = drape.panel.flat[drape.panel.triangles]
-    sheet = Membrane.of_sheet(corners, drape.panel.triangles, (1.0, 1.0, 1.0))
+    sheet = Membrane.of_sheet(corners, drape.panel.triangles, (1.0, 1.0, 1.0), (1.0, 1.0))
     strains = sheet.strains(drape.outer)
     across, along = (
         _at_vertices(strains[:, axis], sheet.area_m2, drape.panel.triangles, len(drape.outer))

@@ -106,8 +106,8 @@ def loop_height_m(cloth: Cloth, direction: str, strip_m: float) -> float:
 
     One percent of height is four of rigidity, and where the strip rises from the clamp it carries
     the loop's weight in compression. There the solver's sheets are soft, since they stand for cloth
-    that wrinkles (`drape.membrane.COMPRESSION`), which takes 2 % of the rigidity of plush and 3 %
-    of that of long pile.
+    that wrinkles (`drape.membrane`), which takes 2 % of the rigidity of plush and 4 to 5 % of that of
+    long pile (`build.py validate`).
     """
     edge_m = strip_m / _LOOP_PARTS
     margin_m = 2 * edge_m

@@ -13,7 +13,7 @@ from ..slices import Slices, finished
 from .bending import BendingStencils
 from .bending_friction import FrictionStencils
 from .images import Images
-from .membrane import Membrane
+from .membrane import Membrane, buckling_load_n_per_m
 from .sparse import SymmetricMatrix
 from .sums import sum_at
 
@@ -166,14 +166,15 @@ def _assembled(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Slices
     first_image = size
     for places, one in zip(node, sheets, strict=True):
         stiffness = one.stretch_across_n_per_m, one.stretch_along_n_per_m, one.shear_n_per_m
-        membrane = Membrane.of_sheet(corners, places[panel.triangles], stiffness)
+        rigidity = one.bending_across_n_m, one.bending_along_n_m
+        across, along = (buckling_load_n_per_m(value, panel.edge_length_m) for value in rigidity)
+        membrane = Membrane.of_sheet(corners, places[panel.triangles], stiffness, (across, along))
         membranes.append(membrane)
         yield
         thirds = np.repeat(membrane.area_m2 / 3, 3)
         share = sum_at(membrane.triangles.ravel(), thirds, size)
         mass += one.mass_kg_m2 * share
         area = np.maximum(area, share)
-        rigidity = one.bending_across_n_m, one.bending_along_n_m
         stencils = BendingStencils.of_sheet(panel.flat, panel.triangles, *rigidity, beyond)
         reached = np.concatenate([places, first_image + np.arange(len(beyond.source))])
         first_image += len(beyond.source)

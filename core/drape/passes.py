@@ -43,6 +43,8 @@ def membrane(
     triangles: IntArray,
     inverse: FloatArray,
     stiffness_n_m: FloatArray,
+    wrinkling_n_m: FloatArray,
+    most_wrinkled: float,
     compression: float,
 ) -> tuple[float, FloatArray]:
     """Energy in J of stretch and shear and its gradient (n, 3) in N.
@@ -57,18 +59,24 @@ def membrane(
         (t, 2, 2) inverse of the flat edge matrix, per metre.
     stiffness_n_m
         (t, 3) area times stiffness across, along and in shear, N·m.
+    wrinkling_n_m, most_wrinkled
+        (t, 2) area times stiffness across and along while cloth wrinkles, N·m, and the strain, as a
+        positive number, up to which compression makes it do so.
     compression
-        Stiffness in compression over stiffness in tension.
+        Stiffness in further compression over stiffness in tension.
     """
     across, along = derivatives(positions, triangles, inverse)
     flat, stiffness = inverse.reshape(-1, 4).T.copy(), stiffness_n_m.T.copy()
     energy = np.zeros(len(triangles))
     stress = []
-    for derivative, stretch in zip((across, along), stiffness[:2], strict=True):
+    sides = zip((across, along), stiffness[:2], wrinkling_n_m.T.copy(), strict=True)
+    for derivative, stretch, wrinkling in sides:
         length = np.sqrt(_product(derivative, derivative))
         strain = length - 1
-        force = np.where(strain < 0, compression * stretch, stretch) * strain
-        energy += force * strain
+        beyond = np.minimum(strain + most_wrinkled, 0.0)
+        load = np.where(strain < 0, wrinkling, stretch) * (strain - beyond)
+        force = load + compression * stretch * beyond
+        energy += load * (strain - beyond) + (load + force) * beyond
         stress.append(derivative * (force / np.maximum(length, 1e-9)))
     shear = _product(across, along)
     force = stiffness[2] * shear

@@ -26,8 +26,20 @@ __all__ = [
 ]
 
 
+@numba.njit(cache=True, inline="always")
+def _strained(strain, stretch, wrinkling, most_wrinkled, compression):
+    if strain >= 0.0:
+        return stretch * strain, 0.5 * stretch * strain * strain
+    beyond = min(strain + most_wrinkled, 0.0)
+    load = wrinkling * (strain - beyond)
+    more = compression * stretch * beyond
+    return load + more, 0.5 * load * (strain - beyond) + (load + 0.5 * more) * beyond
+
+
 @numba.njit(cache=True)
-def membrane(positions, triangles, inverse, stiffness_n_m, compression):
+def membrane(
+    positions, triangles, inverse, stiffness_n_m, wrinkling_n_m, most_wrinkled, compression
+):
     gradient = np.zeros_like(positions)
     across, along = np.zeros(3), np.zeros(3)
     energy = 0.0
@@ -45,10 +57,16 @@ def membrane(positions, triangles, inverse, stiffness_n_m, compression):
             vv += along[k] * along[k]
             shear += across[k] * along[k]
         u, v = math.sqrt(uu), math.sqrt(vv)
-        force_u = stiffness_n_m[t, 0] * (u - 1.0) * (compression if u < 1.0 else 1.0)
-        force_v = stiffness_n_m[t, 1] * (v - 1.0) * (compression if v < 1.0 else 1.0)
         force = stiffness_n_m[t, 2] * shear
-        energy += 0.5 * (force_u * (u - 1.0) + force_v * (v - 1.0) + force * shear)
+        energy += 0.5 * force * shear
+        force_u, part = _strained(
+            u - 1.0, stiffness_n_m[t, 0], wrinkling_n_m[t, 0], most_wrinkled, compression
+        )
+        energy += part
+        force_v, part = _strained(
+            v - 1.0, stiffness_n_m[t, 1], wrinkling_n_m[t, 1], most_wrinkled, compression
+        )
+        energy += part
         force_u /= max(u, 1e-9)
         force_v /= max(v, 1e-9)
         for k in range(3):

@@ -10,7 +10,7 @@ __all__ = ["is_at_rest", "is_calm", "iterations_after"]
 NEAR_REST_M = 0.0025
 """Once a round moves 99 of 100 nodes by less than this, rounds are longer."""
 
-AT_REST_M, FARTHEST_AT_REST_M = 0.0003, 0.00006
+AT_REST_M, FARTHEST_AT_REST_M = 0.0003, 0.00004
 """A wrap of which a round moves 99 of 100 nodes by less than the first of these is as good as at rest.
 It is at rest after two rounds in which no node moved farther than the second: let go, none is then as
 fast as 1 mm/s.

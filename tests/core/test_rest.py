@@ -30,7 +30,7 @@ def moved(most_m: float, farthest_m: float, height_m: float = 1.0) -> Balance:
 
 
 def test_rest_takes_two_rounds_in_which_nothing_moves() -> None:
-    still, stray = moved(0.00002, 0.00005), moved(0.00002, 0.00007)
+    still, stray = moved(0.00002, 0.00003), moved(0.00002, 0.00005)
     assert not is_at_rest([], going_on=False)
     assert not is_at_rest([still], going_on=False)
     assert not is_at_rest([still, stray], going_on=False)
