@@ -60,7 +60,8 @@ def _landing(numbers: Numbers) -> Sequence[tuple[str, str]]:
     job = job_from(numbers)
     measures, _ = complete(job.tape)
     tell = Telling(job.units)
-    fit = flat_fit(measures, job.cut, job.allowances, job.lining_cloth.thickness_m)
+    cloths = job.outer_cloth, job.lining_cloth
+    fit = flat_fit(measures, job.cut, job.allowances, *(cloth.thickness_m for cloth in cloths))
     return (
         ("Hem", fit.hem.words(tell.length)),
         (

@@ -16,6 +16,7 @@ from .cut_line import Allowances
 from .errors import InputError
 from .landing import Landing, land
 from .lay import Order, widest_cut_m
+from .least_room import bulk_in_sleeve_m
 from .pattern import LEAST_LENGTH_M, LEAST_SIDE_M, Cut, fitted
 from .phrases import phrase
 from .roominess import BODY_CLASSES, SLEEVE_CLASSES, body_class, class_bounds, sleeve_class
@@ -163,15 +164,19 @@ def levels(measures: Measures) -> dict[str, float]:
 
 
 def flat_fit(
-    measures: Measures, cut: Cut, allowances: Allowances, lining_thickness_m: float
+    measures: Measures,
+    cut: Cut,
+    allowances: Allowances,
+    outer_thickness_m: float,
+    lining_thickness_m: float,
 ) -> FlatFit:
     """Where a cut would land on a wearer, by flat measures."""
     hem_m = measures.value("back_neck_point_height") - _back_length_m(cut, allowances)
     sleeve_m = cut.wrist_m - allowances.sleeve_end_m - cut.cuff_depth_m
-    bulk_m = math.pi * lining_thickness_m
-    around_m = 2 * cut.body_width_m - allowances.front_gap_m(cut) - bulk_m
+    around_m = 2 * cut.body_width_m - allowances.front_gap_m(cut) - math.pi * lining_thickness_m
     body_m = around_m - measures.largest_girth_m
-    arm_m = 2 * cut.sleeve_depth_m - bulk_m - measures.value("upper_arm_girth")
+    inside_m = 2 * cut.sleeve_depth_m - bulk_in_sleeve_m(outer_thickness_m, lining_thickness_m)
+    arm_m = inside_m - measures.value("upper_arm_girth")
     return FlatFit(
         hem=land(hem_m, levels(measures)),
         past_wrist_m=sleeve_m - _to_sleeve_end_m(measures, "wrist"),
@@ -230,19 +235,21 @@ def wished_cut(measures: Measures, order: Order, wish: Wish, units: UnitSystem) 
     def up(value_m: float) -> float:
         return rounded_up_m(value_m, units)
 
-    allowances, bulk_m = order.allowances, math.pi * order.lining.cloth().thickness_m
+    allowances = order.allowances
+    outer_m, lining_m = (choice.cloth().thickness_m for choice in (order.outer, order.lining))
     changes: dict[str, Any] = {}
     if wish.body is not None:
         around_m = _wished_round_m(measures, wish.body)
         gap_m = allowances.front_gap_m(order.cut)
-        changes["body_width_m"] = up((around_m + gap_m + bulk_m) / 2)
+        changes["body_width_m"] = up((around_m + gap_m + math.pi * lining_m) / 2)
     if wish.sleeve is not None:
         if isinstance(wish.sleeve, float):
             ease_m = wish.sleeve
         else:
             ease_m = _ease_m(dict(_bounds(SLEEVE_CLASSES))[SLEEVE_ROOM[wish.sleeve]])
         fall_m = order.cut.shoulder_fall_m(order.cut.body_width_m / 2)
-        depth_m = (measures.value("upper_arm_girth") + ease_m + bulk_m) / 2
+        inside_m = measures.value("upper_arm_girth") + ease_m
+        depth_m = (inside_m + bulk_in_sleeve_m(outer_m, lining_m)) / 2
         changes["sleeve_drop_m"] = up(depth_m + fall_m)
     if wish.sleeve_end is not None:
         cut = order.cut

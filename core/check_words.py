@@ -33,7 +33,7 @@ NUMBERS: Mapping[str, str] = MappingProxyType(
         "hip": "{ease} more than the hip girth; sitting takes up to {sitting} and more",
         "hip, open": "{ease} more than the hip girth without the {gap} between the fronts; sitting takes up to "
         "{sitting} and more",
-        "arm": "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}",
+        "arm": "{round} round inside, {extra} more than the arm: {words}; the pile of both layers takes {bulk}",
         "depth": "{drop} deep; a sleeve cut in one with the body is usually {kimono} deep, and {least} at the least",
         "hand": "{sewn} round sewn, {round} inside for a hand of {hand}",
         "sleeve": "{short} short of the wrist; the width of the cloth ends the sleeve there",

@@ -17,6 +17,7 @@ from .cloth import Cloth
 from .cut_line import Allowances, finished_cut
 from .hood_checks import hood_checks
 from .lay import Extra, Kind
+from .least_room import bulk_in_sleeve_m
 from .making import turning
 from .pattern import (
     HEAD_EASE_M,
@@ -87,7 +88,7 @@ class _Asked:
         self._widest_m = widest_m
         self._measures, self._cut, self._allowances = measures, cut, allowances
         self._outer, self._lining, self._tell = outer, lining, tell
-        self._fit = flat_fit(measures, cut, allowances, lining.thickness_m)
+        self._fit = flat_fit(measures, cut, allowances, outer.thickness_m, lining.thickness_m)
         self._bulk_m = math.pi * lining.thickness_m
         self._gap_m = allowances.front_gap_m(cut)
 
@@ -162,14 +163,15 @@ class _Asked:
 
     def _arm(self) -> Check:
         extra_m = self._fit.sleeve_extra_m
+        bulk_m = bulk_in_sleeve_m(self._outer.thickness_m, self._lining.thickness_m)
         return self._check(
             "arm",
             "sleeve_drop",
             state_of(extra_m, SLEEVE_PASS_M, 0.0),
             {
-                "round": 2 * self._cut.sleeve_depth_m - self._bulk_m,
+                "round": 2 * self._cut.sleeve_depth_m - bulk_m,
                 "extra": extra_m,
-                "bulk": self._bulk_m,
+                "bulk": bulk_m,
             },
             self._wider("sleeve_drop", SLEEVE_PASS_M - extra_m),
             words=self._fit.sleeve_words,

@@ -10,8 +10,8 @@ import numpy as np
 from .arrays import FloatArray, IntArray
 from .body_levels import trunk_is_upright
 from .drape import Drape
-from .sections import Crossing, level_crossing, segment_lengths
-from .sleeve_room import SIDES, Side, corner_across_m, corner_vertex
+from .sections import level_crossing, segment_lengths
+from .sleeve_room import SIDES, Side, corner_vertex
 
 __all__ = ["LEVELS", "SITTING_TAKES_M", "Ease", "Level", "ease"]
 
@@ -33,7 +33,7 @@ class Ease:
     body_girth_m
         The wearer's girth (ISO 8559-1) from the tape, metres.
     garment_girth_m
-        Round the lining at that level, metres, open fronts closed by the straight gap.
+        The cloth all round at that level as it was cut, metres, open fronts closed by the straight gap.
     front_gap_m
         That gap, metres; negative where the fronts overlap.
     ease_m
@@ -60,10 +60,8 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
 
     Also ``None`` if the trunk leans by more than 20 degrees: level planes then cut it aslant.
 
-    The garment's girth is the sum of the pieces in which a level plane crosses the lining's body
-    part (flat |x| up to the rounded corner), each as far as it runs across the cloth, so folds count
-    with their full length, and the gap between the fronts. See ``Ease`` for the flat rule where
-    the plane lies above the corner.
+    The garment's girth is the cloth all round at that height, so folds count with their full length,
+    and the gap between the fronts. See ``Ease`` for the flat rule where the plane lies above the corner.
     """
     flat, edges = drape.panel.flat, drape.panel.edges
     height_m = float(drape.body.landmarks[level][2])
@@ -79,10 +77,7 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
         gap_m = _front_gap_m(drape, height_m)
     if gap_m is not None:
         taken = "hung"
-        across = np.abs(flat[drape.panel.triangles, 0].mean(axis=1))
-        body_part = across < min(corner_across_m(drape, side) for side in SIDES)
-        line = level_crossing(drape.lining[:, 2] - height_m, drape.panel.triangles[body_part])
-        girth_m = _across_m(drape, line) + gap_m
+        girth_m = _across_m(drape, height_m) + gap_m
     return Ease(
         body_girth_m=body_girth_m,
         garment_girth_m=girth_m,
@@ -93,18 +88,29 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
     )
 
 
-def _across_m(drape: Drape, line: Crossing) -> float:
-    """Length of a line on the lining, metres, as far as it runs across the cloth.
+def _across_m(drape: Drape, height_m: float) -> float:
+    """How far it is across the cloth all round at a height, front edge to front edge, metres.
 
-    A level plane cuts cloth that hangs aslant in a longer line than goes round the body.
+    From edge to side seam and back to back on the cut: a level plane cuts cloth that hangs aslant,
+    in folds or near a corner in lines that depend on how it happens to hang.
     """
-    step = np.abs(np.diff(line.points(drape.panel.flat), axis=1)[:, 0])
-    share = step[:, 0] / np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-12)
-    return float((share * segment_lengths(line.points(drape.lining))).sum())
+    edges = drape.panel.edges
+    width_m = 0.0
+    for side, sign in zip(SIDES, (1.0, -1.0), strict=True):
+        seam = _lowest_at(drape, _underarm(drape, side), height_m)
+        width_m += 2.0 * abs(float(seam[0][0])) if seam else 0.0
+        front = _lowest_at(drape, edges[f"front_{side}"], height_m) if _is_open(drape) else None
+        width_m -= sign * float(front[0][0]) if front else 0.0
+    return width_m
 
 
 def _underarm(drape: Drape, side: Side) -> IntArray:
     return np.asarray(drape.panel.edges[f"underarm_front_{side}"])
+
+
+def _is_open(drape: Drape) -> bool:
+    """Whether the wrap opens in front."""
+    return "front_left" in drape.panel.edges
 
 
 def _front_gap_m(drape: Drape, height_m: float) -> float | None:
@@ -113,33 +119,48 @@ def _front_gap_m(drape: Drape, height_m: float) -> float | None:
     Measured along the level line at right angles to the way from the garment's middle to the
     middle between the edges: one front lying deeper than the other is no gap, and a gap that closes
     goes through zero. ``None`` where an edge does not reach that height. Where an edge folds and
-    crosses it more than once, the crossing nearest to the hem counts. A closed front has no gap.
+    crosses it more than once, `_lowest_at` says where. A closed front has no gap.
     """
-    if "front_left" not in drape.panel.edges:
+    if not _is_open(drape):
         return 0.0
-    ends = []
-    for side in SIDES:
-        chain = drape.panel.edges[f"front_{side}"]
-        chain = chain[np.argsort(drape.panel.flat[chain, 1])]
-        edge = drape.lining[chain]
-        below = edge[:, 2] < height_m
-        steps = np.flatnonzero(below[:-1] != below[1:])
-        if not len(steps):
-            return None
-        first, second = edge[steps[0]], edge[steps[0] + 1]
-        share = (height_m - first[2]) / (second[2] - first[2])
-        ends.append(first + share * (second - first))
-    left, right = ends
+    places = [_lowest_at(drape, drape.panel.edges[f"front_{side}"], height_m) for side in SIDES]
+    if places[0] is None or places[1] is None:
+        return None
+    left, right = places[0][1], places[1][1]
     forwards = (left + right)[:2] / 2 - _middle(drape, height_m)
     to_left = np.array([-forwards[1], forwards[0]]) / np.linalg.norm(forwards)
     return float((left - right)[:2] @ to_left)
 
 
+def _lowest_at(
+    drape: Drape, chain: IntArray, height_m: float
+) -> tuple[FloatArray, FloatArray] | None:
+    """Where an edge crosses a height, on the cut (2,) and hung (3,); ``None`` where it does not.
+
+    The crossing nearest to the hem, where it folds and crosses more than once.
+    """
+    flat, hung = drape.panel.flat[chain], drape.lining[chain]
+    if abs(flat[0, 1]) < abs(flat[-1, 1]):
+        flat, hung = flat[::-1], hung[::-1]
+    below = hung[:, 2] < height_m
+    steps = np.flatnonzero(below[:-1] != below[1:])
+    if not len(steps):
+        return None
+    pair = slice(steps[0], steps[0] + 2)
+    first, second = hung[pair]
+    share = (height_m - first[2]) / (second[2] - first[2])
+    place: FloatArray = flat[pair][0] + share * (flat[pair][1] - flat[pair][0])
+    return place, first + share * (second - first)
+
+
 def _middle(drape: Drape, height_m: float) -> FloatArray:
     """Middle (2,) of the body part's level section, by length."""
-    across = np.abs(drape.panel.flat[drape.panel.triangles, 0].mean(axis=1))
-    body_part = across < min(corner_across_m(drape, side) for side in SIDES)
-    line = level_crossing(drape.lining[:, 2] - height_m, drape.panel.triangles[body_part])
+    panel = drape.panel
+    across_m, down_m = np.abs(panel.flat[panel.triangles].mean(axis=1)).T
+    corners = [corner_vertex(drape, side) for side in SIDES]
+    corner_across_m, corner_down_m = np.abs(panel.flat[corners]).min(axis=0)
+    below = (across_m < corner_across_m) & (down_m > corner_down_m)
+    line = level_crossing(drape.lining[:, 2] - height_m, panel.triangles[below])
     segments = line.points(drape.lining)[..., :2]
     weights = segment_lengths(segments)
     middle: FloatArray = (segments.mean(axis=1) * weights[:, None]).sum(axis=0) / weights.sum()

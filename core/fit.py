@@ -55,7 +55,7 @@ class BackLength:
     flat_m
         On the flat pattern, metres.
     along_cloth_m
-        Along the hanging cloth, folds and stretch included, metres.
+        Along the hanging cloth, folds, wrinkles and stretch included, metres.
     drop_m
         Straight down from neck edge to hem, metres.
     from_back_neck_point_m
@@ -193,7 +193,7 @@ def back_length(drape: Drape) -> BackLength:
     hem_m = float(hung[hem_end][2])
     return BackLength(
         flat_m=float(segment_lengths(on_flat).sum()),
-        along_cloth_m=float(segment_lengths(hung).sum()),
+        along_cloth_m=float(np.maximum(segment_lengths(hung), segment_lengths(on_flat)).sum()),
         drop_m=float(hung[neck][2]) - hem_m,
         from_back_neck_point_m=float(drape.body.landmarks["back_neck_point"][2]) - hem_m,
         along_body_m=along_body_m(drape.body, hem_m) if trunk_is_upright(drape) else None,

@@ -42,11 +42,12 @@ def flat_rings(
     measures: Measures,
     cut: Cut,
     allowances: Allowances,
+    outer_thickness_m: float,
     lining_thickness_m: float,
     tell: Telling,
 ) -> tuple[Ring, ...]:
     """Hem and both sleeve ends on a body that stands upright."""
-    fit = flat_fit(measures, cut, allowances, lining_thickness_m)
+    fit = flat_fit(measures, cut, allowances, outer_thickness_m, lining_thickness_m)
     end = sleeve_end_words(fit.past_wrist_m, fit.hand_m, tell.length)
     return (
         Ring(

@@ -40,10 +40,10 @@ class HungLength:
     slid_m
         What came over from the other half: the fold does not lie in the plane across the wearer.
     stretched_m
-        Longer along the hanging cloth than flat; negative where it is pushed together.
+        Longer along the hanging cloth than flat, where it is stretched.
     over_shoulder_m
-        Lost on the way from that plane down to bust height: that far is longer along the cloth than
-        straight down.
+        Lost on the way from that plane down to bust height: that far is longer along the cloth, with
+        all wrinkles smoothed out, than straight down.
     aslant_m
         The same from bust height to the hem: cloth that stands off aslant, or folds.
     drop_m
@@ -79,13 +79,15 @@ def _one(drape: Drape, half: Half, across_m: float) -> tuple[float, ...]:
     order = np.argsort(sign * down[mine])
     way = np.concatenate([[sign * on_top_m], sign * down[mine][order]])
     line = np.concatenate([top[None], places[mine][order]])
-    steps = np.sqrt((np.diff(line, axis=0) ** 2).sum(axis=1))
+    flat = np.diff(way)
+    # what is pushed together lies in wrinkles finer than the mesh
+    steps = np.maximum(np.sqrt((np.diff(line, axis=0) ** 2).sum(axis=1)), flat)
     lost = steps + np.diff(line[:, 2])
     above = line[1:, 2] > drape.body.landmarks["bust"][2]
     return (
         float(way[-1]),
         -float(way[0]),
-        float(steps.sum() - (way[-1] - way[0])),
+        float((steps - flat).sum()),
         float(lost[above].sum()),
         float(lost[~above].sum()),
         float(line[0, 2] - line[-1, 2]),

@@ -7,7 +7,7 @@ from .pattern import LEAST_SIDE_M, LEAST_SLEEVE_M, Cut
 from .tape import Measures
 from .units import require_range
 
-__all__ = ["least_sleeve_drop_m", "require_room"]
+__all__ = ["bulk_in_sleeve_m", "least_sleeve_drop_m", "require_room"]
 
 
 def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
@@ -45,3 +45,12 @@ def require_room(cut: Cut, measures: Measures, thickness_m: float) -> None:
 def least_sleeve_drop_m(measures: Measures, thickness_m: float) -> float:
     """Half of the circle through the middle of two layers round the upper arm: (girth + π t) / 2."""
     return (measures.value("upper_arm_girth") + math.pi * thickness_m) / 2
+
+
+def bulk_in_sleeve_m(outer_thickness_m: float, lining_thickness_m: float) -> float:
+    """What both layers take of a sleeve's girth: 2 π times the way from the outer's middle inwards.
+
+    The outer is as long round as it is cut; the lining, cut as long, wrinkles within it, and an arm
+    smooths it.
+    """
+    return 2 * math.pi * (outer_thickness_m / 2 + lining_thickness_m)

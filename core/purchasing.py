@@ -97,7 +97,13 @@ def _purchase(measures: Measures, order: Order, money: Money, units: UnitSystem)
         order=order,
         lay=lay,
         cost=cost(lay, money),
-        fit=flat_fit(measures, order.cut, order.allowances, order.lining.cloth().thickness_m),
+        fit=flat_fit(
+            measures,
+            order.cut,
+            order.allowances,
+            order.outer.cloth().thickness_m,
+            order.lining.cloth().thickness_m,
+        ),
     )
 
 

@@ -4,8 +4,8 @@
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from .cloth_doubt import SLEEVE_PER_THICKNESS
 from .comparison import Outcome, changes
+from .least_room import bulk_in_sleeve_m
 from .roominess import sleeve_class
 from .telling import Telling
 
@@ -62,10 +62,11 @@ def _pile(outcomes: Sequence[Outcome], tell: Telling) -> Iterator[str]:
         yield line[:1].upper() + line[1:]
     if not found:
         outcome = outcomes[0]
-        inwards_m = outcome.outer_cloth.thickness_m + 2 * outcome.lining_cloth.thickness_m
+        outer, lining = outcome.outer_cloth, outcome.lining_cloth
+        bulk_m = bulk_in_sleeve_m(outer.thickness_m, lining.thickness_m)
         yield (
-            f"{outcome.outer_cloth.name} over {outcome.lining_cloth.name}".capitalize()
-            + f": it takes {tell.length(-SLEEVE_PER_THICKNESS * inwards_m)} of each sleeve's girth, "
+            f"{outer.name} over {lining.name}".capitalize()
+            + f": it takes {tell.length(bulk_m)} of each sleeve's girth, "
             f"stands {tell.small(outcome.fit.stand_off.outer_face_m)} off the body and weighs "
             f"{tell.mass(outcome.fit.mass.garment_kg)}."
         )

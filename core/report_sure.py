@@ -39,12 +39,11 @@ def rules_told(tell: Telling) -> Iterable[str]:
         (
             f"Levels of the body that were not measured scatter by about {tell.length(AT_M)} from "
             f"person to person. Within {tell.length(AT_M)} of a level the hem is called “at” it.",
-            "Room in the sleeve is taken on a plane across the arm, inside the lining: the way "
-            "round the sleeve against the way round the bare arm. Where that plane would run into "
-            "the body of the garment, the ring of cloth over that place is taken instead, outside the "
-            "rounded corner. A coarse mesh reads the girths of thick cloth up to "
-            f"{tell.length(0.03)} narrower.",
-            "Ease is the way round the lining at that level, open fronts closed by a straight "
+            "Room in the sleeve is taken on a plane across the arm: the way round the outer, less what "
+            "both layers take inwards, against the way round the bare arm. Where that plane would run "
+            "into the body of the garment, the ring of cloth over that place is taken instead, outside "
+            "the rounded corner.",
+            "Ease is the cloth all round at that level as it was cut, open fronts closed by a straight "
             "line, less the body's girth. Where arms and body share the room it is measured flat, "
             "under the arms.",
             "Where the length goes: beside the neck, from the top of the shoulder to the hem. Air in the "

@@ -5,9 +5,10 @@ import math
 from collections.abc import Iterator
 
 from .cloth import Cloth
-from .cloth_doubt import HEM_PER_THICKNESS, SLEEVE_PER_THICKNESS
+from .cloth_doubt import HEM_PER_THICKNESS
 from .comparison import STAND_OFF_MATTERS_M, Outcome
 from .heavy_strip import STANDARD_GRAVITY_M_S2, bending_length_m
+from .least_room import bulk_in_sleeve_m
 from .telling import Telling
 
 __all__ = ["reasons"]
@@ -27,7 +28,7 @@ def reasons(before: Outcome, after: Outcome, tell: Telling) -> Iterator[str]:
     rooms = [one.fit.sleeves["left"].room["upper arm"] for one in (before, after)]
     first, second = rooms
     if first is not None and second is not None and abs(deeper_m) > 1e-4:
-        taken_m = [-SLEEVE_PER_THICKNESS * depth_m for depth_m in inwards_m]
+        taken_m = [bulk_in_sleeve_m(one.thickness_m, other.thickness_m) for one, other in pairs]
         change = _change(second.extra_girth_m - first.extra_girth_m, "more room", "less room", tell)
         yield (
             f"Thickness takes room. Round the arm both layers have one girth as they are cut, "

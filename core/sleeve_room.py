@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The room that a sleeve leaves round an arm, and where the sleeve ends on it."""
 
-import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -9,6 +9,7 @@ import numpy as np
 
 from .arrays import BoolArray, FloatArray, IntArray
 from .drape import Drape
+from .least_room import bulk_in_sleeve_m
 from .mannequin import PosedBody
 from .mannequin.measuring import hull_girth
 from .mannequin.place_finder import PlaceFinder
@@ -45,6 +46,7 @@ __all__ = [
 
 Side = Literal["left", "right"]
 SIDES: tuple[Side, ...] = ("left", "right")
+Taken = Literal["across the arm", "along the cloth"]
 Station = Literal["upper arm", "elbow", "forearm", "wrist"]
 STATIONS: tuple[Station, ...] = ("upper arm", "elbow", "forearm", "wrist")
 ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles")
@@ -59,8 +61,8 @@ class SleeveRoom:
     arm_girth_m
         A tape round the bare arm there, metres.
     inner_girth_m
-        Round the inside of the sleeve, metres: its middle surface less the share that the
-        lining's own thickness takes all round (2 pi times the stand-off).
+        Round the inside of the sleeve, metres, as far as the outer lets it: its middle surface less
+        what both layers take (`bulk_in_sleeve_m`).
     extra_girth_m
         ``inner_girth_m - arm_girth_m``.
     smallest_gap_m, median_gap_m
@@ -80,7 +82,7 @@ class SleeveRoom:
     extra_girth_m: float
     smallest_gap_m: float
     median_gap_m: float
-    taken: Literal["across the arm", "along the cloth"]
+    taken: Taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,12 +237,13 @@ def fold_marks(drape: Drape, side: Side, joints: FloatArray) -> tuple[FloatArray
 class RoomLines:
     """Arm and lining at a station: segments (k, 2, 3) and (c, 2, 3), and the plane across the arm.
 
-    ``taken`` as in `SleeveRoom`.
+    ``outer_m`` is the length round the outer there; ``taken`` as in `SleeveRoom`.
     """
 
     skin: FloatArray
     cloth: FloatArray
-    taken: Literal["across the arm", "along the cloth"]
+    outer_m: float
+    taken: Taken
     point: FloatArray
     axes: FloatArray
 
@@ -259,24 +262,42 @@ def room_lines(drape: Drape, side: Side, station: Station) -> RoomLines | None:
     )
     if skin is None:
         return None
-    kept = faces_beyond(drape, side, corner_across_m(drape, side))
-    taken: Literal["across the arm", "along the cloth"] = "across the arm"
-    line = level_crossing((drape.lining - point) @ along, sewn(drape)[kept])
-    cloth = loop_round(line, drape.lining, point, axes)
-    if cloth is None:
-        kept, taken = faces_beyond(drape, side, 0.0), "along the cloth"
-        ring_m = max(float(np.interp(mark_m, fold_mark, across)), sleeve_start_m(drape, side))
-        line = level_crossing(np.abs(drape.panel.flat[:, 0]) - ring_m, sewn(drape)[kept])
-        cloth = loop_round(line, drape.lining, point, axes)
-    if cloth is None:
-        return None
-    return RoomLines(
-        skin=skin.points(body.vertices),
-        cloth=cloth.points(drape.lining),
-        taken=taken,
-        point=point,
-        axes=axes,
+    triangles = sewn(drape)
+    beyond = triangles[faces_beyond(drape, side, corner_across_m(drape, side))]
+    half = triangles[faces_beyond(drape, side, 0.0)]
+    ring_m = max(float(np.interp(mark_m, fold_mark, across)), sleeve_start_m(drape, side))
+    outward = np.abs(drape.panel.flat[:, 0]) - ring_m
+
+    def across_the_arm(layer: FloatArray) -> Crossing | None:
+        return loop_round(level_crossing((layer - point) @ along, beyond), layer, point, axes)
+
+    def along_the_cloth(layer: FloatArray) -> Crossing | None:
+        return loop_round(level_crossing(outward, half), layer, point, axes)
+
+    ways: tuple[tuple[Taken, Callable[[FloatArray], Crossing | None]], ...] = (
+        ("across the arm", across_the_arm),
+        ("along the cloth", along_the_cloth),
     )
+    for taken, loop in ways:
+        lining, outer = loop(drape.lining), loop(drape.outer)
+        if lining is not None and outer is not None:
+            return RoomLines(
+                skin=skin.points(body.vertices),
+                cloth=lining.points(drape.lining),
+                outer_m=_smoothed_m(drape, outer),
+                taken=taken,
+                point=point,
+                axes=axes,
+            )
+    return None
+
+
+def _smoothed_m(drape: Drape, line: Crossing) -> float:
+    """Length of a line on the outer, metres, where cloth that is pushed together is smoothed out."""
+    # front and back of the seam lie on each other, folded
+    folded = np.abs(drape.panel.flat)
+    flat_m, hung_m = (segment_lengths(line.points(places)) for places in (folded, drape.outer))
+    return float(np.maximum(flat_m, hung_m).sum())
 
 
 def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None:
@@ -290,7 +311,8 @@ def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None
         return None
     skin, cloth, point, axes = lines.skin, lines.cloth, lines.point, lines.axes
     girth_m = hull_girth(((skin - point) @ axes.T).reshape(-1, 2))
-    inner_m = float(segment_lengths(cloth).sum()) - 2.0 * math.pi * drape.stand_off_m
+    bulk_m = bulk_in_sleeve_m(drape.outer_cloth.thickness_m, drape.lining_cloth.thickness_m)
+    inner_m = lines.outer_m - bulk_m
     if lines.taken == "across the arm":
         gap, share = _clear_distance((skin - point) @ axes.T, (cloth - point) @ axes.T)
     else:

@@ -160,8 +160,8 @@ def _add_rings(content: Content, job: Job) -> None:
     if body is None or body.supports:
         return  # sitting and lying bodies hem otherwise than flat measures tell
     measures, _ = complete(job.tape)
-    thickness_m = job.lining_cloth.thickness_m
-    rings = flat_rings(body, measures, job.cut, job.allowances, thickness_m, Telling(job.units))
+    thick_m = (cloth.thickness_m for cloth in (job.outer_cloth, job.lining_cloth))
+    rings = flat_rings(body, measures, job.cut, job.allowances, *thick_m, Telling(job.units))
     for ring in rings:
         content.chain("ring", ring.points)
         front = ring.points[np.argmin(ring.points[:, 1])]

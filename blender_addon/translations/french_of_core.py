@@ -140,7 +140,7 @@ WORDS = {
     "{round} round inside without the {gap} between the fronts, {ease} more than the largest girth: {words}": "{round} de tour intérieur sans les {gap} entre les devants, {ease} de plus que le plus grand tour : {words}",
     "{ease} more than the hip girth; sitting takes up to {sitting} and more": "{ease} de plus que le tour de hanches ; être assis en demande jusqu'à {sitting} et plus",
     "{ease} more than the hip girth without the {gap} between the fronts; sitting takes up to {sitting} and more": "{ease} de plus que le tour de hanches sans les {gap} entre les devants ; être assis en demande jusqu'à {sitting} et plus",
-    "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}": "{round} de tour intérieur, {extra} de plus que le bras : {words} ; le poil de la doublure prend {bulk}",
+    "{round} round inside, {extra} more than the arm: {words}; the pile of both layers takes {bulk}": "{round} de tour intérieur, {extra} de plus que le bras : {words} ; le poil des deux couches prend {bulk}",
     "{drop} deep; a sleeve cut in one with the body is usually {kimono} deep, and {least} at the least": "{drop} de profondeur ; une manche coupée d'une pièce avec le corps a d'ordinaire {kimono}, et {least} au moins",
     "{sewn} round sewn, {round} inside for a hand of {hand}": "{sewn} de tour cousu, {round} à l'intérieur pour une main de {hand}",
     "the sleeve is {opening} round at its end; the bunched wrap goes through {needed} with patience and {easily} easily": "la manche a {opening} de tour à son bout ; le vêtement rassemblé passe par {needed} avec patience et par {easily} facilement",

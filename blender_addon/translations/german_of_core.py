@@ -140,7 +140,7 @@ WORDS = {
     "{round} round inside without the {gap} between the fronts, {ease} more than the largest girth: {words}": "innen {round} rundum ohne die {gap} zwischen den Vorderteilen, {ease} mehr als der größte Umfang: {words}",
     "{ease} more than the hip girth; sitting takes up to {sitting} and more": "{ease} mehr als der Hüftumfang; Sitzen braucht bis zu {sitting} und mehr",
     "{ease} more than the hip girth without the {gap} between the fronts; sitting takes up to {sitting} and more": "{ease} mehr als der Hüftumfang ohne die {gap} zwischen den Vorderteilen; Sitzen braucht bis zu {sitting} und mehr",
-    "{round} round inside, {extra} more than the arm: {words}; the lining's pile takes {bulk}": "innen {round} rundum, {extra} mehr als der Arm: {words}; der Flor des Futters nimmt {bulk}",
+    "{round} round inside, {extra} more than the arm: {words}; the pile of both layers takes {bulk}": "innen {round} rundum, {extra} mehr als der Arm: {words}; der Flor beider Lagen nimmt {bulk}",
     "{drop} deep; a sleeve cut in one with the body is usually {kimono} deep, and {least} at the least": "{drop} tief; ein angeschnittener Ärmel ist gewöhnlich {kimono} tief und mindestens {least}",
     "{sewn} round sewn, {round} inside for a hand of {hand}": "genäht {sewn} rundum, innen {round}, für eine Hand von {hand}",
     "the sleeve is {opening} round at its end; the bunched wrap goes through {needed} with patience and {easily} easily": "der Ärmel ist an seinem Ende {opening} rund; der geraffte Überwurf geht mit Geduld durch {needed} und leicht durch {easily}",

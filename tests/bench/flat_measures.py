@@ -41,7 +41,7 @@ def main() -> None:
         mannequin = build_mannequin(tape)
         drape = run(settle(build_pattern(sewn), PLUSH, PLUSH, mannequin, "standing", EDGE_M))
         sleeve = measure_sleeve(drape, "left")
-        flat = flat_fit(measures, cut, Allowances(), PLUSH.thickness_m)
+        flat = flat_fit(measures, cut, Allowances(), PLUSH.thickness_m, PLUSH.thickness_m)
         room = sleeve.room["upper arm"]
         hem_mm = 1000 * (hem(drape).centre_back.height_m - flat.hem.height_m)
         end_mm = 1000 * (sleeve.past_wrist_m - flat.past_wrist_m + STRAIGHTER_M)

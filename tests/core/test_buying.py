@@ -52,28 +52,29 @@ CHILD, _ = complete(Tape(given={"height": 1.30, "bust_girth": 0.66}))
 
 
 def test_flat_hem_is_back_neck_point_less_sewn_back() -> None:
-    fit = flat_fit(HER, CUT, Allowances(), 0.0035)
+    fit = flat_fit(HER, CUT, Allowances(), 0.0035, 0.0035)
     back_m = 0.9144 / 2 - 0.0127 - 0.025
     assert fit.hem.height_m == pytest.approx(HER.value("back_neck_point_height") - back_m)
     # the ring of the sleeve is twice the drop
-    arm_m = 0.40 - 3.1416 * 0.0035 - HER.value("upper_arm_girth")
+    # inside both layers: half of the outer and all of the lining
+    arm_m = 0.40 - 2 * 3.1416 * (0.00175 + 0.0035) - HER.value("upper_arm_girth")
     assert fit.sleeve_extra_m == pytest.approx(arm_m, abs=1e-5)
 
 
 def test_flat_measures_of_options() -> None:
-    plain = flat_fit(HER, CUTS["plain"], Allowances(), 0.0)
+    plain = flat_fit(HER, CUTS["plain"], Allowances(), 0.0, 0.0)
     # a shoulder that falls by 8 cm over 64.5 cm takes its share from the sleeve, front and back
-    sloped = flat_fit(HER, CUTS["sloped"], Allowances(), 0.0)
+    sloped = flat_fit(HER, CUTS["sloped"], Allowances(), 0.0, 0.0)
     lost_m = 2 * 0.08 * (0.34 - 0.09) / (0.735 - 0.09)
     assert plain.sleeve_extra_m - sloped.sleeve_extra_m == pytest.approx(lost_m)
     # the back hangs lower by half of what it is longer, the front higher
-    longer = flat_fit(HER, CUTS["longer back"], Allowances(), 0.0)
+    longer = flat_fit(HER, CUTS["longer back"], Allowances(), 0.0, 0.0)
     assert plain.hem.height_m - longer.hem.height_m == pytest.approx(0.05)
     # behind, a high back begins where the others are 2.5 cm deep
-    high = flat_fit(HER, CUTS["high back"], Allowances(), 0.0)
+    high = flat_fit(HER, CUTS["high back"], Allowances(), 0.0, 0.0)
     assert plain.hem.height_m - high.hem.height_m == pytest.approx(0.025)
     for name, shorter_m in (("shortened", 0.15), ("cuff", 0.08)):
-        fit = flat_fit(HER, CUTS[name], Allowances(), 0.0)
+        fit = flat_fit(HER, CUTS[name], Allowances(), 0.0, 0.0)
         assert plain.past_wrist_m - fit.past_wrist_m == pytest.approx(shorter_m)
 
 

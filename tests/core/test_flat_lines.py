@@ -78,9 +78,9 @@ def test_every_bolt_is_as_wide_and_long_as_it_lies() -> None:
 def test_rings_are_as_long_as_they_are_cut_and_lie_where_flat_measures_land() -> None:
     body = mannequin().posed(POSES["standing"])
     measures = mannequin().measures
-    rings = flat_rings(body, measures, CUT, SEWING, 0.008, TELL)
+    rings = flat_rings(body, measures, CUT, SEWING, 0.004, 0.008, TELL)
     hem, left, right = (ring.points for ring in rings)
-    fit = flat_fit(measures, CUT, SEWING, 0.008)
+    fit = flat_fit(measures, CUT, SEWING, 0.004, 0.008)
     np.testing.assert_allclose(hem[:, 2], fit.hem.height_m)
     for points, girth_m in ((hem, 1.32), (left, 0.406), (right, 0.406)):
         sides = np.linalg.norm(np.diff(points, axis=0), axis=1)
@@ -94,6 +94,7 @@ def test_rings_are_as_long_as_they_are_cut_and_lie_where_flat_measures_land() ->
         measures,
         Cut(cloth_width_m=1.2, length_m=1.37, body_width_m=0.66, sleeve_drop_m=0.203),
         SEWING,
+        0.004,
         0.008,
         TELL,
     )

@@ -332,8 +332,9 @@ def test_another_cloth_is_explained_by_its_figures(outcomes: tuple[Outcome, ...]
     words = " ".join(reasons(outcomes[0], outcomes[1], tell))
     # pi times 3.5 + 7 mm is 33 mm, and times 15 + 7 mm 69 mm
     assert "which is 3.5 cm before and 7 cm now" in words
-    # tubes are bent, not draped: nothing moves but the outside, by half of 11.5 mm
-    assert "Measured: hardly any change." in words
+    # a sleeve is as long round as its outer lets it: pi times 11.5 mm less
+    assert "Measured: 3.5 cm less room." in words
+    # tubes are bent, not draped: nothing moves but the outside, by half of it
     assert "11.5 mm thicker together. The outside stands 0.6 cm further off." in words
     assert "hem" not in words.split("Stiffness")[0]
     # ((7 + 7) / (0.52 g))^(1/3) is 14 mm; ((164 + 7) / (1.11 g))^(1/3) is 25 mm; twice that juts out
@@ -417,7 +418,10 @@ def test_the_page_answers_three_questions_first(outcomes: tuple[Outcome, ...]) -
     between = page[long:sleeve]
     assert "Short & light; Short & heavy: the back hem lands 90 cm over the floor" in between
     assert "Long & light; Long & heavy: the back hem lands 70 cm over the floor" in between
-    assert "Long & heavy against Long & light: its outside stands 0.6 cm further" in page
+    assert (
+        "Long & heavy against Long & light: the sleeve has 3.5 cm less room round the upper arm; its "
+        "outside stands 0.6 cm further" in page
+    )
     alone = Page(report_html(report_of(outcomes[:1]))).text.replace("\u00a0", " ")
     # pi times 3.5 + 7 mm of plush
     assert "Light plush over light plush: it takes 3.5 cm of each sleeve's girth" in alone
