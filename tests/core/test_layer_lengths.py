@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Turn of cloth where it is known: on a cylinder and over a round bar."""
+"""Turn of cloth where it is known: on a cylinder and over a round bar; and in a sleeve as it hangs."""
 
 import math
 from collections.abc import Callable
@@ -9,9 +9,14 @@ from typing import Any
 import numpy as np
 import pytest
 from napfold.core.cloth import library
+from napfold.core.drape import run, settle
 from napfold.core.layer_lengths import layer_lines
 from napfold.core.making import turn_of_cloth
-from napfold.core.sleeve_room import corner_across_m
+from napfold.core.mannequin import build_mannequin
+from napfold.core.pattern import build_pattern
+from napfold.core.sleeve_room import STATIONS, corner_across_m, sleeve_room
+
+from ..bench.jobs import REFERENCE, cloths, cut_for, tape_of
 
 APART_M = 0.011
 
@@ -84,3 +89,21 @@ def test_the_turn_is_that_of_half_of_each_thickness() -> None:
     assert turn.apart_m == pytest.approx(0.00925)
     assert turn.round_m == pytest.approx(0.0581, abs=1e-4)
     assert turn.fold_m == pytest.approx(turn.round_m / 2)
+
+
+def test_a_sleeve_tells_its_room_and_its_turn_of_cloth_on_any_mesh() -> None:
+    """A lining that lacks room does not fold as deep as edges are long."""
+    mannequin, pattern = build_mannequin(tape_of(REFERENCE)), build_pattern(cut_for(REFERENCE))
+    drapes = [
+        run(settle(pattern, *cloths(REFERENCE), mannequin, REFERENCE.pose, edge_m))
+        for edge_m in (0.024, 0.03)
+    ]
+    for station in STATIONS[:3]:
+        fine, coarse = (sleeve_room(drape, "left", station) for drape in drapes)
+        assert fine is not None
+        assert coarse is not None
+        assert coarse.inner_girth_m == pytest.approx(fine.inner_girth_m, abs=0.002)
+    # coarse layers lie farther apart by how far an edge dips round an arm: h² / 8 R, up to 2 mm
+    expected_m = turn_of_cloth(*cloths(REFERENCE)).round_m
+    for drape in drapes:
+        assert layer_lines(drape)["left sleeve"].more_m == pytest.approx(expected_m, abs=0.012)
