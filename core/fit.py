@@ -20,7 +20,7 @@ from .hem_curve import HemCurve, hem_curve
 from .hung_length import Half, HungLength, along_body_m, hung_length
 from .landing import Landing, land
 from .layer_lengths import LayerLine, Place, layer_lines
-from .sections import level_crossing, segment_lengths
+from .sections import level_crossing, segment_lengths, smoothed_lengths
 from .sleeve import Sleeve, measure_sleeve
 from .sleeve_room import SIDES, Side, corner_across_m
 from .slices import Slices, finished
@@ -193,7 +193,7 @@ def back_length(drape: Drape) -> BackLength:
     hem_m = float(hung[hem_end][2])
     return BackLength(
         flat_m=float(segment_lengths(on_flat).sum()),
-        along_cloth_m=float(np.maximum(segment_lengths(hung), segment_lengths(on_flat)).sum()),
+        along_cloth_m=float(smoothed_lengths(hung, on_flat).sum()),
         drop_m=float(hung[neck][2]) - hem_m,
         from_back_neck_point_m=float(drape.body.landmarks["back_neck_point"][2]) - hem_m,
         along_body_m=along_body_m(drape.body, hem_m) if trunk_is_upright(drape) else None,

@@ -21,6 +21,7 @@ __all__ = [
     "level_crossing",
     "plane_axes",
     "segment_lengths",
+    "smoothed_lengths",
     "weighted_quantile",
     "winding",
 ]
@@ -90,6 +91,14 @@ def level_crossing(level: FloatArray, triangles: IntArray) -> Crossing:
 def segment_lengths(points: FloatArray) -> FloatArray:
     """Lengths (k,) of segments (k, 2, d), in the points' unit."""
     return np.asarray(np.linalg.norm(points[:, 1] - points[:, 0], axis=-1))
+
+
+def smoothed_lengths(hung: FloatArray, flat: FloatArray) -> FloatArray:
+    """Lengths (k,) of segments as they hang (k, 2, 3), no less than on the cut (k, 2, 2).
+
+    What the drape pushes together lies in wrinkles finer than its mesh (`drape.membrane`).
+    """
+    return np.maximum(segment_lengths(hung), segment_lengths(flat))
 
 
 def groups(crossing: Crossing) -> IntArray:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .drape import Drape
+from .sections import smoothed_lengths
 from .sleeve_air import SleeveAir, SleeveHang, sleeve_air, sleeve_hang
 from .sleeve_room import (
     STATIONS,
@@ -58,11 +59,11 @@ def measure_sleeve(drape: Drape, side: Side) -> Sleeve:
     """Measure one sleeve of a drape."""
     arm = Arm.of(drape.body, side)
     end = drape.panel.edges[f"sleeve_end_{side}"]
-    steps = np.diff(drape.outer[end], axis=0)
+    steps = np.stack([end[:-1], end[1:]], axis=1)
     top = end[[np.argmin(np.abs(drape.panel.flat[end, 1]))]]
     marks = arm.marks_m
     return Sleeve(
-        opening_m=float(np.linalg.norm(steps, axis=1).sum()),
+        opening_m=float(smoothed_lengths(drape.outer[steps], drape.panel.flat[steps]).sum()),
         past_wrist_m=float(arm_coordinate(drape.outer[top], arm.joints)[0] - marks[2]),
         hand_m=float(marks[3] - marks[2]),
         underarm_below_armpit_m=float(

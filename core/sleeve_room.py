@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The room that a sleeve leaves round an arm, and where the sleeve ends on it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -20,6 +19,7 @@ from .sections import (
     level_crossing,
     plane_axes,
     segment_lengths,
+    smoothed_lengths,
     weighted_quantile,
     winding,
 )
@@ -262,42 +262,39 @@ def room_lines(drape: Drape, side: Side, station: Station) -> RoomLines | None:
     )
     if skin is None:
         return None
-    triangles = sewn(drape)
-    beyond = triangles[faces_beyond(drape, side, corner_across_m(drape, side))]
-    half = triangles[faces_beyond(drape, side, 0.0)]
+    triangles, layers = sewn(drape), (drape.lining, drape.outer)
     ring_m = max(float(np.interp(mark_m, fold_mark, across)), sleeve_start_m(drape, side))
     outward = np.abs(drape.panel.flat[:, 0]) - ring_m
-
-    def across_the_arm(layer: FloatArray) -> Crossing | None:
-        return loop_round(level_crossing((layer - point) @ along, beyond), layer, point, axes)
-
-    def along_the_cloth(layer: FloatArray) -> Crossing | None:
-        return loop_round(level_crossing(outward, half), layer, point, axes)
-
-    ways: tuple[tuple[Taken, Callable[[FloatArray], Crossing | None]], ...] = (
-        ("across the arm", across_the_arm),
-        ("along the cloth", along_the_cloth),
+    # how taken, each layer's distance from the line, and how far from the centre its cloth counts
+    ways: tuple[tuple[Taken, list[FloatArray], float], ...] = (
+        (
+            "across the arm",
+            [(layer - point) @ along for layer in layers],
+            corner_across_m(drape, side),
+        ),
+        ("along the cloth", [outward, outward], 0.0),
     )
-    for taken, loop in ways:
-        lining, outer = loop(drape.lining), loop(drape.outer)
+    for taken, levels, beyond_m in ways:
+        kept = triangles[faces_beyond(drape, side, beyond_m)]
+        lining, outer = (
+            loop_round(level_crossing(level, kept), layer, point, axes)
+            for level, layer in zip(levels, layers, strict=True)
+        )
         if lining is not None and outer is not None:
             return RoomLines(
                 skin=skin.points(body.vertices),
                 cloth=lining.points(drape.lining),
-                outer_m=_smoothed_m(drape, outer),
+                # on the cut, front and back of the seam lie on each other when folded
+                outer_m=float(
+                    smoothed_lengths(
+                        outer.points(drape.outer), outer.points(np.abs(drape.panel.flat))
+                    ).sum()
+                ),
                 taken=taken,
                 point=point,
                 axes=axes,
             )
     return None
-
-
-def _smoothed_m(drape: Drape, line: Crossing) -> float:
-    """Length of a line on the outer, metres, where cloth that is pushed together is smoothed out."""
-    # front and back of the seam lie on each other, folded
-    folded = np.abs(drape.panel.flat)
-    flat_m, hung_m = (segment_lengths(line.points(places)) for places in (folded, drape.outer))
-    return float(np.maximum(flat_m, hung_m).sum())
 
 
 def sleeve_room(drape: Drape, side: Side, station: Station) -> SleeveRoom | None:

@@ -169,6 +169,24 @@ def test_sleeve_opening_is_twice_the_drop(make_tubes: MakeTubes) -> None:
     assert opening == pytest.approx(2 * tubes.cut.sleeve_drop_m, abs=0.002)
 
 
+def test_what_is_pushed_together_counts_as_it_is_cut(make_tubes: MakeTubes) -> None:
+    """It lies in wrinkles finer than the mesh, which an arm or a hand smooths."""
+    tubes = make_tubes()
+    drape, shoulder_m = tubes.drape, tubes.shoulder_height_m
+    before = sleeve_room(drape, "left", "elbow")
+    drape.outer[:, 1] *= 0.9
+    drape.outer[:, 2] += 0.1 * (shoulder_m - drape.outer[:, 2])
+    after = sleeve_room(drape, "left", "elbow")
+    assert before is not None
+    assert after is not None
+    assert after.inner_girth_m == pytest.approx(before.inner_girth_m, abs=1e-6)
+    opening = measure_sleeve(drape, "right").opening_m
+    assert opening == pytest.approx(2 * tubes.cut.sleeve_drop_m, abs=1e-6)
+    found = back_length(drape)
+    assert found.along_cloth_m == pytest.approx(found.flat_m, abs=1e-9)
+    assert found.drop_m == pytest.approx(0.9 * found.flat_m, abs=1e-6)
+
+
 def test_a_deeper_drop_never_leaves_less_room(make_tubes: MakeTubes) -> None:
     rooms = []
     for drop in (0.19, 0.22, 0.25):
