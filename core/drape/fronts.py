@@ -258,9 +258,9 @@ def _lower_inverse(lower: SingleArray) -> SingleArray:
 class FrontFactor:
     """Eliminated fronts, in single precision or less.
 
-    Of every front: the inverse of its own Cholesky factor, and that factor's rows for the later
-    nodes, as `solving.pack_fronts` keeps them. The factor only guides a minimisation whose own sums
-    are in double precision.
+    Of every front: the inverse of its own Cholesky factor, and how loads go over to the later nodes,
+    as `solving.pack_fronts` keeps them. The factor only guides a minimisation whose own sums are in
+    double precision.
     """
 
     packed: tuple[Any, ...]
@@ -275,8 +275,7 @@ class FrontFactor:
             The matrix is far from positive definite.
         """
         solving = chosen("solving")
-        inverses: list[SingleArray] = []
-        links: list[SingleArray] = []
+        rows: list[SingleArray] = []
         begun: dict[int, SingleArray] = {}
         for index, front in enumerate(fronts.fronts):
             width = DIMENSIONS * len(front.own)
@@ -286,8 +285,7 @@ class FrontFactor:
             fronts.fill(whole, flat, index)
             inverse = _lower_inverse(_lower(whole[:width, :width]))
             link = whole[width:, :width] @ inverse.T
-            inverses.append(inverse)
-            links.append(link)
+            rows.append(np.concatenate([inverse.T, -inverse.T @ link.T], axis=1))
             if front.parent >= 0:
                 if front.parent not in begun:
                     begun[front.parent] = _zeros(fronts.fronts[front.parent])
@@ -297,7 +295,7 @@ class FrontFactor:
             yield
         own = [_coordinates(front.own) for front in fronts.fronts]
         later = [_coordinates(front.later) for front in fronts.fronts]
-        return cls(solving.pack_fronts(own, later, inverses, links))
+        return cls(solving.pack_fronts(own, later, rows))
 
     def solve(self, right: FloatArray) -> FloatArray:
         """Solve for one right-hand side (m, 3)."""

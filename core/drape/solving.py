@@ -5,6 +5,7 @@
 fronts. A test holds each to the other.
 """
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -26,31 +27,34 @@ def add_scattered(whole: FloatArray, places: IntArray, part: FloatArray) -> None
 
 
 def pack_fronts(
-    own: list[IntArray],
-    later: list[IntArray],
-    inverses: list[SingleArray],
-    links: list[SingleArray],
+    own: list[IntArray], later: list[IntArray], rows: list[SingleArray]
 ) -> tuple[Any, ...]:
     """Eliminated fronts in the form that `solve_fronts` reads.
 
-    Of each front, in the order of elimination: its own coordinates (w,) and the later ones (l,)
-    that it touches, the lower triangular inverse (w, w) of its Cholesky factor and that factor's
-    rows (l, w) for the later ones.
+    Of each front, in the order of elimination: its own coordinates (w,), the later ones (l,) that
+    it touches, and a row (w, w + l) for each of its own: the upper triangular transpose of the
+    inverse of its Cholesky factor, and beside it, negative, how loads on it go over to the later ones.
     """
-    return own, later, inverses, links
+    order = np.concatenate(own)
+    place = np.argsort(order)
+    reached = [place[np.concatenate(pair)] for pair in zip(own, later, strict=True)]
+    ends = np.cumsum([len(mine) for mine in own]).tolist()
+    mine = [slice(*pair) for pair in pairwise([0, *ends])]
+    return order, place, list(zip(mine, reached, rows, strict=True))
 
 
 def solve_fronts(packed: tuple[Any, ...], right: FloatArray) -> FloatArray:
     """Solve the equations of `pack_fronts` for one right-hand side, in single precision."""
-    own, later, inverses, links = packed
-    work = right.astype(np.float32)
-    for mine, others, inverse, link in zip(own, later, inverses, links, strict=True):
-        part = inverse @ work[mine]
-        work[mine] = part
-        work[others] -= link @ part
-    for mine, others, inverse, link in reversed(list(zip(*packed, strict=True))):
-        work[mine] = (work[mine] - work[others] @ link) @ inverse
-    return work.astype(np.float64)
+    order, place, fronts = packed
+    work = right[order].astype(np.float32)
+    for mine, reached, rows in fronts:
+        loads = work[mine] @ rows
+        work[mine] = 0.0
+        work[reached] = loads + work[reached]
+    for mine, reached, rows in reversed(fronts):
+        work[mine] = rows @ work[reached]
+    solution: FloatArray = work[place].astype(np.float64)
+    return solution
 
 
 def sparse_product(

@@ -31,94 +31,144 @@ def add_scattered(whole, places, part):
 
 
 MOST_16_BITS = 32767
+AT_ONCE = 4
+"""So many rows are read at once, and share what is read and written of the vector."""
+
+LANES = 8
+"""Rows are filled up to a multiple of so many numbers, which the processor takes together."""
 
 
-def pack_fronts(own, later, inverses, links):
+def pack_fronts(own, later, rows):
     """Every row as whole numbers of 16 bits and one scale.
 
     Solving is a matter of reading the factor from memory, twice: this halves it. The product of
     the two triangles stays symmetric and positive definite whatever is rounded in them.
+
+    A row begins where the first of the `AT_ONCE` rows read with it does. The inverse is taken as
+    column by column it has the same largest number: its size is another than that beside it.
     """
-    inverse, inverse_scale = _in_16_bits(inverses)
-    link, link_scale = _in_16_bits(links)
     sizes = np.array([(len(mine), len(others)) for mine, others in zip(own, later, strict=True)])
-    places = np.concatenate(own), np.concatenate(later)
-    return sizes, *places, inverse, inverse_scale, link, link_scale
+    order = np.concatenate(own)
+    numbers = np.zeros(sum(_room(*size) for size in sizes.tolist()), dtype=np.int16)
+    column_scales, scales = np.zeros((2, len(order)), dtype=np.float32)
+    at = first = 0
+    for (width, others), front in zip(sizes.tolist(), rows, strict=True):
+        mine = slice(first, first + width)
+        _round_rows(front, column_scales[mine], numbers[at:], scales[mine])
+        at, first = at + _room(width, others), first + width
+    reached = np.argsort(order)[np.concatenate(later)]
+    return order, sizes, reached, numbers, column_scales, scales
 
 
 def solve_fronts(packed, right):
-    return _solve(*packed, right.astype(np.float32)).astype(np.float64)
+    return _solve(*packed, right)
 
 
-def _in_16_bits(matrices):
-    rows = np.array([len(matrix) for matrix in matrices])
-    sizes = np.array([matrix.size for matrix in matrices])
-    numbers = np.zeros(sizes.sum(), dtype=np.int16)
-    scales = np.zeros(rows.sum(), dtype=np.float32)
-    row, place = np.cumsum(rows) - rows, np.cumsum(sizes) - sizes
-    for matrix, first_row, first in zip(matrices, row, place, strict=True):
-        if matrix.size:
-            _round_rows(matrix, numbers[first:], scales[first_row:])
-    return numbers, scales
+@numba.njit(cache=True, inline="always")
+def _filled(count, multiple):
+    return (count + multiple - 1) // multiple * multiple
 
 
 @numba.njit(cache=True)
-def _round_rows(matrix, numbers, scales):
-    width = matrix.shape[1]
-    for i in range(matrix.shape[0]):
+def _room(width, others):
+    room = 0
+    for first in range(0, width, AT_ONCE):
+        room += AT_ONCE * _filled(_filled(width, AT_ONCE) + others - first, LANES)
+    return room
+
+
+@numba.njit(cache=True, fastmath=True)
+def _round_rows(rows, column_scales, numbers, scales):
+    width = len(rows)
+    others = rows.shape[1] - width
+    filled = _filled(width, AT_ONCE)
+    for i in range(width):
+        for j in range(i, width):
+            column_scales[j] = max(column_scales[j], abs(rows[i, j]))
+    shares = np.ones(rows.shape[1], dtype=np.float32)
+    shares[:width] /= column_scales
+    at = 0
+    for i in range(width):
+        first = i // AT_ONCE * AT_ONCE
+        row = rows[i]
         most = np.float32(1e-30)
-        for j in range(width):
-            most = max(most, abs(matrix[i, j]))
+        for j in range(i, width + others):
+            most = max(most, abs(row[j] * shares[j]))
         scales[i] = most / np.float32(MOST_16_BITS)
         share = np.float32(MOST_16_BITS) / most
-        for j in range(width):
-            numbers[i * width + j] = np.int16(np.rint(matrix[i, j] * share))
+        inverse, beside = numbers[at - first :], numbers[at - first + filled - width :]
+        for j in range(i, width):
+            inverse[j] = np.int16(np.rint(row[j] * shares[j] * share))
+        for j in range(width, width + others):
+            beside[j] = np.int16(np.rint(row[j] * share))
+        at += _filled(filled + others - first, LANES)
 
 
 @numba.njit(cache=True, fastmath={"reassoc", "contract"})
-def _solve(sizes, own, later, inverse, inverse_scale, link, link_scale, work):
-    most = sizes[:, 0].max()
-    mine, part = np.zeros(most, dtype=np.float32), np.zeros(most, dtype=np.float32)
-    at_own = at_later = at_inverse = at_link = 0
+def _solve(order, sizes, reached, numbers, column_scales, scales, right):
+    work = np.zeros(len(order), dtype=np.float32)
+    for i in range(len(order)):
+        work[i] = right[order[i]]
+    most = (sizes[:, 0] + sizes[:, 1]).max() + AT_ONCE + LANES
+    vector, loads = np.zeros(most, dtype=np.float32), np.zeros(most, dtype=np.float32)
+    at = at_own = at_later = 0
     for front in range(len(sizes)):
         width, others = sizes[front]
+        filled = _filled(width, AT_ONCE)
+        for i in range(filled + others):
+            loads[i] = np.float32(0.0)
+        for i in range(width, filled):
+            vector[i] = np.float32(0.0)
         for i in range(width):
-            mine[i] = work[own[at_own + i]]
+            vector[i] = work[at_own + i] * scales[at_own + i]
+        for first in range(0, width, AT_ONCE):
+            length = _filled(filled + others - first, LANES)
+            one, two = numbers[at : at + length], numbers[at + length : at + 2 * length]
+            at += 2 * length
+            three, four = numbers[at : at + length], numbers[at + length : at + 2 * length]
+            at += 2 * length
+            total = loads[first:]
+            a, b, c, d = vector[first], vector[first + 1], vector[first + 2], vector[first + 3]
+            for i in range(length):
+                total[i] += a * np.float32(one[i]) + b * np.float32(two[i])
+                total[i] += c * np.float32(three[i]) + d * np.float32(four[i])
         for i in range(width):
-            total = np.float32(0.0)
-            row = inverse[at_inverse + i * width :]
-            for j in range(i + 1):
-                total += np.float32(row[j]) * mine[j]
-            part[i] = total * inverse_scale[at_own + i]
-            work[own[at_own + i]] = part[i]
+            work[at_own + i] = loads[i] * column_scales[at_own + i]
         for i in range(others):
-            total = np.float32(0.0)
-            row = link[at_link + i * width :]
-            for j in range(width):
-                total += np.float32(row[j]) * part[j]
-            work[later[at_later + i]] -= total * link_scale[at_later + i]
+            work[reached[at_later + i]] += loads[filled + i]
         at_own, at_later = at_own + width, at_later + others
-        at_inverse, at_link = at_inverse + width * width, at_link + others * width
     for front in range(len(sizes) - 1, -1, -1):
         width, others = sizes[front]
+        filled = _filled(width, AT_ONCE)
         at_own, at_later = at_own - width, at_later - others
-        at_inverse, at_link = at_inverse - width * width, at_link - others * width
-        for j in range(width):
-            mine[j] = work[own[at_own + j]]
-            part[j] = np.float32(0.0)
-        for i in range(others):
-            weight = work[later[at_later + i]] * link_scale[at_later + i]
-            row = link[at_link + i * width :]
-            for j in range(width):
-                mine[j] -= weight * np.float32(row[j])
         for i in range(width):
-            weight = mine[i] * inverse_scale[at_own + i]
-            row = inverse[at_inverse + i * width :]
-            for j in range(i + 1):
-                part[j] += weight * np.float32(row[j])
-        for j in range(width):
-            work[own[at_own + j]] = part[j]
-    return work
+            vector[i] = work[at_own + i] * column_scales[at_own + i]
+        for i in range(width, filled):
+            vector[i] = np.float32(0.0)
+        for i in range(others):
+            vector[filled + i] = work[reached[at_later + i]]
+        for i in range(filled + others, filled + others + LANES):
+            vector[i] = np.float32(0.0)
+        for first in range(filled - AT_ONCE, -1, -AT_ONCE):
+            length = _filled(filled + others - first, LANES)
+            at -= 2 * length
+            three, four = numbers[at : at + length], numbers[at + length : at + 2 * length]
+            at -= 2 * length
+            one, two = numbers[at : at + length], numbers[at + length : at + 2 * length]
+            part = vector[first:]
+            a = b = c = d = np.float32(0.0)
+            for i in range(length):
+                a += part[i] * np.float32(one[i])
+                b += part[i] * np.float32(two[i])
+                c += part[i] * np.float32(three[i])
+                d += part[i] * np.float32(four[i])
+            loads[first], loads[first + 1], loads[first + 2], loads[first + 3] = a, b, c, d
+        for i in range(width):
+            work[at_own + i] = loads[i] * scales[at_own + i]
+    result = np.zeros(len(order))
+    for i in range(len(order)):
+        result[order[i]] = work[i]
+    return result
 
 
 @numba.njit(cache=True)

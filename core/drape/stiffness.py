@@ -28,23 +28,25 @@ HELD_N_PER_M = 1.0e7
 class LayerFactors:
     """Factors of the mean and of the difference of two layers.
 
-    ``sheet_node`` (m,) is the one-sheet node of every node, ``side`` (m,) is 1 on the outer, -1 on
-    the lining and 0 on the rim, where both are one.
+    ``outer`` and ``lining`` (k,) are the nodes of the two layers at each node of one sheet; ``parted``
+    (k, 1) is 1 where they are two and 0 on the rim, where both are one.
     """
 
     mean: FrontFactor
     difference: FrontFactor
-    sheet_node: IntArray
-    side: FloatArray
+    outer: IntArray
+    lining: IntArray
+    parted: FloatArray
 
     def solve(self, right: FloatArray) -> FloatArray:
         """Solve for one right-hand side (m, 3)."""
-        size = int(self.sheet_node.max()) + 1
-        both = vectors_at(self.sheet_node, right, size)
-        apart = vectors_at(self.sheet_node, self.side[:, None] * right, size)
-        mean = self.mean.solve(both)
-        difference = self.difference.solve(apart)
-        return mean[self.sheet_node] + self.side[:, None] * difference[self.sheet_node]
+        outer, lining = right[self.outer], self.parted * right[self.lining]
+        mean = self.mean.solve(outer + lining)
+        difference = self.parted * self.difference.solve(self.parted * outer - lining)
+        solution = np.zeros_like(right)
+        solution[self.outer] = mean + difference
+        solution[self.lining] = mean - difference
+        return solution
 
 
 class Stiffness:
@@ -98,13 +100,11 @@ class Stiffness:
         # what couples a node to a mirror image does so with the other sign across the middle
         for axis, signed in enumerate((values * turned, values, values)):
             self._bending += sum_at(bending_places[:, axis, axis], signed, fronts.size + 1)
-        # half the difference of the layers, with the sign of each; none where they are one
-        self._side = np.zeros(len(sheet_node))
-        if len(garment.node) == 2:
-            self._side[garment.node[0]] += 1.0
-            self._side[garment.node[1]] -= 1.0
-        self._on_rim: BoolArray = np.zeros(len(nodes), dtype=bool)
-        self._on_rim[sheet_node[self._side == 0]] = True
+        # of each node of one sheet those of the first and of the last layer
+        self._layers: IntArray = np.zeros((2, len(nodes)), dtype=np.int64)
+        for layer, own in zip(self._layers, garment.node[[0, -1]], strict=True):
+            layer[sheet_node[own]] = own
+        self._parted: BoolArray = self._layers[0] != self._layers[1]
 
     def factor(
         self, positions: FloatArray, node_blocks: FloatArray, pair_blocks: FloatArray | None = None
@@ -130,11 +130,13 @@ class Stiffness:
         if pair_blocks is None:
             return mean
         sheets += pair_blocks[:, None, None] * (4 / 9)
-        nodes[self._on_rim] += HELD_N_PER_M * np.eye(3).ravel()
+        nodes[~self._parted] += HELD_N_PER_M * np.eye(3).ravel()
         flat = self._assembled(sheets, self._bending, nodes)
         yield
         difference = yield from FrontFactor.eliminate(self.fronts, flat)
-        return LayerFactors(mean, difference, self._garment.sheet_node, self._side)
+        outer, lining = self._layers
+        parted = self._parted[:, None].astype(np.float64)
+        return LayerFactors(mean, difference, outer, lining, parted)
 
     def _assembled(self, sheets: FloatArray, bending: FloatArray, nodes: FloatArray) -> FloatArray:
         sum_fast = chosen("solving").sum_at

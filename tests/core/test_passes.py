@@ -159,21 +159,28 @@ def test_both_give_the_same(name: str, seed: int) -> None:
 def test_both_solve_by_fronts_as_a_dense_solution_does(seed: int) -> None:
     """Two fronts that touch a third: compiled to 16 bits a row, in array code to single precision."""
     draw = np.random.default_rng(seed)
-    own = [np.array([0, 3]), np.array([1]), np.array([2, 4, 5])]
-    later = [np.array([4, 2]), np.array([5]), np.zeros(0, dtype=np.int64)]
-    lower = np.zeros((6, 6))
+    ends = np.cumsum(draw.integers(1, 15, 3))
+    size = ends[-1]
+    own = np.split(draw.permutation(size), ends[:-1])
+    later = [draw.permutation(own[2])[: draw.integers(1, 15)] for _ in range(2)]
+    later.append(np.zeros(0, dtype=np.int64))
+    lower = 0.2 * np.tril(draw.normal(size=(size, size)), -1) + np.eye(size)
+    lower[ends[0] : ends[1], : ends[0]] = 0.0
     order = np.concatenate(own)
+    place = np.argsort(order)
+    rows = []
     for mine, others in zip(own, later, strict=True):
-        size = len(mine)
-        lower[np.ix_(mine, mine)] = np.tril(draw.normal(size=(size, size)), -1) + 2 * np.eye(size)
-        lower[np.ix_(others, mine)] = draw.normal(size=(len(others), size))
-    inverses = [np.linalg.inv(lower[np.ix_(mine, mine)]).astype(np.float32) for mine in own]
-    links = [lower[np.ix_(o, m)].astype(np.float32) for m, o in zip(own, later, strict=True)]
-    right = draw.normal(size=6)
-    exact = np.linalg.solve(lower @ lower.T, right)
-    assert sorted(order) == list(range(6))
+        first, end = place[mine[0]], place[mine[-1]] + 1
+        inverse = np.linalg.inv(lower[first:end, first:end])
+        links = lower[place[others], first:end]
+        lower[end:, first:end] = 0.0
+        lower[place[others], first:end] = links
+        shares = links @ inverse
+        rows.append(np.concatenate([inverse.T, -shares.T], axis=1).astype(np.float32))
+    right = draw.normal(size=size)
+    exact = np.linalg.solve(lower @ lower.T, right[order])[place]
     for module, most in ((solving, 1e-5), (solving_compiled, 2e-3)):
-        packed = module.pack_fronts(own, later, inverses, links)
+        packed = module.pack_fronts(own, later, rows)
         found = module.solve_fronts(packed, right)
         np.testing.assert_allclose(found, exact, atol=most * np.abs(exact).max())
 
