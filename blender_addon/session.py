@@ -254,7 +254,7 @@ def measured(
     job: Job, mannequin: Mannequin, drape: Drape, *, name: str = "", slug: str = ""
 ) -> Generator[Progress, None, tuple[Outcome, Fields]]:
     """The drape with its fit, as the report takes it, under the job's name or another."""
-    distance = BodyDistance(mannequin)
+    distance = BodyDistance(mannequin, mannequin.part)
     yield Progress(1.0, "Measuring the fit")
     distance.set_pose(drape.body)
     yield Progress(1.0, "Measuring the fit")

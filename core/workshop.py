@@ -129,7 +129,7 @@ class Workshop:
             if known == job.tape:
                 return wearer, distance
         wearer = dress_form(job.tape, self._own, job.units)
-        distance = BodyDistance(wearer.surface)
+        distance = BodyDistance(wearer.surface, wearer.surface.part)
         self._wearers.append((job.tape, wearer, distance))
         return wearer, distance
 

@@ -11,7 +11,7 @@ import numpy as np
 from ..arrays import BoolArray, FloatArray, IntArray
 from ..mannequin import BodyDistance, PosedBody
 from .backend import chosen
-from .body_parts import BodyParts
+from .body_parts import close_places
 from .cloth_frames import Nap
 from .friction import drawn_after, share_held
 from .planes import Planes, jump_share
@@ -62,8 +62,8 @@ class BodyContact:
 
     Parameters
     ----------
-    distance, parts
-        Distance to the body and to its parts; their pose is set by `move_body`.
+    distance
+        Distance to the body and its parts; the pose is set by `move_body`.
     stand_off_m
         (m,) distance that each node keeps from the skin.
     thickness_m
@@ -80,7 +80,6 @@ class BodyContact:
     def __init__(
         self,
         distance: BodyDistance,
-        parts: BodyParts,
         stand_off_m: FloatArray,
         thickness_m: float,
         area_m2: FloatArray,
@@ -88,7 +87,6 @@ class BodyContact:
         nap: Nap | None = None,
     ) -> None:
         self._distance = distance
-        self._parts = parts
         self._stand_off_m = stand_off_m
         self._lift_m = np.zeros_like(stand_off_m)
         self._thickness_m = thickness_m
@@ -135,15 +133,14 @@ class BodyContact:
         self._body = body
         self._stillness.forget()
         self._distance.set_pose(body)
-        self._parts.set_pose(body)
         return carried
 
     def refresh(self, positions: FloatArray) -> None:
         """Find the closest places on body, chair and bed again and let anchors slip."""
         share, moved_m, crept_m = self._stillness.look(positions)
         stand_off = self._stand_off_m + self._lift_m
-        nearest = self._distance.nearest(positions, CARRY_M + float(stand_off.max()))
-        close = self._parts.close(positions)
+        look = self._distance.look(positions, CARRY_M + float(stand_off.max()))
+        nearest, close = self._distance.nearest_of(look), close_places(self._distance, look)
         planes = [(close.row, close.part, close.direction, close.point, stand_off)]
         clear_m, direction, point = nearest.distance - stand_off, nearest.direction, nearest.point
         nearest_to = np.full(len(positions), -1)

@@ -43,7 +43,7 @@ def start_from(
         return None
     outer, lining = earlier.outer, earlier.lining
     if not _same(before.vertices, body.vertices):
-        old, new = BodyDistance(before), BodyDistance(body)
+        old, new = (BodyDistance(there, there.part) for there in (before, body))
         outer, lining = (_carried(layer, old, new) for layer in (outer, lining))
     return panel, outer, lining
 

@@ -64,7 +64,7 @@ class Drape:
 
 
 _PANEL_ARRAYS = ("flat", "triangles", "seam_pairs", "rim", "mirror")
-_BODY_ARRAYS = ("vertices", "triangles", "normals", "part")
+_BODY_ARRAYS = ("vertices", "triangles", "part")
 
 
 def save_drape(path: Path, drape: Drape) -> None:

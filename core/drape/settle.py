@@ -21,7 +21,6 @@ from ..panels import PanelMesh, panel_mesh
 from ..pattern import Pattern
 from ..slices import Slices
 from .arrange import lay_round
-from .body_parts import BodyParts
 from .contact_points import ball_size_m
 from .going_on import start_from
 from .half_panel import HalfPanel, left_half, whole_of
@@ -136,13 +135,11 @@ def _dressing_room(
 ) -> Generator[Progress, None, Surroundings]:
     """What a garment of these layers touches in the dressing pose."""
     yield Progress(0.0, "Cutting the cloth")
-    distance = BodyDistance(mannequin)
-    yield Progress(0.0, "Cutting the cloth")
-    parts = BodyParts(mannequin)
+    distance = BodyDistance(mannequin, mannequin.part)
     yield Progress(0.0, "Cutting the cloth")
     body = mannequin.posed(POSES[DRESSING_POSE])
     yield Progress(0.0, "Cutting the cloth")
-    return Surroundings(*layers, distance, parts, body, pattern.cut.nap)
+    return Surroundings(*layers, distance, body, pattern.cut.nap)
 
 
 class _Draping:
@@ -253,9 +250,8 @@ class _Draping:
 
     def change_body(self, body: PosedBody) -> None:
         """Put another body in the place of the mannequin."""
-        self._around = replace(
-            self._around, distance=BodyDistance(body), parts=BodyParts(body), body=body
-        )
+        distance = BodyDistance(body, body.part)
+        self._around = replace(self._around, distance=distance, body=body)
 
     def come_to_rest(self) -> Generator[Progress, None, None]:
         """Bring the one sheet to rest: on the coarse mesh far, on the fine one what it adds."""

@@ -12,7 +12,6 @@ from ..nap import NapDown
 from ..panels import PanelMesh
 from ..slices import Slices
 from .body_contact import CLOTH_N_PER_M3, BodyContact
-from .body_parts import BodyParts
 from .cloth_frames import ClothFrames, Nap
 from .contact_points import APART, ContactPoints
 from .equilibrium import Contact
@@ -43,8 +42,8 @@ class Surroundings:
     ----------
     outer, lining
         The materials.
-    distance, parts
-        Distance to the body and to its parts.
+    distance
+        Distance to the body and its parts.
     body
         The posed body.
     nap
@@ -54,7 +53,6 @@ class Surroundings:
     outer: Cloth
     lining: Cloth
     distance: BodyDistance
-    parts: BodyParts
     body: PosedBody
     nap: NapDown
 
@@ -150,7 +148,6 @@ class Surroundings:
         clear_m = stand_off_m + _dip_m(garment.panel)
         contact = BodyContact(
             self.distance,
-            self.parts,
             clear_m,
             self.thickness_m,
             garment.area_m2,

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .posed_body import PosedBody, vertex_normals
+from .posed_body import PosedBody
 from .shapes import ramp
 from .skeleton import BONES
 
@@ -49,7 +49,7 @@ def flattened(body: PosedBody, flesh: FloatArray) -> PosedBody:
     out = bell * min(volume / float((swelling * area).sum()), 4.0 * MOST_SWELLING_M)
     vertices[:, 2] += rise
     vertices += out[:, None] * side
-    return replace(body, vertices=vertices, normals=vertex_normals(vertices, body.triangles))
+    return replace(body, vertices=vertices)
 
 
 def _areas(vertices: FloatArray, triangles: IntArray) -> FloatArray:

@@ -21,12 +21,12 @@ from .clearance import (
 )
 from .flattening import flattened, seat_flesh
 from .furniture import FURNITURE, HELD
-from .posed_body import PARTS, PosedBody, vertex_normals
+from .posed_body import PARTS, PosedBody
 from .poses import HANDS_APART_M, HANGING, LYING, POSES, SEATED, Pose
 from .skeleton import Skeleton, bone_motions
 from .skinning import motion_quaternions, move_points
 
-__all__ = ["HAND_BREADTH_M", "LEVELS", "PARTS", "Mannequin", "PosedBody", "vertex_normals"]
+__all__ = ["HAND_BREADTH_M", "LEVELS", "PARTS", "Mannequin", "PosedBody"]
 
 ANKLE_REGION_M = 0.02
 LEAST_HOLDING_M = 0.022
@@ -90,7 +90,6 @@ class Mannequin:
         return PosedBody(
             vertices,
             self.triangles,
-            vertex_normals(vertices, self.triangles),
             self.part,
             MappingProxyType(landmarks),
             MappingProxyType(joints),

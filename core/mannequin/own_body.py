@@ -20,11 +20,11 @@ from ..tape import Measures
 from .body_file import SUFFIXES, read_triangles
 from .facing import Stand, stand
 from .frame import OVER_SHOULDER, POINT_TO_JOINT, elbow_allowance, make_frame
-from .mannequin import vertex_normals
 from .mesh_repair import REMEDY, Solid, close, lone_body, merged
 from .outlines import Slicer
 from .own_limbs import Arm, arm_girths, find_arms, leg_joints
 from .own_trunk import Told, Trunk
+from .posed_body import vertex_normals
 from .self_crossings import Crossing, crossings
 
 __all__ = ["UNITS_M", "UP_AXES", "BodyChoice", "OwnBody", "load_own_body", "place_body"]
@@ -57,8 +57,8 @@ FROM_Y_UP = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 class OwnBody:
     """A closed body, standing on z = 0, facing -y, ready to be draped on.
 
-    ``vertices`` (n, 3) m, ``triangles`` (t, 3) counter-clockwise from outside, ``normals`` (n, 3)
-    unit. ``landmarks`` and ``joints`` map names to points (3,), named as those of a mannequin:
+    ``vertices`` (n, 3) m, ``triangles`` (t, 3) counter-clockwise from outside.
+    ``landmarks`` and ``joints`` map names to points (3,), named as those of a mannequin:
     ``top_of_head``, ``bust``, ``waist``, ``hip``, ``back_neck_point`` always; ``axilla``,
     ``shoulder_point_left``, ``crotch`` and the joints of arms and legs where they are found.
     Levels lie on the middle line. ``measures`` maps names of the tape to metres: ``height`` and
@@ -68,7 +68,6 @@ class OwnBody:
 
     vertices: FloatArray
     triangles: IntArray
-    normals: FloatArray
     landmarks: Mapping[str, FloatArray]
     joints: Mapping[str, FloatArray]
     measures: Mapping[str, float]
@@ -160,7 +159,8 @@ def place_body(
     unit = _unit(float(np.ptp(vertices[:, 2])), unit)
     vertices = vertices * UNITS_M[unit]
     stood = stand(close(vertices, triangles, LARGEST_HOLE_M))
-    solid, normals = stood.solid, _normals(stood.solid)
+    solid = stood.solid
+    _check_not_crushed(solid)
     height = float(solid.vertices[:, 2].max())
     middle = Slicer(solid).trunk(HIPS_SHARE * height).middle
     solid = solid.moved(solid.vertices - np.append(middle, 0.0))
@@ -172,7 +172,6 @@ def place_body(
     return OwnBody(
         found.solid.vertices,
         found.solid.triangles,
-        normals,
         MappingProxyType(found.landmarks),
         MappingProxyType(found.joints),
         MappingProxyType(found.measures),
@@ -276,7 +275,7 @@ def _where(place: Crossing) -> str:
     return f"at a height of {place.middle[2]:.2f} m {side}, over {place.size_m:.2f} m"
 
 
-def _normals(solid: Solid) -> FloatArray:
+def _check_not_crushed(solid: Solid) -> None:
     with np.errstate(invalid="ignore"):
         normals = vertex_normals(solid.vertices, solid.triangles)
     nowhere = np.flatnonzero(~np.isfinite(normals).all(axis=1))
@@ -287,7 +286,6 @@ def _normals(solid: Solid) -> FloatArray:
             "a surface with an inside and an outside everywhere",
             REMEDY,
         )
-    return normals
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,9 +57,7 @@ class Arm:
         """What a tape reads across it, ``share`` of the way between two joints."""
         joints = {f"{name}_left": joint for name, joint in self.joints.items()}
         alone = np.full(len(self.vertices), PARTS.index("arm_left"))
-        body = PosedBody(
-            self.vertices, self.triangles, self.vertices, alone, {}, joints, symmetric()
-        )
+        body = PosedBody(self.vertices, self.triangles, alone, {}, joints, symmetric())
         return body.limb_girth(f"{start}_left", f"{end}_left", share)
 
 

@@ -71,14 +71,17 @@ class PlaceFinder:
         """(3, k) vertices of the triangle at each place of the tree."""
         self.posed: PosedTree = self._posed(vertices)
 
-    def set_pose(self, vertices: FloatArray) -> None:
-        """Take the body's vertices (n, 3), m."""
+    def set_pose(self, vertices: FloatArray) -> bool:
+        """Take the body's vertices (n, 3), m; False if none of these triangles moved."""
         own = vertices.take(self._own, axis=0)
         travel_m = farthest_m(self._vertices, own)
+        if travel_m == 0.0:
+            return False
         for known in self._sets.values():
             known.memory.travel_m += travel_m
         self._vertices = own
         self.posed = self._posed(vertices)
+        return True
 
     def _posed(self, vertices: FloatArray) -> PosedTree:
         columns = np.ascontiguousarray(vertices.T)

@@ -3,6 +3,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -19,7 +20,7 @@ ARM_JOINTS = ("shoulder", "elbow", "wrist", "knuckles", "finger_tip")
 LIMB_REACH_M = 0.16  # a bent limb is cut twice: what is farther from the station does not count
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PosedBody:
     """A body in a pose, its lowest point as high over the floor (z = 0) as the pose says.
 
@@ -31,13 +32,17 @@ class PosedBody:
 
     vertices: FloatArray
     triangles: IntArray
-    normals: FloatArray
     part: IntArray
     landmarks: Mapping[str, FloatArray]
     joints: Mapping[str, FloatArray]
     pose: Pose
     supports: tuple[Support, ...] = ()
     held: tuple[Support, ...] = ()
+
+    @cached_property
+    def normals(self) -> FloatArray:
+        """Unit normals (n, 3) of the vertices. Only worked out where they are asked for."""
+        return vertex_normals(self.vertices, self.triangles)
 
     @property
     def furniture(self) -> tuple[Support, ...]:

@@ -92,7 +92,6 @@ def posed(own: OwnBody, mannequin: Mannequin, pose: Pose) -> PosedBody:
     return PosedBody(
         vertices,
         own.triangles,
-        own.normals,
         body.part[nearest],
         MappingProxyType(landmarks),
         MappingProxyType(joints),

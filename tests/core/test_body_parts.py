@@ -5,8 +5,15 @@ import numpy as np
 import pytest
 from napfold.core.arrays import FloatArray
 from napfold.core.drape import body_parts
-from napfold.core.drape.body_parts import CLOSE_M, BodyParts, Close
-from napfold.core.mannequin import POSES, Mannequin, PosedBody, between, build_mannequin
+from napfold.core.drape.body_parts import CLOSE_M, Close, close_places
+from napfold.core.mannequin import (
+    POSES,
+    BodyDistance,
+    Mannequin,
+    PosedBody,
+    between,
+    build_mannequin,
+)
 from napfold.core.tape import Tape
 
 
@@ -30,6 +37,10 @@ def cloud(body: PosedBody, count: int, seed: int = 4) -> FloatArray:
     return body.vertices[chosen] + away * body.normals[chosen]
 
 
+def close(distance: BodyDistance, points: FloatArray, reach_m: float = CLOSE_M) -> Close:
+    return close_places(distance, distance.look(points, reach_m))
+
+
 def same(one: Close, other: Close) -> bool:
     return (
         np.array_equal(one.row, other.row)
@@ -44,13 +55,13 @@ def test_places_within_reach_are_those_of_an_unlimited_search(
 ) -> None:
     body = mannequin.posed(POSES["standing"])
     points = cloud(body, 3000)
-    parts = BodyParts(mannequin, compiled=compiled)
+    parts = BodyDistance(mannequin, mannequin.part, compiled=compiled)
     parts.set_pose(body)
-    limited = parts.close(points)
+    limited = close(parts, points)
     monkeypatch.setattr(body_parts, "CLOSE_M", 10.0)
-    parts = BodyParts(mannequin, compiled=compiled)
+    parts = BodyDistance(mannequin, mannequin.part, compiled=compiled)
     parts.set_pose(body)
-    whole = parts.close(points)
+    whole = close(parts, points, 10.0)
     near = np.linalg.norm(points[whole.row] - whole.point, axis=1) < CLOSE_M
     assert 1500 < near.sum() < 0.5 * len(near)
     fields = whole.row, whole.part, whole.point, whole.direction
@@ -62,14 +73,14 @@ def test_places_do_not_depend_on_what_was_asked_before(
 ) -> None:
     points = cloud(mannequin.posed(POSES["standing"]), 3000)
     random = np.random.default_rng(1)
-    warm = BodyParts(mannequin, compiled=compiled)
+    warm = BodyDistance(mannequin, mannequin.part, compiled=compiled)
     for fraction, step_m in ((0.95, 0.0), (0.97, 0.003), (0.97, 0.02), (0.2, 0.001), (1.0, 0.001)):
         body = mannequin.posed(between(POSES["arms out"], POSES["standing"], fraction))
         points = points + random.uniform(-step_m, step_m, points.shape)
         warm.set_pose(body)
-        cold = BodyParts(mannequin, compiled=compiled)
+        cold = BodyDistance(mannequin, mannequin.part, compiled=compiled)
         cold.set_pose(body)
-        assert same(warm.close(points), cold.close(points))
+        assert same(close(warm, points), close(cold, points))
 
 
 def test_a_point_between_arm_and_trunk_is_close_to_both(
@@ -77,11 +88,11 @@ def test_a_point_between_arm_and_trunk_is_close_to_both(
 ) -> None:
     body = mannequin.posed(POSES["standing"])
     arm = body.vertices[(mannequin.part == mannequin.part[body.vertices[:, 0].argmax()])]
-    parts = BodyParts(mannequin, compiled=compiled)
+    parts = BodyDistance(mannequin, mannequin.part, compiled=compiled)
     parts.set_pose(body)
     # just inside the arm towards the trunk, level by level
     inner = arm[arm[:, 0].argsort()[:200]] - [0.005, 0.0, 0.0]
-    close = parts.close(inner)
-    assert (np.bincount(close.row, minlength=len(inner)) >= 2).sum() > 50
-    assert (np.linalg.norm(inner[close.row] - close.point, axis=1) < CLOSE_M).all()
-    assert np.allclose(np.linalg.norm(close.direction, axis=1), 1.0)
+    near = close(parts, inner)
+    assert (np.bincount(near.row, minlength=len(inner)) >= 2).sum() > 50
+    assert (np.linalg.norm(inner[near.row] - near.point, axis=1) < CLOSE_M).all()
+    assert np.allclose(np.linalg.norm(near.direction, axis=1), 1.0)

@@ -73,6 +73,30 @@ def test_distance_stays_the_smallest_while_points_and_body_move(
 
 
 @pytest.mark.parametrize("compiled", [True, False])
+def test_looking_part_by_part_finds_the_same_as_looking_at_the_whole(
+    mannequin: Mannequin, compiled: bool
+) -> None:
+    whole = BodyDistance(mannequin, compiled=compiled)
+    parts = BodyDistance(mannequin, mannequin.part, compiled=compiled)
+    random = np.random.default_rng(6)
+    points = band(mannequin.posed(POSES["arms out"]), 3000)
+    # legs and trunk stand still while the arms move: then what is near them is remembered
+    for fraction, step_m in ((0.0, 0.0), (0.5, 0.003), (0.55, 0.001), (1.0, 0.02)):
+        body = mannequin.posed(between(POSES["arms out"], POSES["standing"], fraction))
+        points = points + random.uniform(-step_m, step_m, points.shape)
+        for distance in (whole, parts):
+            distance.set_pose(body)
+        one, other = whole.nearest(points, 0.06), parts.nearest(points, 0.06)
+        near = np.isfinite(one.distance)
+        assert near.sum() > 1500
+        assert np.allclose(one.distance, other.distance, rtol=0, atol=1e-12)
+        assert np.allclose(one.direction[near], other.direction[near], rtol=0, atol=1e-6)
+        corners = body.vertices[body.triangles[other.triangle[near]]]
+        on_triangle = np.einsum("ij,ijk->ik", other.weights[near], corners)
+        assert np.allclose(on_triangle, other.point[near], rtol=0, atol=1e-12)
+
+
+@pytest.mark.parametrize("compiled", [True, False])
 def test_a_reach_leaves_out_what_is_farther_and_nothing_else(
     mannequin: Mannequin, compiled: bool
 ) -> None:

@@ -13,13 +13,12 @@ import numpy as np
 from napfold.core.arrays import FloatArray, IntArray
 from napfold.core.cloth import STANDARD_GRAVITY_M_S2
 from napfold.core.drape.body_contact import BodyContact
-from napfold.core.drape.body_parts import BodyParts
 from napfold.core.drape.cloth_frames import Nap
 from napfold.core.drape.garment import Garment
 from napfold.core.drape.motion import STEP_S, Motion
 from napfold.core.drape.threads import one_thread
 from napfold.core.mannequin import BodyDistance
-from napfold.core.mannequin.mannequin import vertex_normals
+from napfold.core.mannequin.posed_body import vertex_normals
 from napfold.core.slices import finished
 
 from ..rows import Row, reported, share
@@ -52,7 +51,6 @@ def on_body(
     size = len(garment.mass_kg)
     contact = BodyContact(
         BodyDistance(body),
-        BodyParts(body),
         np.full(size, STAND_OFF_M),
         2 * STAND_OFF_M,
         garment.area_m2,
