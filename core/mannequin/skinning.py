@@ -227,41 +227,33 @@ def motion_quaternions(rotations: FloatArray, shifts: FloatArray) -> FloatArray:
 
     Each is on the same half sphere as its parent's, so that blends go the short way round.
     """
-    result = np.zeros((len(BONES), 8))
+    real = _quaternions(rotations)
     for index, bone in enumerate(BONES):
-        real = _quaternion(rotations[index])
-        if bone in PARENTS and real @ result[BONES.index(PARENTS[bone]), :4] < 0.0:
-            real = -real
-        w, xyz = real[0], real[1:]
-        t = shifts[index]
-        result[index, :4] = real
-        result[index, 4] = -0.5 * float(t @ xyz)
-        result[index, 5:] = 0.5 * (w * t + np.cross(t, xyz))
-    return result
+        if bone in PARENTS and real[index] @ real[BONES.index(PARENTS[bone])] < 0.0:
+            real[index] *= -1.0
+    w, turn = real[:, :1], real[:, 1:]
+    along = -0.5 * (shifts * turn).sum(axis=1, keepdims=True)
+    return np.concatenate([real, along, 0.5 * (w * shifts + np.cross(shifts, turn))], axis=1)
 
 
-def _quaternion(rotation: FloatArray) -> FloatArray:
-    """Unit quaternion of a rotation matrix, from the largest component (Shepperd 1978)."""
-    trace = float(np.trace(rotation))
-    squares = np.array([trace, *np.diag(rotation)])
-    k = int(np.argmax(squares))
-    q = np.zeros(4)
-    if k == 0:
-        q[0] = 1.0 + trace
-        q[1:] = [
-            rotation[2, 1] - rotation[1, 2],
-            rotation[0, 2] - rotation[2, 0],
-            rotation[1, 0] - rotation[0, 1],
-        ]
-    else:
-        i = k - 1
+def _quaternions(rotations: FloatArray) -> FloatArray:
+    """Unit quaternions (b, 4) of rotation matrices (b, 3, 3), scalar first.
+
+    From the largest component of each (Shepperd 1978): each row of the symmetric products of the
+    components with one another is the quaternion itself, the one with the largest square exactest.
+    """
+    trace = np.trace(rotations, axis1=1, axis2=2)
+    products = np.zeros((len(rotations), 4, 4))
+    products[:, 0, 0] = 1.0 + trace
+    products[:, 1:, 1:] = rotations + rotations.transpose(0, 2, 1)
+    for i in range(3):
         j, m = (i + 1) % 3, (i + 2) % 3
-        q[0] = rotation[m, j] - rotation[j, m]
-        q[1 + i] = 1.0 + 2.0 * rotation[i, i] - trace
-        q[1 + j] = rotation[i, j] + rotation[j, i]
-        q[1 + m] = rotation[i, m] + rotation[m, i]
-    result: FloatArray = q / np.linalg.norm(q)
-    return result
+        products[:, 1 + i, 1 + i] += 1.0 - trace
+        products[:, 0, 1 + i] = products[:, 1 + i, 0] = rotations[:, m, j] - rotations[:, j, m]
+    largest = products.diagonal(axis1=1, axis2=2).argmax(axis=1)
+    real: FloatArray = products[np.arange(len(products)), largest]
+    real /= np.linalg.norm(real, axis=1, keepdims=True)
+    return real
 
 
 def move_points(points: FloatArray, weights: FloatArray, motions: FloatArray) -> FloatArray:
