@@ -71,7 +71,9 @@ class BendingFriction:
     """The friction moments of a garment's sheets."""
 
     def __init__(self, stencils: FrictionStencils) -> None:
-        self._stencils = stencils
+        laid_out = chosen("passes").laid_out
+        self._nodes: IntArray = laid_out(stencils.nodes)
+        self._weights: FloatArray = laid_out(stencils.weights)
         self._stiffness: FloatArray = stencils.moment_n_m2 / SWAY_PER_M
         self._sway: FloatArray = np.full(len(stencils.nodes), SWAY_PER_M)
         self._normal: FloatArray = np.zeros((len(stencils.nodes), 3))
@@ -79,8 +81,7 @@ class BendingFriction:
 
     def refresh(self, positions: FloatArray) -> None:
         """Take the triangles' normals and let what was bent farther than it sways keep its bend."""
-        stencils = self._stencils
-        self._normal, bend = chosen("passes").bent(positions, stencils.nodes, stencils.weights)
+        self._normal, bend = chosen("passes").bent(positions, self._nodes, self._weights)
         change = bend - self._anchor
         self._anchor = bend - drawn_after(change, self._sway)
 
@@ -88,8 +89,8 @@ class BendingFriction:
         """Energy in J and its gradient (m, 3) in N."""
         result: tuple[float, FloatArray] = chosen("passes").bends(
             positions,
-            self._stencils.nodes,
-            self._stencils.weights,
+            self._nodes,
+            self._weights,
             self._normal,
             self._anchor,
             SWAY_PER_M,

@@ -196,7 +196,7 @@ def _assembled(panel: PanelMesh, node: IntArray, sheets: list[_Sheet]) -> Slices
     return Garment(
         panel=panel,
         node=node,
-        membrane=reduce(Membrane.joined, membranes),
+        membrane=reduce(Membrane.joined, membranes).laid_out(),
         bending=bending,
         inner_friction=reduce(FrictionStencils.joined, frictions) if frictions else None,
         images=reduce(Images.joined, images),

@@ -79,8 +79,9 @@ class LayerContact:
     def __init__(
         self, garment: Garment, gap_m: FloatArray, stiffness_n_per_m3: float, friction: float
     ) -> None:
-        self._outer: IntArray = garment.node_triangles(0)
-        self._lining: IntArray = garment.node_triangles(1)
+        laid_out = chosen("passes").laid_out
+        self._outer: IntArray = laid_out(garment.node_triangles(0))
+        self._lining: IntArray = laid_out(garment.node_triangles(1))
         count = len(self._outer)
         area = garment.membrane.area_m2[:count]
         self._gap_m: FloatArray = gap_m[garment.panel.triangles].mean(axis=1)

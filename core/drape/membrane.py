@@ -15,7 +15,7 @@ room to, on a coarse mesh as on a fine one, where its wrinkles would be as deep 
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -105,6 +105,11 @@ class Membrane:
             np.concatenate([self.stiffness_n_m, other.stiffness_n_m]),
             np.concatenate([self.wrinkling_n_m, other.wrinkling_n_m]),
         )
+
+    def laid_out(self) -> "Membrane":
+        """The same, arrays laid out as the passes read them fastest."""
+        laid_out = chosen("passes").laid_out
+        return Membrane(*(laid_out(getattr(self, field.name)) for field in fields(self)))
 
     def strains(self, positions: FloatArray) -> FloatArray:
         """(t, 3) stretch across, stretch along, shear (radians for small angles)."""

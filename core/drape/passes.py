@@ -5,6 +5,9 @@
 to rounding, and a test holds each to the other.
 """
 
+from collections.abc import Iterable
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,6 +19,7 @@ __all__ = [
     "bends",
     "bent",
     "derivatives",
+    "laid_out",
     "layers",
     "membrane",
     "membrane_blocks",
@@ -27,15 +31,38 @@ __all__ = [
 SingleArray = NDArray[np.float32]
 
 
+def laid_out(constants: NDArray[Any]) -> NDArray[Any]:
+    """Constants of triangles (t, ...) in the order in which the passes here read them fastest."""
+    return np.asfortranarray(constants)
+
+
 def derivatives(
     positions: FloatArray, triangles: IntArray, inverse: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """How places change across and along the cloth, each (3, t): one row an axis."""
-    axes = positions.T.copy()
-    start = axes[:, triangles[:, 0]]
-    first, second = axes[:, triangles[:, 1]] - start, axes[:, triangles[:, 2]] - start
-    flat = inverse.reshape(-1, 4).T.copy()
-    return first * flat[0] + second * flat[2], first * flat[1] + second * flat[3]
+    first, second = _sides(_corners(positions, triangles))
+    flat = _rows(inverse)
+    across, along = first * flat[0, 0], first * flat[1, 0]
+    across += second * flat[0, 1]
+    along += second * flat[1, 1]
+    return across, along
+
+
+def _rows(values: NDArray[Any]) -> NDArray[Any]:
+    """The columns of values (t, ...), each as a row by itself."""
+    return np.ascontiguousarray(values.T)
+
+
+def _corners(positions: FloatArray, nodes: IntArray) -> FloatArray:
+    """(3, k, t) places, axis by axis, of nodes (t, k)."""
+    # all are known to be there; without looking it takes half the time
+    places: FloatArray = np.take(_rows(positions), _rows(nodes), axis=1, mode="clip")
+    return places
+
+
+def _sides(corners: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The two sides (3, t) of triangles with corners (3, 3, t) that leave the first one."""
+    return corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
 
 
 def membrane(
@@ -66,32 +93,35 @@ def membrane(
         Stiffness in further compression over stiffness in tension.
     """
     across, along = derivatives(positions, triangles, inverse)
-    flat, stiffness = inverse.reshape(-1, 4).T.copy(), stiffness_n_m.T.copy()
-    energy = np.zeros(len(triangles))
-    stress = []
-    sides = zip((across, along), stiffness[:2], wrinkling_n_m.T.copy(), strict=True)
-    for derivative, stretch, wrinkling in sides:
-        length = np.sqrt(_product(derivative, derivative))
-        strain = length - 1
-        beyond = np.minimum(strain + most_wrinkled, 0.0)
-        load = np.where(strain < 0, wrinkling, stretch) * (strain - beyond)
-        force = load + compression * stretch * beyond
-        energy += load * (strain - beyond) + (load + force) * beyond
-        stress.append(derivative * (force / np.maximum(length, 1e-9)))
+    flat, stiffness, wrinkling = (
+        _rows(values) for values in (inverse, stiffness_n_m, wrinkling_n_m)
+    )
     shear = _product(across, along)
     force = stiffness[2] * shear
-    energy += force * shear
-    across_stress = stress[0] + along * force
-    along_stress = stress[1] + across * force
-    second = across_stress * flat[0] + along_stress * flat[1]
-    third = across_stress * flat[2] + along_stress * flat[3]
-    gradient = _scattered(triangles, (-second - third, second, third), len(positions))
-    return 0.5 * float(energy.sum()), gradient
+    energy = 0.5 * float(force @ shear)
+    stress = along * force, across * force
+    sides = zip((across, along), stress, stiffness[:2], wrinkling, strict=True)
+    for derivative, pull, stretch, slack in sides:
+        length = np.sqrt(_product(derivative, derivative))
+        strain = length - 1
+        taut, beyond = np.maximum(strain, 0.0), np.minimum(strain + most_wrinkled, 0.0)
+        wrinkled = strain - taut - beyond
+        load = slack * wrinkled
+        tension, more = stretch * taut, compression * stretch * beyond
+        energy += 0.5 * float(tension @ taut + load @ wrinkled + more @ beyond)
+        energy += float(load @ beyond)
+        pull += derivative * ((tension + load + more) / np.maximum(length, 1e-9))
+    forces = np.zeros((3, 3, len(triangles)))
+    for corner in (1, 2):
+        forces[:, corner] = stress[0] * flat[0, corner - 1]
+        forces[:, corner] += stress[1] * flat[1, corner - 1]
+        forces[:, 0] -= forces[:, corner]
+    return energy, _scattered(triangles, forces, len(positions))
 
 
 def _product(first: FloatArray, second: FloatArray) -> FloatArray:
     """Scalar products (t,) of vectors (3, t)."""
-    product: FloatArray = first[0] * second[0] + first[1] * second[1] + first[2] * second[2]
+    product: FloatArray = np.einsum("kt,kt->t", first, second)
     return product
 
 
@@ -106,11 +136,13 @@ def _swaying(
     return float((pull * square * (1 - 0.5 * held)).sum()), pull * slide
 
 
-def _scattered(corners: IntArray, forces: tuple[FloatArray, ...], size: int) -> FloatArray:
-    """Sum (size, 3) of forces, one (3, t) for each column of corners (t, k)."""
-    places = corners.T.ravel()
-    axes = [np.concatenate(axis) for axis in zip(*forces, strict=True)]
-    return np.stack([sum_at(places, axis, size) for axis in axes], axis=1)
+def _scattered(nodes: IntArray, forces: Iterable[FloatArray], size: int) -> FloatArray:
+    """Sum (size, 3) of forces at nodes (t, k), those (k, t) along each axis."""
+    places = _rows(nodes).ravel()
+    sums = np.zeros((size, 3))
+    for axis, along in enumerate(forces):
+        sums[:, axis] = sum_at(places, along.ravel(), size)
+    return sums
 
 
 def membrane_blocks(
@@ -175,12 +207,14 @@ def layers(
     anchor, sway_m, sway_stiffness_n_per_m
         (t, 3) where the pair sticks, (t,) how far it sways before it slides, and with what spring.
     """
-    axes = positions.T.copy()
-    up, under = (np.take(axes, corners.T, axis=1) for corners in (outer, lining))
-    both = _doubled_normals(up) + _doubled_normals(under)
+    up, under = (_corners(positions, nodes) for nodes in (outer, lining))
+    sides = _sides(up), _sides(under)
+    both = _cross(*sides[0]) + _cross(*sides[1])
     size = np.maximum(np.sqrt(_product(both, both)), 1e-30)
-    out = np.where(turns, both / size, normal.T)
-    apart = up.mean(axis=1) - under.mean(axis=1)
+    out = both / size
+    np.copyto(out, normal.T, where=~turns)
+    between = up - under
+    apart = (between[:, 0] + between[:, 1] + between[:, 2]) / 3
     distance = _product(apart, out)
     from_anchor = apart - anchor.T
     swaying, pull = _swaying(from_anchor, out, sway_m, sway_stiffness_n_per_m)
@@ -189,29 +223,21 @@ def layers(
     energy = 0.5 * float(force @ depth) + swaying
     push = (force * out - pull) / 3
     leaning = force * (apart - distance * out) + _product(from_anchor, out) * pull
-    turning = np.where(turns, -leaning / size, 0.0)
-    corners = np.concatenate([lining, outer], axis=1)
-    pulls = [push + turn for turn in _turned(under, turning)]
-    pulls += [turn - push for turn in _turned(up, turning)]
-    return energy, _scattered(corners, tuple(pulls), len(positions))
+    turning = leaning * (turns / -size)
+    forces = np.zeros((3, 6, len(outer)))
+    for first, (one, other), pressing in ((0, sides[0], -push), (3, sides[1], push)):
+        # slope by each corner of what has the slope `turning` by the triangles' doubled normals
+        second, third = _cross(other, turning), _cross(turning, one)
+        forces[:, first] = pressing - second - third
+        forces[:, first + 1] = pressing + second
+        forces[:, first + 2] = pressing + third
+    return energy, _scattered(np.concatenate([outer.T, lining.T]).T, forces, len(positions))
 
 
 def _cross(first: FloatArray, second: FloatArray) -> FloatArray:
     """Vector products (3, t)."""
     (a, b, c), (x, y, z) = first, second
     return np.stack([b * z - c * y, c * x - a * z, a * y - b * x])
-
-
-def _doubled_normals(corners: FloatArray) -> FloatArray:
-    """(3, t) normals of triangles with corners (3, 3, t), as long as twice their areas."""
-    return _cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-
-
-def _turned(corners: FloatArray, slope: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Slope by each corner of what has the slope (3, t) by the triangles' doubled normals."""
-    second = _cross(corners[:, 2] - corners[:, 0], slope)
-    third = _cross(slope, corners[:, 1] - corners[:, 0])
-    return -second - third, second, third
 
 
 def balls(
@@ -227,16 +253,19 @@ def balls(
     depth = diameter_m - length[near]
     force = stiffness_n_per_m[near] * depth
     push = 0.5 * gap[:, near] * (force / length[near])
-    pulls = (-push, -push, push, push)
-    return 0.5 * float(force @ depth), _scattered(pairs[near], pulls, len(positions))
+    return 0.5 * float(force @ depth), _at_pairs(pairs[near], -push, len(positions))
 
 
 def _midway(positions: FloatArray, pairs: IntArray) -> FloatArray:
     """(3, p) from the middle of the last two nodes of pairs (p, 4) to the middle of the first two."""
-    axes = positions.T.copy()
-    one, two, three, four = (axes[:, nodes] for nodes in pairs.T)
+    one, two, three, four = _corners(positions, pairs).swapaxes(0, 1)
     gap: FloatArray = 0.5 * (one + two - three - four)
     return gap
+
+
+def _at_pairs(pairs: IntArray, pull: FloatArray, size: int) -> FloatArray:
+    """Sum (size, 3) of a pull (3, p) at the first two nodes of pairs (p, 4), against it at the rest."""
+    return _scattered(pairs, np.stack([pull, pull, -pull, -pull], axis=1), size)
 
 
 def rubs(
@@ -261,9 +290,8 @@ def rubs(
         (p, 3) where the pair sticks, (p,) how far it sways before it slides, and with what spring.
     """
     slide = _midway(positions, pairs) - anchor.T
-    energy, pull = _swaying(slide, normal.T.copy(), sway_m, stiffness_n_per_m)
-    pull = 0.5 * pull
-    return energy, _scattered(pairs, (pull, pull, -pull, -pull), len(positions))
+    energy, pull = _swaying(slide, _rows(normal), sway_m, stiffness_n_per_m)
+    return energy, _at_pairs(pairs, 0.5 * pull, len(positions))
 
 
 def bent(
@@ -279,11 +307,12 @@ def bent(
         (t, 6), the triangle's corners first, and (t, 6, 3) that give the curvatures of the nodes'
         heights, per square metre.
     """
-    axes = np.take(positions.T.copy(), nodes.T.copy(), axis=1)
-    normal = np.cross(axes[:, 1] - axes[:, 0], axes[:, 2] - axes[:, 0], axis=0)
+    places = _corners(positions, nodes)
+    normal = _cross(*_sides(places))
     normal /= np.maximum(np.sqrt(_product(normal, normal)), 1e-30)
-    bend = (weights.T * _product(axes, normal[:, None])).sum(axis=1)
-    return normal.T.copy(), bend.T.copy()
+    height = np.einsum("kit,kt->it", places, normal)
+    bend = np.einsum("kit,it->kt", weights.T, height)
+    return normal.T, bend.T
 
 
 def bends(
@@ -306,16 +335,16 @@ def bends(
     anchor, sway_per_m, stiffness_n_m3
         (t, 3) curvatures that stick, how far they sway before they slip, and (t,) with what spring.
     """
-    axes, out, weight = positions.T.copy(), normal.T.copy(), weights.T.copy()
-    corners = nodes.T.copy()
-    height = _product(np.take(axes, corners, axis=1), out[:, None])
-    change = (weight * height).sum(axis=1) - anchor.T
+    out, weight, corners = (_rows(values) for values in (normal, weights, nodes))
+    x, y, z = (np.take(axis, corners, mode="clip") for axis in _rows(positions))
+    height = x * out[0] + y * out[1] + z * out[2]
+    change = np.einsum("kit,it->kt", weight, height) - anchor.T
     square = _product(change, change)
     held = np.minimum(1.0, sway_per_m / np.maximum(np.sqrt(square), 1e-12))
     pull = stiffness_n_m3 * held
-    lift = _product(weight, (pull * change)[:, None])
-    push = [sum_at(corners.ravel(), (lift * axis).ravel(), len(positions)) for axis in out]
-    return float((pull * square * (1 - 0.5 * held)).sum()), np.stack(push, axis=1)
+    lift = np.einsum("kit,kt->it", weight, pull * change)
+    energy = float((pull * square * (1 - 0.5 * held)).sum())
+    return energy, _scattered(nodes, (lift * axis for axis in out), len(positions))
 
 
 def presses(
@@ -340,14 +369,14 @@ def presses(
     hardening
         Resistance from there on over that before, added to it.
     """
-    out = normal.T.copy()
-    depth = level_m - _product(positions.T[:, nodes], out)
+    out = _rows(normal)
+    depth = level_m - _product(_corners(positions, nodes[:, None])[:, 0], out)
     deep = np.flatnonzero(depth > 0)
     depth, stiffness = depth[deep], stiffness_n_per_m[deep]
     hard = np.maximum(depth - soft_m[deep], 0.0)
     energy = 0.5 * float((stiffness * (depth**2 + hardening * hard**2)).sum())
     push = -stiffness * (depth + hardening * hard) * out[:, deep]
-    return energy, _scattered(nodes[deep, None], (push,), len(positions))
+    return energy, _scattered(nodes[deep, None], push[:, None], len(positions))
 
 
 def sways(
@@ -368,6 +397,6 @@ def sways(
     anchor, sway_m, stiffness_n_per_m
         (n, 3) where the node sticks, (n,) how far it sways before it slides, and with what spring.
     """
-    slide = (positions - anchor).T.copy()
-    energy, pull = _swaying(slide, normal.T.copy(), sway_m, stiffness_n_per_m)
+    slide = _rows(positions - anchor)
+    energy, pull = _swaying(slide, _rows(normal), sway_m, stiffness_n_per_m)
     return energy, pull.T.copy()

@@ -17,6 +17,7 @@ __all__ = [
     "balls",
     "bends",
     "bent",
+    "laid_out",
     "layers",
     "membrane",
     "membrane_blocks",
@@ -24,6 +25,10 @@ __all__ = [
     "rubs",
     "sways",
 ]
+
+
+def laid_out(constants):
+    return np.ascontiguousarray(constants)
 
 
 @numba.njit(cache=True, inline="always")

@@ -65,5 +65,9 @@ def sparse_product(
     Row i holds ``values[starts[i]:starts[i + 1]]`` at ``columns`` of the same places; none is
     empty.
     """
-    axes = [np.add.reduceat(values * axis[columns], starts[:-1]) for axis in vectors.T.copy()]
-    return np.stack(axes, axis=1)
+    result = np.zeros_like(vectors)
+    for axis, along in enumerate(vectors.T.copy()):
+        products = np.take(along, columns, mode="clip")
+        products *= values
+        result[:, axis] = np.add.reduceat(products, starts[:-1])
+    return result

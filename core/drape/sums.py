@@ -15,9 +15,10 @@ def sum_at(places: IntArray, values: FloatArray, size: int) -> FloatArray:
 
 def vectors_at(places: IntArray, vectors: FloatArray, size: int) -> FloatArray:
     """Sum of vectors (k, d) at each of `size` places, (size, d)."""
-    return np.stack(
-        [sum_at(places, vectors[:, axis], size) for axis in range(vectors.shape[1])], axis=1
-    )
+    sums = np.zeros((size, vectors.shape[1]))
+    for axis, values in enumerate(vectors.T):
+        sums[:, axis] = sum_at(places, values, size)
+    return sums
 
 
 def dots(first: FloatArray, second: FloatArray) -> FloatArray:

@@ -78,9 +78,10 @@ class Tangles:
             self._side[nodes] += 1 - 2 * sheet
         self._key: IntArray = np.zeros(0, dtype=np.int64)
         self._nodes: IntArray = np.zeros((0, 5), dtype=np.int64)
-        self._weights: FloatArray = np.zeros((0, 5))
-        self._direction: FloatArray = np.zeros((0, 3))
+        # how what is to grow changes with each coordinate of the five nodes
+        self._slopes: FloatArray = np.zeros((0, 5, 3))
         self._level_m: FloatArray = np.zeros(0)
+        self._pair_stiffness: FloatArray = np.zeros(0)
 
     def find(self, positions: FloatArray) -> Slices[int]:
         """Find what crosses now and push it apart from now on; how many places cross."""
@@ -181,37 +182,35 @@ class Tangles:
         old = ~np.isin(self._key, key)
         self._key = np.concatenate([self._key[old], key])[-MOST_TANGLES:]
         self._nodes = np.concatenate([self._nodes[old], nodes])[-MOST_TANGLES:]
-        self._weights = np.concatenate([self._weights[old], weights])[-MOST_TANGLES:]
-        self._direction = np.concatenate([self._direction[old], direction])[-MOST_TANGLES:]
+        slopes = weights[:, :, None] * direction[:, None]
+        self._slopes = np.concatenate([self._slopes[old], slopes])[-MOST_TANGLES:]
         self._level_m = np.concatenate([self._level_m[old], level_m])[-MOST_TANGLES:]
+        self._pair_stiffness = self._stiffness[self._nodes].min(axis=1)
 
     def refresh(self, positions: FloatArray) -> None:
         """Nothing: pushes are found by `find` alone."""
 
     def _missing_m(self, positions: FloatArray) -> FloatArray:
-        apart = (self._weights[:, :, None] * positions[self._nodes]).sum(axis=1)
-        missing: FloatArray = np.maximum(self._level_m - dots(apart, self._direction), 0.0)
+        apart = np.einsum("pik,pik->p", self._slopes, positions[self._nodes])
+        missing: FloatArray = np.maximum(self._level_m - apart, 0.0)
         return missing
-
-    def _pair_stiffness(self) -> FloatArray:
-        stiffness: FloatArray = self._stiffness[self._nodes].min(axis=1)
-        return stiffness
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""
+        if not len(self._nodes):
+            return 0.0, np.zeros_like(positions)
         missing = self._missing_m(positions)
-        force = self._pair_stiffness() * missing
-        push = -force[:, None, None] * self._weights[:, :, None] * self._direction[:, None]
+        force = self._pair_stiffness * missing
+        push = -force[:, None, None] * self._slopes
         gradient = vectors_at(self._nodes.ravel(), push.reshape(-1, 3), len(positions))
         return 0.5 * float(force @ missing), gradient
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
         """(m, 3, 3) second derivatives in N/m, couplings moved to the nodes."""
-        stiffness = np.where(self._missing_m(positions) > 0, self._pair_stiffness(), 0.0)
-        share = np.abs(self._weights)
-        share = stiffness[:, None] * share * share.sum(axis=1, keepdims=True)
-        square = self._direction[:, :, None] * self._direction[:, None, :]
-        blocks = share[:, :, None, None] * square[:, None]
+        stiffness = np.where(self._missing_m(positions) > 0, self._pair_stiffness, 0.0)
+        weights = np.sqrt((self._slopes**2).sum(axis=2))
+        share = stiffness[:, None] * weights.sum(axis=1, keepdims=True) / np.maximum(weights, 1e-30)
+        blocks = share[:, :, None, None] * self._slopes[:, :, :, None] * self._slopes[:, :, None]
         size = len(positions)
         total: FloatArray = vectors_at(self._nodes.ravel(), blocks.reshape(-1, 9), size)
         return total.reshape(size, 3, 3)
