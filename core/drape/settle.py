@@ -45,10 +45,14 @@ MOST_ROOM_M = 0.03
 CLEARANCE_M = 0.02
 WEIGHTLESS_STEPS = 10
 HANGING_STEPS = 10
-LEAST_STEPS, MOST_STEPS = 8, 60
-STEP_OF_LIMBS_M = 0.025
-"""How far the fastest joint moves in a step: hands that move farther slip out of their sleeves' ends
+LEAST_MOVES, MOST_MOVES = 4, 30
+MOVE_OF_LIMBS_M = 0.05
+"""How far the fastest joint moves at once: hands that move farther slip out of their sleeves' ends
 and through the cloth."""
+
+STEPS_A_MOVE = 2
+"""Steps of the cloth for every move of the body: with one, hems end up to 25 mm elsewhere; with two as
+with moves half as long, within 5 mm, and moving the body costs as much as a step."""
 
 APPROACH_STEPS = 24
 APPROACH_M = 0.5
@@ -196,7 +200,7 @@ class _Draping:
         )
         yield Progress(0.0, text)
         self._motion = yield from self._prepared(text, around.one_sheet(panel, placed, moves=True))
-        self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + MOST_STEPS // 2 + SWINGING_STEPS
+        self._whole += WEIGHTLESS_STEPS + HANGING_STEPS + MOST_MOVES + SWINGING_STEPS
         self._whole += 2 * ROUNDS_OF_COARSE_SHEET + 12 * ROUNDS_OF_ONE_SHEET
 
     def dress(self) -> Generator[Progress, None, None]:
@@ -214,12 +218,13 @@ class _Draping:
     def take_pose(self, pose: str | Pose) -> Generator[Progress, None, None]:
         """Move the body from the dressing pose to the wanted one with the garment on it."""
         goal = yield from self._watched(0, "Moving into the pose", self._goal(pose))
-        steps = _steps_between(self._around.body, goal)
-        for count in range(steps):
-            way = between(POSES[DRESSING_POSE], goal.pose, (count + 1) / steps)
+        moves = _moves_between(self._around.body, goal)
+        for count in range(moves):
+            way = between(POSES[DRESSING_POSE], goal.pose, (count + 1) / moves)
             with one_thread():
                 body = self._mannequin.posed(way)
-            yield from self._step("Moving into the pose", body)
+            for _ in range(STEPS_A_MOVE):
+                yield from self._step("Moving into the pose", body)
         for _, group in groupby(goal.supports, key=lambda support: tuple(support.approach)):
             arriving = tuple(group)
             there = self._around.body.supports
@@ -374,9 +379,9 @@ class _Draping:
         )
 
 
-def _steps_between(body: PosedBody, goal: PosedBody) -> int:
-    """In how many steps to move the body to its goal."""
+def _moves_between(body: PosedBody, goal: PosedBody) -> int:
+    """In how many moves the body comes to its goal."""
     travel_m = max(
         float(np.linalg.norm(goal.joints[name] - at)) for name, at in body.joints.items()
     )
-    return min(max(math.ceil(travel_m / STEP_OF_LIMBS_M), LEAST_STEPS), MOST_STEPS)
+    return min(max(math.ceil(travel_m / MOVE_OF_LIMBS_M), LEAST_MOVES), MOST_MOVES)

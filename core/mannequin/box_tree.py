@@ -22,6 +22,7 @@ __all__ = [
     "SingleArray",
     "Tree",
     "build_tree",
+    "least_distance_m",
     "posed_tree",
     "probable_places",
     "widened",
@@ -33,6 +34,9 @@ SingleArray = NDArray[np.float32]
 LEVELS_AT_ONCE = 3
 MOST_IN_LEAF = 9
 MOST_PROBED = 512
+ROUNDING_SHARE, ROUNDING_M = 2e-5, 1e-5
+"""More than single precision rounds a distance by."""
+
 FAR_M = 1e6
 """Where boxes lie that only fill up a leaf: farther than anything."""
 
@@ -149,6 +153,16 @@ def probable_places(points: FloatArray, posed: PosedTree) -> IntArray:
     return node
 
 
+def least_distance_m(points: FloatArray, posed: PosedTree) -> FloatArray:
+    """What each point (3, n) is away at least, metres: the distance (n,) to the nearest first box."""
+    middle, half = posed.steps()[0]
+    rows = np.arange(points.shape[1])
+    squares = _box_squares(points.astype(np.float32), rows, np.zeros_like(rows), middle, half)
+    nearest = np.sqrt(squares.reshape(len(rows), middle.shape[2]).min(axis=1)).astype(np.float64)
+    least: FloatArray = nearest * (1 - ROUNDING_SHARE) - ROUNDING_M
+    return least
+
+
 def within(points: FloatArray, radius_m: FloatArray, posed: PosedTree) -> tuple[IntArray, IntArray]:
     """Points (3, n) and places whose boxes are not farther than the point's radius (n,).
 
@@ -191,6 +205,6 @@ def _box_squares(
 
 def widened(distance_m: FloatArray) -> SingleArray:
     """Squares (n,) of distances in single precision, larger by more than what that rounds away."""
-    wide = distance_m * (1 + 2e-5) + 1e-5
+    wide = distance_m * (1 + ROUNDING_SHARE) + ROUNDING_M
     result: SingleArray = (wide * wide).astype(np.float32)
     return result

@@ -83,6 +83,11 @@ class Memory:
             slope=np.zeros((3, count, KEPT), dtype=np.float32),
         )
 
+    def out_of_reach(self, points: FloatArray, rows: IntArray, least_m: FloatArray) -> None:
+        """Keep that those of points (3, n) at ``rows`` (k,) are ``least_m`` (k,) away at least."""
+        self.at[:, rows], self.surface_m[rows] = points.take(rows, axis=1), self.travel_m
+        self.count[rows], self.sure_m[rows] = 0, least_m
+
     def moved_m(self, points: FloatArray, rows: IntArray | slice = slice(None)) -> FloatArray:
         """How far some of points (3, n) moved over the surface since they were looked for."""
         offset = points[:, rows] - self.at[:, rows]

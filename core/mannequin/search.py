@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import FloatArray, IntArray
-from .box_tree import PosedTree, probable_places, within
+from .box_tree import PosedTree, least_distance_m, probable_places, within
 from .candidates import Candidates, measured
 from .memory import AGAIN_M, SLACK_M, Memory, recalled, remember
 from .triangles import closest_on_triangles, dot
@@ -78,6 +78,11 @@ def search(
     found = Search.from_start(start)
     rows, places, unknown = recalled(points, reach_m, memory)
     _take_over(found, measured(points, rows, places, posed), reach_m, np.arange(len(start)))
+    if np.isfinite(reach_m):
+        least_m = least_distance_m(points.take(unknown, axis=1), posed)
+        far = least_m > reach_m
+        memory.out_of_reach(points, unknown[far], least_m[far])
+        unknown = unknown[~far]
     for first in range(0, len(unknown), CHUNK):
         rows = unknown[first : first + CHUNK]
         _look_for(points, rows, posed, reach_m, memory, found)
