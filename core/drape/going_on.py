@@ -27,9 +27,16 @@ Start = tuple[PanelMesh, FloatArray, FloatArray]
 
 
 def start_from(
-    earlier: Drape, pattern: Pattern, body: PosedBody, edge_length_m: float
+    earlier: Drape,
+    pattern: Pattern,
+    body: PosedBody,
+    distance: BodyDistance,
+    edge_length_m: float,
 ) -> Start | None:
-    """Where to go on from an earlier drape; None where wrap or body have become too unlike it."""
+    """Where to go on from an earlier drape; None where wrap or body have become too unlike it.
+
+    ``distance`` is one to the body; it is put into its pose.
+    """
     if earlier.panel.edge_length_m != edge_length_m or not earlier.converged:
         return None
     before = earlier.body
@@ -43,8 +50,9 @@ def start_from(
         return None
     outer, lining = earlier.outer, earlier.lining
     if not _same(before.vertices, body.vertices):
-        old, new = (BodyDistance(there, there.part) for there in (before, body))
-        outer, lining = (_carried(layer, old, new) for layer in (outer, lining))
+        old = BodyDistance(before)
+        distance.set_pose(body)
+        outer, lining = (_carried(layer, old, distance) for layer in (outer, lining))
     return panel, outer, lining
 
 

@@ -172,7 +172,7 @@ class _Draping:
         """Start with the layers of an earlier drape; False where it is too unlike this one."""
         text = "Going on from the last drape"
         body = yield from self._prepared(text, self._goal(pose))
-        start = start_from(earlier, self._pattern, body, self._edge_length_m)
+        start = start_from(earlier, self._pattern, body, self._around.distance, self._edge_length_m)
         if start is None:
             return False
         self._around = replace(self._around, body=body)

@@ -376,9 +376,10 @@ def test_going_on_from_a_drape_takes_less_work_and_hangs_as_a_new_one_does() -> 
         heights = [found.outer[found.panel.edges[edge], 2].mean() for found in (new, again)]
         assert abs(heights[0] - heights[1]) < SOUND_M
 
-    pattern, body = build_pattern(CUT), first.body
+    pattern, body, distance = build_pattern(CUT), first.body, BodyDistance(wearer())
     longer = build_pattern(replace(CUT, length_m=2 * CUT.length_m))
-    assert start_from(first, pattern, body, SOUND_M) is not None
-    assert start_from(first, pattern, wearer().posed(POSES["reaching up"]), SOUND_M) is None
-    assert start_from(first, longer, body, SOUND_M) is None
-    assert start_from(first, pattern, body, SOUND_M / 2) is None
+    up = wearer().posed(POSES["reaching up"])
+    assert start_from(first, pattern, body, distance, SOUND_M) is not None
+    assert start_from(first, pattern, up, distance, SOUND_M) is None
+    assert start_from(first, longer, body, distance, SOUND_M) is None
+    assert start_from(first, pattern, body, distance, SOUND_M / 2) is None
