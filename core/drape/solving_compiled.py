@@ -31,21 +31,17 @@ def add_scattered(whole, places, part):
 
 
 MOST_16_BITS = 32767
-AT_ONCE = 4
-"""So many rows are read at once, and share what is read and written of the vector."""
-
 LANES = 8
-"""Rows are filled up to a multiple of so many numbers, which the processor takes together."""
+"""Rows are filled up with zeros to a multiple of so many numbers, which the processor takes at once."""
 
 
 def pack_fronts(own, later, rows):
-    """Every row as whole numbers of 16 bits and one scale.
+    """Every row as whole numbers of 16 bits and one scale, without the zeros before its own place.
 
-    Solving is a matter of reading the factor from memory, twice: this halves it. The product of
-    the two triangles stays symmetric and positive definite whatever is rounded in them.
-
-    A row begins where the first of the `AT_ONCE` rows read with it does. The inverse is taken as
-    column by column it has the same largest number: its size is another than that beside it.
+    Solving is a matter of reading the factor from memory, twice: this halves it, and reads one
+    number after the other. The product of the two triangles stays symmetric and positive definite
+    whatever is rounded in them. Columns of the inverse are scaled too: their size is another than
+    that of what is beside them.
     """
     sizes = np.array([(len(mine), len(others)) for mine, others in zip(own, later, strict=True)])
     order = np.concatenate(own)
@@ -65,43 +61,38 @@ def solve_fronts(packed, right):
 
 
 @numba.njit(cache=True, inline="always")
-def _filled(count, multiple):
-    return (count + multiple - 1) // multiple * multiple
+def _filled(count):
+    return (count + LANES - 1) // LANES * LANES
 
 
 @numba.njit(cache=True)
 def _room(width, others):
     room = 0
-    for first in range(0, width, AT_ONCE):
-        room += AT_ONCE * _filled(_filled(width, AT_ONCE) + others - first, LANES)
+    for i in range(width):
+        room += _filled(width - i + others)
     return room
 
 
 @numba.njit(cache=True, fastmath=True)
 def _round_rows(rows, column_scales, numbers, scales):
-    width = len(rows)
-    others = rows.shape[1] - width
-    filled = _filled(width, AT_ONCE)
+    width, length = rows.shape
     for i in range(width):
         for j in range(i, width):
             column_scales[j] = max(column_scales[j], abs(rows[i, j]))
-    shares = np.ones(rows.shape[1], dtype=np.float32)
+    shares = np.ones(length, dtype=np.float32)
     shares[:width] /= column_scales
     at = 0
     for i in range(width):
-        first = i // AT_ONCE * AT_ONCE
         row = rows[i]
         most = np.float32(1e-30)
-        for j in range(i, width + others):
+        for j in range(i, length):
             most = max(most, abs(row[j] * shares[j]))
         scales[i] = most / np.float32(MOST_16_BITS)
         share = np.float32(MOST_16_BITS) / most
-        inverse, beside = numbers[at - first :], numbers[at - first + filled - width :]
-        for j in range(i, width):
-            inverse[j] = np.int16(np.rint(row[j] * shares[j] * share))
-        for j in range(width, width + others):
-            beside[j] = np.int16(np.rint(row[j] * share))
-        at += _filled(filled + others - first, LANES)
+        some = numbers[at:]
+        for j in range(i, length):
+            some[j - i] = np.int16(np.rint(row[j] * shares[j] * share))
+        at += _filled(length - i)
 
 
 @numba.njit(cache=True, fastmath={"reassoc", "contract"})
@@ -109,62 +100,40 @@ def _solve(order, sizes, reached, numbers, column_scales, scales, right):
     work = np.zeros(len(order), dtype=np.float32)
     for i in range(len(order)):
         work[i] = right[order[i]]
-    most = (sizes[:, 0] + sizes[:, 1]).max() + AT_ONCE + LANES
-    vector, loads = np.zeros(most, dtype=np.float32), np.zeros(most, dtype=np.float32)
+    # what a front reads or adds to: its own coordinates, the later ones, and zeros
+    vector = np.zeros((sizes[:, 0] + sizes[:, 1]).max() + LANES, dtype=np.float32)
     at = at_own = at_later = 0
     for front in range(len(sizes)):
         width, others = sizes[front]
-        filled = _filled(width, AT_ONCE)
-        for i in range(filled + others):
-            loads[i] = np.float32(0.0)
-        for i in range(width, filled):
-            vector[i] = np.float32(0.0)
+        vector[: width + others] = np.float32(0.0)
         for i in range(width):
-            vector[i] = work[at_own + i] * scales[at_own + i]
-        for first in range(0, width, AT_ONCE):
-            length = _filled(filled + others - first, LANES)
-            one, two = numbers[at : at + length], numbers[at + length : at + 2 * length]
-            at += 2 * length
-            three, four = numbers[at : at + length], numbers[at + length : at + 2 * length]
-            at += 2 * length
-            total = loads[first:]
-            a, b, c, d = vector[first], vector[first + 1], vector[first + 2], vector[first + 3]
-            for i in range(length):
-                total[i] += a * np.float32(one[i]) + b * np.float32(two[i])
-                total[i] += c * np.float32(three[i]) + d * np.float32(four[i])
+            length = _filled(width - i + others)
+            row, loads = numbers[at : at + length], vector[i : i + length]
+            load = work[at_own + i] * scales[at_own + i]
+            for j in range(length):
+                loads[j] += load * np.float32(row[j])
+            at += length
         for i in range(width):
-            work[at_own + i] = loads[i] * column_scales[at_own + i]
+            work[at_own + i] = vector[i] * column_scales[at_own + i]
         for i in range(others):
-            work[reached[at_later + i]] += loads[filled + i]
+            work[reached[at_later + i]] += vector[width + i]
         at_own, at_later = at_own + width, at_later + others
     for front in range(len(sizes) - 1, -1, -1):
         width, others = sizes[front]
-        filled = _filled(width, AT_ONCE)
         at_own, at_later = at_own - width, at_later - others
         for i in range(width):
             vector[i] = work[at_own + i] * column_scales[at_own + i]
-        for i in range(width, filled):
-            vector[i] = np.float32(0.0)
         for i in range(others):
-            vector[filled + i] = work[reached[at_later + i]]
-        for i in range(filled + others, filled + others + LANES):
-            vector[i] = np.float32(0.0)
-        for first in range(filled - AT_ONCE, -1, -AT_ONCE):
-            length = _filled(filled + others - first, LANES)
-            at -= 2 * length
-            three, four = numbers[at : at + length], numbers[at + length : at + 2 * length]
-            at -= 2 * length
-            one, two = numbers[at : at + length], numbers[at + length : at + 2 * length]
-            part = vector[first:]
-            a = b = c = d = np.float32(0.0)
-            for i in range(length):
-                a += part[i] * np.float32(one[i])
-                b += part[i] * np.float32(two[i])
-                c += part[i] * np.float32(three[i])
-                d += part[i] * np.float32(four[i])
-            loads[first], loads[first + 1], loads[first + 2], loads[first + 3] = a, b, c, d
-        for i in range(width):
-            work[at_own + i] = loads[i] * scales[at_own + i]
+            vector[width + i] = work[reached[at_later + i]]
+        vector[width + others : width + others + LANES] = np.float32(0.0)
+        for i in range(width - 1, -1, -1):
+            length = _filled(width - i + others)
+            at -= length
+            row, known = numbers[at : at + length], vector[i : i + length]
+            total = np.float32(0.0)
+            for j in range(length):
+                total += known[j] * np.float32(row[j])
+            work[at_own + i] = total * scales[at_own + i]
     result = np.zeros(len(order))
     for i in range(len(order)):
         result[order[i]] = work[i]
