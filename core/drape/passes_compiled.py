@@ -31,6 +31,46 @@ def laid_out(constants):
     return np.ascontiguousarray(constants)
 
 
+# vectors are tuples of three numbers: those stay in registers
+
+
+@numba.njit(cache=True, inline="always")
+def _vector(vectors, n):
+    return vectors[n, 0], vectors[n, 1], vectors[n, 2]
+
+
+@numba.njit(cache=True, inline="always")
+def _dot(u, v):
+    return u[0] * v[0] + u[1] * v[1] + u[2] * v[2]
+
+
+@numba.njit(cache=True, inline="always")
+def _cross(u, v):
+    return u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]
+
+
+@numba.njit(cache=True, inline="always")
+def _times(share, u):
+    return share * u[0], share * u[1], share * u[2]
+
+
+@numba.njit(cache=True, inline="always")
+def _sum(share, u, other, v):
+    return share * u[0] + other * v[0], share * u[1] + other * v[1], share * u[2] + other * v[2]
+
+
+@numba.njit(cache=True, inline="always")
+def _between(positions, start, end):
+    return _sum(1.0, _vector(positions, end), -1.0, _vector(positions, start))
+
+
+@numba.njit(cache=True, inline="always")
+def _add(vectors, n, share, u):
+    vectors[n, 0] += share * u[0]
+    vectors[n, 1] += share * u[1]
+    vectors[n, 2] += share * u[2]
+
+
 @numba.njit(cache=True, inline="always")
 def _strained(strain, stretch, wrinkling, most_wrinkled, compression):
     if strain >= 0.0:
@@ -46,22 +86,15 @@ def membrane(
     positions, triangles, inverse, stiffness_n_m, wrinkling_n_m, most_wrinkled, compression
 ):
     gradient = np.zeros_like(positions)
-    across, along = np.zeros(3), np.zeros(3)
     energy = 0.0
     for t in range(len(triangles)):
         a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
         i00, i01 = inverse[t, 0, 0], inverse[t, 0, 1]
         i10, i11 = inverse[t, 1, 0], inverse[t, 1, 1]
-        uu = vv = shear = 0.0
-        for k in range(3):
-            first = positions[b, k] - positions[a, k]
-            second = positions[c, k] - positions[a, k]
-            across[k] = first * i00 + second * i10
-            along[k] = first * i01 + second * i11
-            uu += across[k] * across[k]
-            vv += along[k] * along[k]
-            shear += across[k] * along[k]
-        u, v = math.sqrt(uu), math.sqrt(vv)
+        first, second = _between(positions, a, b), _between(positions, a, c)
+        across, along = _sum(i00, first, i10, second), _sum(i01, first, i11, second)
+        u, v = math.sqrt(_dot(across, across)), math.sqrt(_dot(along, along))
+        shear = _dot(across, along)
         force = stiffness_n_m[t, 2] * shear
         energy += 0.5 * force * shear
         force_u, part = _strained(
@@ -72,16 +105,13 @@ def membrane(
             v - 1.0, stiffness_n_m[t, 1], wrinkling_n_m[t, 1], most_wrinkled, compression
         )
         energy += part
-        force_u /= max(u, 1e-9)
-        force_v /= max(v, 1e-9)
-        for k in range(3):
-            across_stress = across[k] * force_u + along[k] * force
-            along_stress = along[k] * force_v + across[k] * force
-            second = across_stress * i00 + along_stress * i01
-            third = across_stress * i10 + along_stress * i11
-            gradient[a, k] -= second + third
-            gradient[b, k] += second
-            gradient[c, k] += third
+        across_stress = _sum(force_u / max(u, 1e-9), across, force, along)
+        along_stress = _sum(force_v / max(v, 1e-9), along, force, across)
+        second_force = _sum(i00, across_stress, i01, along_stress)
+        third_force = _sum(i10, across_stress, i11, along_stress)
+        _add(gradient, a, -1.0, _sum(1.0, second_force, 1.0, third_force))
+        _add(gradient, b, 1.0, second_force)
+        _add(gradient, c, 1.0, third_force)
     return energy, gradient
 
 
@@ -133,47 +163,12 @@ def membrane_blocks(positions, triangles, inverse, stiffness_n_m, turning_strain
 
 
 @numba.njit(cache=True, inline="always")
-def _sides(positions, triangles, t):
-    """The two sides of a triangle that leave its first corner, as six numbers."""
-    a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
-    x, y, z = positions[a, 0], positions[a, 1], positions[a, 2]
-    return (
-        positions[b, 0] - x,
-        positions[b, 1] - y,
-        positions[b, 2] - z,
-        positions[c, 0] - x,
-        positions[c, 1] - y,
-        positions[c, 2] - z,
-    )
-
-
-@numba.njit(cache=True, inline="always")
-def _cross(x1, y1, z1, x2, y2, z2):
-    return y1 * z2 - z1 * y2, z1 * x2 - x1 * z2, x1 * y2 - y1 * x2
-
-
-@numba.njit(cache=True, inline="always")
-def _doubled_normal(positions, triangles, t):
-    x1, y1, z1, x2, y2, z2 = _sides(positions, triangles, t)
-    return _cross(x1, y1, z1, x2, y2, z2)
-
-
-@numba.njit(cache=True, inline="always")
-def _add_turning(gradient, positions, triangles, t, x, y, z):
-    """Add by each corner what has the slope (x, y, z) by the triangle's doubled normal."""
-    x1, y1, z1, x2, y2, z2 = _sides(positions, triangles, t)
-    second = _cross(x2, y2, z2, x, y, z)
-    third = _cross(x, y, z, x1, y1, z1)
-    for k in range(3):
-        gradient[triangles[t, 0], k] -= second[k] + third[k]
-        gradient[triangles[t, 1], k] += second[k]
-        gradient[triangles[t, 2], k] += third[k]
-
-
-@numba.njit(cache=True, inline="always")
-def _sum_of_corners(positions, triangles, t, k):
-    first, second, third = triangles[t, 0], triangles[t, 1], triangles[t, 2]
-    return positions[first, k] + positions[second, k] + positions[third, k]
+def _add_turning(gradient, triangles, t, first, second, push, slope):
+    """Add a push at each corner and what has the slope by the doubled normal of two sides."""
+    one, other = _cross(second, slope), _cross(slope, first)
+    _add(gradient, triangles[t, 0], 1.0, _sum(1.0, push, -1.0, _sum(1.0, one, 1.0, other)))
+    _add(gradient, triangles[t, 1], 1.0, _sum(1.0, push, 1.0, one))
+    _add(gradient, triangles[t, 2], 1.0, _sum(1.0, push, 1.0, other))
 
 
 @numba.njit(cache=True)
@@ -190,118 +185,101 @@ def layers(
     sway_stiffness_n_per_m,
 ):
     gradient = np.zeros_like(positions)
-    apart, slide, up, slope = np.zeros(3), np.zeros(3), np.zeros(3), np.zeros(3)
     energy = 0.0
     for t in range(len(outer)):
-        size = 1.0
-        up[0], up[1], up[2] = normal[t, 0], normal[t, 1], normal[t, 2]
+        up_from, low_from = outer[t, 0], lining[t, 0]
+        up_1, up_2 = (
+            _between(positions, up_from, outer[t, 1]),
+            _between(positions, up_from, outer[t, 2]),
+        )
+        low_1, low_2 = (
+            _between(positions, low_from, lining[t, 1]),
+            _between(positions, low_from, lining[t, 2]),
+        )
+        out, share = _vector(normal, t), 0.0
         if turns[t]:
-            x1, y1, z1 = _doubled_normal(positions, outer, t)
-            x2, y2, z2 = _doubled_normal(positions, lining, t)
-            x, y, z = x1 + x2, y1 + y2, z1 + z2
-            size = max(math.sqrt(x * x + y * y + z * z), 1e-30)
-            up[0], up[1], up[2] = x / size, y / size, z / size
-        distance = out = 0.0
-        for k in range(3):
-            one = _sum_of_corners(positions, outer, t, k)
-            apart[k] = (one - _sum_of_corners(positions, lining, t, k)) / 3.0
-            distance += apart[k] * up[k]
-            out += (apart[k] - anchor[t, k]) * up[k]
-        square = 0.0
-        for k in range(3):
-            slide[k] = apart[k] - anchor[t, k] - out * up[k]
-            square += slide[k] * slide[k]
-        length = math.sqrt(square)
-        held = min(1.0, sway_m[t] / max(length, 1e-12))
+            both = _sum(1.0, _cross(up_1, up_2), 1.0, _cross(low_1, low_2))
+            share = 1.0 / max(math.sqrt(_dot(both, both)), 1e-30)
+            out = _times(share, both)
+        # the middles of the two triangles
+        wider = _sum(1.0, _sum(1.0, up_1, 1.0, up_2), -1.0, _sum(1.0, low_1, 1.0, low_2))
+        apart = _sum(1.0, _between(positions, low_from, up_from), 1.0 / 3.0, wider)
+        distance = _dot(apart, out)
+        from_anchor = _sum(1.0, apart, -1.0, _vector(anchor, t))
+        along = _dot(from_anchor, out)
+        slide = _sum(1.0, from_anchor, -along, out)
+        square = _dot(slide, slide)
+        held = min(1.0, sway_m[t] / max(math.sqrt(square), 1e-12))
         pull = sway_stiffness_n_per_m[t] * held
         depth = max(gap_m[t] - distance, 0.0)
         force = stiffness_n_per_m[t] * depth
         energy += 0.5 * force * depth + pull * square * (1.0 - 0.5 * held)
-        for k in range(3):
-            push = (force * up[k] - pull * slide[k]) / 3.0
-            slope[k] = -(force * (apart[k] - distance * up[k]) + out * pull * slide[k]) / size
-            for corner in range(3):
-                gradient[lining[t, corner], k] += push
-                gradient[outer[t, corner], k] -= push
-        if turns[t]:
-            _add_turning(gradient, positions, outer, t, slope[0], slope[1], slope[2])
-            _add_turning(gradient, positions, lining, t, slope[0], slope[1], slope[2])
+        push = _sum(pull / 3.0, slide, -force / 3.0, out)
+        leaning = _sum(force, _sum(1.0, apart, -distance, out), along * pull, slide)
+        slope = _times(-share, leaning)
+        _add_turning(gradient, outer, t, up_1, up_2, push, slope)
+        _add_turning(gradient, lining, t, low_1, low_2, _times(-1.0, push), slope)
     return energy, gradient
 
 
 @numba.njit(cache=True, inline="always")
-def _midway(positions, nodes, k):
-    first = positions[nodes[0], k] + positions[nodes[1], k]
-    return 0.5 * (first - positions[nodes[2], k] - positions[nodes[3], k])
+def _midway(positions, pairs, p):
+    """From the middle of the last two nodes of a pair to the middle of the first two."""
+    first = _between(positions, pairs[p, 2], pairs[p, 0])
+    return _sum(0.5, first, 0.5, _between(positions, pairs[p, 3], pairs[p, 1]))
+
+
+@numba.njit(cache=True, inline="always")
+def _add_at_pair(gradient, pairs, p, share, pull):
+    _add(gradient, pairs[p, 0], share, pull)
+    _add(gradient, pairs[p, 1], share, pull)
+    _add(gradient, pairs[p, 2], -share, pull)
+    _add(gradient, pairs[p, 3], -share, pull)
 
 
 @numba.njit(cache=True)
 def balls(positions, pairs, stiffness_n_per_m, diameter_m):
     gradient = np.zeros_like(positions)
-    gap = np.zeros(3)
     energy = 0.0
     for p in range(len(pairs)):
-        square = 0.0
-        for k in range(3):
-            gap[k] = _midway(positions, pairs[p], k)
-            square += gap[k] * gap[k]
+        gap = _midway(positions, pairs, p)
+        square = _dot(gap, gap)
         if square >= diameter_m * diameter_m:
             continue
         length = max(math.sqrt(square), 1e-9)
         depth = diameter_m - length
         force = stiffness_n_per_m[p] * depth
         energy += 0.5 * force * depth
-        for k in range(3):
-            push = 0.5 * gap[k] * force / length
-            gradient[pairs[p, 0], k] -= push
-            gradient[pairs[p, 1], k] -= push
-            gradient[pairs[p, 2], k] += push
-            gradient[pairs[p, 3], k] += push
+        _add_at_pair(gradient, pairs, p, -0.5 * force / length, gap)
     return energy, gradient
 
 
 @numba.njit(cache=True)
 def rubs(positions, pairs, normal, anchor, sway_m, stiffness_n_per_m):
     gradient = np.zeros_like(positions)
-    slide = np.zeros(3)
     energy = 0.0
     for p in range(len(pairs)):
-        out = square = 0.0
-        for k in range(3):
-            slide[k] = _midway(positions, pairs[p], k) - anchor[p, k]
-            out += slide[k] * normal[p, k]
-        for k in range(3):
-            slide[k] -= out * normal[p, k]
-            square += slide[k] * slide[k]
+        slide = _sum(1.0, _midway(positions, pairs, p), -1.0, _vector(anchor, p))
+        out = _vector(normal, p)
+        slide = _sum(1.0, slide, -_dot(slide, out), out)
+        square = _dot(slide, slide)
         held = min(1.0, sway_m[p] / max(math.sqrt(square), 1e-12))
         pull = stiffness_n_per_m[p] * held
         energy += pull * square * (1.0 - 0.5 * held)
-        for k in range(3):
-            half = 0.5 * pull * slide[k]
-            gradient[pairs[p, 0], k] += half
-            gradient[pairs[p, 1], k] += half
-            gradient[pairs[p, 2], k] -= half
-            gradient[pairs[p, 3], k] -= half
+        _add_at_pair(gradient, pairs, p, 0.5 * pull, slide)
     return energy, gradient
 
 
 @numba.njit(cache=True)
 def bent(positions, nodes, weights):
     normal, bend = np.zeros((len(nodes), 3)), np.zeros((len(nodes), 3))
-    first, second, out = np.zeros(3), np.zeros(3), np.zeros(3)
     for t in range(len(nodes)):
-        for k in range(3):
-            first[k] = positions[nodes[t, 1], k] - positions[nodes[t, 0], k]
-            second[k] = positions[nodes[t, 2], k] - positions[nodes[t, 0], k]
-        for k in range(3):
-            out[k] = first[k - 2] * second[k - 1] - first[k - 1] * second[k - 2]
-        length = max(math.sqrt(out[0] ** 2 + out[1] ** 2 + out[2] ** 2), 1e-30)
-        for k in range(3):
-            normal[t, k] = out[k] / length
+        first = _between(positions, nodes[t, 0], nodes[t, 1])
+        out = _cross(first, _between(positions, nodes[t, 0], nodes[t, 2]))
+        out = _times(1.0 / max(math.sqrt(_dot(out, out)), 1e-30), out)
+        _add(normal, t, 1.0, out)
         for i in range(6):
-            height = 0.0
-            for k in range(3):
-                height += positions[nodes[t, i], k] * normal[t, k]
+            height = _dot(_vector(positions, nodes[t, i]), out)
             for k in range(3):
                 bend[t, k] += weights[t, i, k] * height
     return normal, bend
@@ -340,37 +318,28 @@ def presses(positions, nodes, normal, level_m, soft_m, stiffness_n_per_m, harden
     energy = 0.0
     for k in range(len(nodes)):
         node = nodes[k]
-        depth = level_m[k]
-        for axis in range(3):
-            depth -= positions[node, axis] * normal[k, axis]
+        out = _vector(normal, k)
+        depth = level_m[k] - _dot(_vector(positions, node), out)
         if depth > 0.0:
             hard = max(depth - soft_m[k], 0.0)
             energy += 0.5 * stiffness_n_per_m[k] * (depth * depth + hardening * hard * hard)
-            force = stiffness_n_per_m[k] * (depth + hardening * hard)
-            for axis in range(3):
-                gradient[node, axis] -= force * normal[k, axis]
+            _add(gradient, node, -stiffness_n_per_m[k] * (depth + hardening * hard), out)
     return energy, gradient
 
 
 @numba.njit(cache=True)
 def sways(positions, normal, anchor, sway_m, stiffness_n_per_m):
     gradient = np.zeros_like(positions)
-    slide = np.zeros(3)
     energy = 0.0
     for n in range(len(positions)):
         if sway_m[n] == 0.0:
             continue
-        out = 0.0
-        for axis in range(3):
-            slide[axis] = positions[n, axis] - anchor[n, axis]
-            out += slide[axis] * normal[n, axis]
-        square = 0.0
-        for axis in range(3):
-            slide[axis] -= out * normal[n, axis]
-            square += slide[axis] * slide[axis]
+        slide = _sum(1.0, _vector(positions, n), -1.0, _vector(anchor, n))
+        out = _vector(normal, n)
+        slide = _sum(1.0, slide, -_dot(slide, out), out)
+        square = _dot(slide, slide)
         held = min(1.0, sway_m[n] / max(math.sqrt(square), 1e-12))
         pull = stiffness_n_per_m[n] * held
         energy += pull * square * (1.0 - 0.5 * held)
-        for axis in range(3):
-            gradient[n, axis] = pull * slide[axis]
+        _add(gradient, n, pull, slide)
     return energy, gradient
