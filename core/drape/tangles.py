@@ -28,8 +28,9 @@ MOST_PUSH_EDGES = 0.3
 CLEAR_EDGES = 0.05
 """Share of a mesh edge that is left clear beyond the place where the two just touch."""
 
-EASING = 0.5
-"""Share of what a push misses, beyond the clear space, that is let off at the next look."""
+HOLDING = 2.0
+"""A push that misses more than this many clear spaces is let off, at the next look, to one. What misses
+less only just holds: let off ever further, the whole wrap would creep after it for a dozen rounds."""
 
 LEAST_SHORTENING = 0.3
 """Length by which a crossing line shortens per length moved, below which it counts as straight."""
@@ -85,9 +86,9 @@ class Tangles:
 
     def find(self, positions: FloatArray) -> Slices[int]:
         """Find what crosses now and push it apart from now on; how many places cross."""
-        self._level_m = self._level_m - EASING * np.maximum(
-            self._missing_m(positions) - self._clear_m, 0.0
-        )
+        missing_m = self._missing_m(positions)
+        eased_m = np.where(missing_m > HOLDING * self._clear_m, missing_m - self._clear_m, 0.0)
+        self._level_m = self._level_m - eased_m
         pairs = yield from pierced(positions, self.edges, self._triangles)
         self._keep(
             pairs[:, 0] * len(self._triangles) + pairs[:, 1], *self._pushes(positions, pairs)
