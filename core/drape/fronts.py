@@ -28,8 +28,6 @@ LEAF_NODES = 40
 DIRECTIONS = ((1.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, -1.0))
 """Nodes are halved along the one of these that leaves the fewest between the halves."""
 
-DIRECT_SIZE = 48
-
 
 @dataclass(frozen=True, slots=True)
 class _Front:
@@ -239,21 +237,6 @@ def _lower(block: SingleArray) -> SingleArray:
     raise np.linalg.LinAlgError("The stiffness of the cloth is far from positive definite.")
 
 
-def _lower_inverse(lower: SingleArray) -> SingleArray:
-    """Inverse of a lower triangular matrix, by halves: nearly all of it is products."""
-    size = len(lower)
-    if size <= DIRECT_SIZE:
-        direct: SingleArray = np.linalg.inv(lower)
-        return direct
-    half = size // 2
-    first, second = _lower_inverse(lower[:half, :half]), _lower_inverse(lower[half:, half:])
-    inverse = np.zeros_like(lower)
-    inverse[:half, :half] = first
-    inverse[half:, half:] = second
-    inverse[half:, :half] = -(second @ lower[half:, :half]) @ first
-    return inverse
-
-
 @dataclass(frozen=True, slots=True)
 class FrontFactor:
     """Eliminated fronts, in single precision or less.
@@ -283,7 +266,7 @@ class FrontFactor:
             if whole is None:
                 whole = _zeros(front)
             fronts.fill(whole, flat, index)
-            inverse = _lower_inverse(_lower(whole[:width, :width]))
+            inverse = solving.lower_inverse(_lower(whole[:width, :width]))
             link = whole[width:, :width] @ inverse.T
             rows.append(np.concatenate([inverse.T, -inverse.T @ link.T], axis=1))
             if front.parent >= 0:

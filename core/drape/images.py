@@ -11,7 +11,6 @@ import numpy as np
 
 from ..arrays import FloatArray, IntArray
 from ..panels import PanelMesh
-from .sums import vectors_at
 
 __all__ = ["Images"]
 
@@ -81,8 +80,9 @@ class Images:
         """A gradient (m + g, 3) by positions and images as one (m, 3) by positions."""
         if not len(self.source):
             return gradient
-        pulls = gradient[self.count :] * MIRRORED
-        return gradient[: self.count] + vectors_at(self.source, pulls, self.count)
+        folded = gradient[: self.count].copy()
+        np.add.at(folded, self.source, gradient[self.count :] * MIRRORED)
+        return folded
 
     def sides(self) -> tuple[IntArray, FloatArray]:
         """(m + g,) the node that each is or is an image of, and 1 or, of images, -1."""

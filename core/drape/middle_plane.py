@@ -32,6 +32,8 @@ class MiddlePlane:
     def __init__(self, held: IntArray, level_m: FloatArray, stiffness_n_per_m: FloatArray) -> None:
         self._held: BoolArray = np.zeros(len(level_m), dtype=bool)
         self._held[held] = True
+        # what is held is missing on either side
+        self._least_m: FloatArray = np.where(self._held, -np.inf, 0.0)
         self._level_m: FloatArray = np.where(self._held, 0.0, level_m)
         self._stiffness: FloatArray = np.where(self._held, HELD_N_PER_M, stiffness_n_per_m)
 
@@ -39,9 +41,8 @@ class MiddlePlane:
         """Nothing: the plane stays where it is."""
 
     def _missing_m(self, positions: FloatArray) -> FloatArray:
-        missing = self._level_m - positions[:, 0]
-        wanted: FloatArray = np.where(self._held, missing, np.maximum(missing, 0.0))
-        return wanted
+        missing: FloatArray = np.maximum(self._level_m - positions[:, 0], self._least_m)
+        return missing
 
     def energy_and_gradient(self, positions: FloatArray) -> tuple[float, FloatArray]:
         """Energy in J and its gradient (m, 3) in N."""

@@ -14,9 +14,18 @@ from numpy.typing import NDArray
 from ..arrays import FloatArray, IntArray
 from .sums import sum_at
 
-__all__ = ["add_scattered", "pack_fronts", "solve_fronts", "sparse_product", "sum_at"]
+__all__ = [
+    "add_scattered",
+    "lower_inverse",
+    "pack_fronts",
+    "solve_fronts",
+    "sparse_product",
+    "sum_at",
+]
 
 SingleArray = NDArray[np.float32]
+
+DIRECT_SIZE = 48
 
 
 def add_scattered(whole: FloatArray, places: IntArray, part: FloatArray) -> None:
@@ -24,6 +33,21 @@ def add_scattered(whole: FloatArray, places: IntArray, part: FloatArray) -> None
     rows = np.zeros((len(places), len(whole)), dtype=part.dtype)
     rows[:, places] = part
     whole[places] += rows
+
+
+def lower_inverse(lower: SingleArray) -> SingleArray:
+    """Inverse of a lower triangular matrix, by halves: nearly all of it is products."""
+    size = len(lower)
+    if size <= DIRECT_SIZE:
+        direct: SingleArray = np.linalg.inv(lower)
+        return direct
+    half = size // 2
+    first, second = lower_inverse(lower[:half, :half]), lower_inverse(lower[half:, half:])
+    inverse = np.zeros_like(lower)
+    inverse[:half, :half] = first
+    inverse[half:, half:] = second
+    inverse[half:, :half] = -(second @ lower[half:, :half]) @ first
+    return inverse
 
 
 def pack_fronts(

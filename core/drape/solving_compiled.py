@@ -11,7 +11,14 @@ nothing, and sums stay in one order.
 import numba
 import numpy as np
 
-__all__ = ["add_scattered", "pack_fronts", "solve_fronts", "sparse_product", "sum_at"]
+__all__ = [
+    "add_scattered",
+    "lower_inverse",
+    "pack_fronts",
+    "solve_fronts",
+    "sparse_product",
+    "sum_at",
+]
 
 
 @numba.njit(cache=True)
@@ -28,6 +35,20 @@ def add_scattered(whole, places, part):
         row = whole[places[i]]
         for j in range(len(places)):
             row[places[j]] += part[i, j]
+
+
+@numba.njit(cache=True, fastmath={"reassoc", "contract"})
+def lower_inverse(lower):
+    inverse = np.zeros_like(lower)
+    for i in range(len(lower)):
+        row = inverse[i]
+        for k in range(i):
+            share, known = lower[i, k], inverse[k]
+            for j in range(k + 1):
+                row[j] -= share * known[j]
+        row[:i] /= lower[i, i]
+        row[i] = 1 / lower[i, i]
+    return inverse
 
 
 MOST_16_BITS = 32767

@@ -185,6 +185,19 @@ def test_both_solve_by_fronts_as_a_dense_solution_does(seed: int) -> None:
         np.testing.assert_allclose(found, exact, atol=most * np.abs(exact).max())
 
 
+@pytest.mark.parametrize("size", [1, 7, 48, 131])
+@pytest.mark.parametrize("module", [solving, solving_compiled])
+def test_the_inverse_of_a_triangle_is_one(module: Any, size: int) -> None:
+    draw = np.random.default_rng(size)
+    lower = np.tril(draw.uniform(-1, 1, (size, size)) / size, -1) + np.diag(
+        draw.uniform(1, 2, size)
+    )
+    inverse = module.lower_inverse(lower.astype(np.float32))
+    assert inverse.dtype == np.float32
+    np.testing.assert_array_equal(np.triu(inverse, 1), 0.0)
+    np.testing.assert_allclose(inverse @ lower, np.eye(size), atol=1e-5)
+
+
 def test_both_scatter_the_same() -> None:
     draw = np.random.default_rng(3)
     places, part = np.array([4, 0, 2]), draw.normal(size=(3, 3))
