@@ -169,13 +169,15 @@ def _room_row(
 def _ease(ease: Ease | None, tell: Telling) -> Cell:
     if ease is None:
         return "not reached", "part of the hem hangs above it, or the body leans"
-    if ease.front_gap_m is None:
-        front = "measured flat, under the arms"
-    elif ease.front_gap_m < 0:
-        front = f"fronts overlap by {tell.small(-ease.front_gap_m)}"
-    else:
-        front = f"gap of {tell.small(ease.front_gap_m)} between the fronts included"
-    return tell.length(ease.ease_m), f"{tell.length(ease.room_m)} inside the pile; {front}"
+    more = [f"{tell.length(ease.room_m)} inside the pile"]
+    gap_m = ease.front_gap_m
+    if gap_m is not None and gap_m < 0:
+        more.append(f"fronts overlap by {tell.small(-gap_m)}")
+    elif gap_m is not None:
+        more.append(f"gap of {tell.small(gap_m)} between the fronts included")
+    if ease.taken == "flat":
+        more.append("measured flat, under the arms")
+    return tell.length(ease.ease_m), "; ".join(more)
 
 
 def _sitting(eases: Mapping[Level, Ease | None], tell: Telling) -> Cell:

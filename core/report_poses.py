@@ -102,8 +102,10 @@ def _ease(outcome: Outcome, level: str, tell: Telling) -> Cell:
     ease = next(found for name, found in outcome.fit.ease.items() if name == level)
     if ease is None:
         return "not reached", ""
-    gap = ease.front_gap_m
-    if gap is None:
-        return tell.length(ease.ease_m), "measured flat"
-    front = "overlap" if gap < 0 else "gap"
-    return tell.length(ease.ease_m), f"fronts {front} {tell.small(abs(gap))}"
+    more = []
+    gap_m = ease.front_gap_m
+    if gap_m is not None:
+        more.append(f"fronts {'overlap' if gap_m < 0 else 'gap'} {tell.small(abs(gap_m))}")
+    if ease.taken == "flat":
+        more.append("measured flat")
+    return tell.length(ease.ease_m), "; ".join(more)

@@ -76,21 +76,25 @@ def _closed_tube(
 
 
 @cache
-def _panel(cut: Cut) -> PanelMesh:
-    return build_panel_mesh(build_pattern(cut), 0.02)
+def _panel(cut: Cut, edge_m: float) -> PanelMesh:
+    return build_panel_mesh(build_pattern(cut), edge_m)
 
 
 @pytest.fixture(scope="session")
 def make_tubes() -> Callable[..., Tubes]:
-    """Build the stand-in: the cut, a gap between the fronts, how high arms lie in the sleeves."""
+    """Build the stand-in: the cut, a gap between the fronts, how high arms lie in the sleeves, the
+    length of the mesh's edges."""
 
-    def make(cut: Cut = CUT, front_gap_m: float = 0.05, arm_lift_m: float = 0.0) -> Tubes:
-        panel = _panel(cut)
+    def make(
+        cut: Cut = CUT, front_gap_m: float = 0.05, arm_lift_m: float = 0.0, edge_m: float = 0.02
+    ) -> Tubes:
+        panel = _panel(cut, edge_m)
         x, v = panel.flat.T
         radius = (cut.body_width_m + front_gap_m / 2) / math.pi
         side = np.sign(x)
-        side[panel.edges["front_left"]] = 1.0
-        side[panel.edges["front_right"]] = -1.0
+        if "front_left" in panel.edges:
+            side[panel.edges["front_left"]] = 1.0
+            side[panel.edges["front_right"]] = -1.0
         turn = np.where(
             v < 0, -math.pi / 2 + (x + side * front_gap_m / 2) / radius, math.pi / 2 - x / radius
         )
@@ -104,8 +108,9 @@ def make_tubes() -> Callable[..., Tubes]:
             axis=1,
         )
         corner = panel.edges["underarm_front_left"]
-        corner_x = panel.flat[corner[np.argmin(np.abs(panel.flat[corner]).sum(axis=1))], 0]
-        lining = np.where((np.abs(x) > corner_x)[:, None], sleeve, trunk)
+        corner_x, corner_v = panel.flat[corner[np.argmin(np.abs(panel.flat[corner]).sum(axis=1))]]
+        beyond = (np.abs(x) > corner_x) & (np.abs(v) < abs(corner_v))
+        lining = np.where(beyond[:, None], sleeve, trunk)
         seam = panel.seam_pairs
         lining[seam[:, 1]] = lining[seam[:, 0]]
 
