@@ -2,7 +2,6 @@
 """Ease: garment girth against body girth at bust, waist and hip, and the gap between the fronts."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -37,11 +36,12 @@ class Ease:
     body_girth_m
         The wearer's girth (ISO 8559-1) from the tape, metres.
     garment_girth_m
-        The cloth round the trunk at that level as it was cut, metres, open fronts closed by the
-        straight gap.
+        The cloth round the trunk at that level as it was cut, metres, open fronts closed: edge to
+        edge, or lapped as they were cut. What they gape does not count: a wrap that cannot be closed
+        has no room by gaping.
     front_gap_m
-        That gap, metres; negative where the fronts overlap, where they end below this level, at
-        their ends. ``None`` if the front is closed.
+        How far apart the front edges hang at that level, metres; negative where they overlap. Where
+        they end below it, at their upper ends. ``None`` if the front is closed.
     ease_m
         ``garment_girth_m - body_girth_m``, metres.
     room_m
@@ -69,8 +69,8 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
     Also ``None`` if the trunk leans by more than 20 degrees: level planes then cut it aslant.
 
     The garment's girth is the cloth round the trunk at that height, so folds count with their full
-    length, and the gap between the fronts. See ``Ease`` for the flat rule about the corner: the girth
-    goes steadily from one rule to the other.
+    length. See ``Ease`` for the flat rule about the corner: the girth goes steadily from one rule to
+    the other.
     """
     edges = drape.panel.edges
     height_m = float(drape.body.landmarks[level][2])
@@ -81,31 +81,24 @@ def ease(drape: Drape, level: Level, body_girth_m: float) -> Ease | None:
         return None
     sides = {side: _side(drape, side) for side in SIDES}
     hung = all(drape.lining[chain, 2].max() >= height_m for chain in sides.values())
-    gap_m = _front_gap_m(drape, height_m) if _is_open(drape) else None
-    girth_m = _across_m(drape, sides, height_m) + (gap_m or 0.0)
+    girth_m = sum(_across_m(drape, chain, height_m) for chain in sides.values())
     return Ease(
         body_girth_m=body_girth_m,
         garment_girth_m=girth_m,
-        front_gap_m=gap_m,
+        front_gap_m=_front_gap_m(drape, height_m) if "front_left" in edges else None,
         ease_m=girth_m - body_girth_m,
         room_m=girth_m - body_girth_m - 2.0 * math.pi * drape.stand_off_m,
         taken="hung" if hung else "flat",
     )
 
 
-def _across_m(drape: Drape, sides: Mapping[Side, IntArray], height_m: float) -> float:
-    """How far it is across the cloth all round at a height, front edge to front edge, metres.
+def _across_m(drape: Drape, side: IntArray, height_m: float) -> float:
+    """How far it is across front and back of one side at a height, from the middle, metres.
 
-    From edge to side seam and back to back on the cut: a level plane cuts cloth that hangs aslant,
-    in folds or near a corner in lines that depend on how it happens to hang. ``sides`` as `_side`.
+    On the cut: a level plane cuts cloth that hangs aslant, in folds or near a corner in lines that
+    depend on how it happens to hang. ``side`` as `_side` tells.
     """
-    width_m = 0.0
-    for side, sign in zip(SIDES, (1.0, -1.0), strict=True):
-        width_m += 2.0 * abs(float(_lowest_at(drape, sides[side], height_m)[0][0]))
-        if _is_open(drape):
-            front = _lowest_at(drape, drape.panel.edges[f"front_{side}"], height_m)
-            width_m -= sign * float(front[0][0])
-    return width_m
+    return 2.0 * abs(float(_lowest_at(drape, side, height_m)[0][0]))
 
 
 def _side(drape: Drape, side: Side) -> IntArray:
@@ -118,11 +111,6 @@ def _side(drape: Drape, side: Side) -> IntArray:
     chain = np.concatenate([edges[name][::way] for name in names if name in edges])
     across_m = np.abs(flat[chain, 0])
     return np.asarray(chain[: int(np.flatnonzero(across_m <= across_m.min() + SAME_M)[-1]) + 1])
-
-
-def _is_open(drape: Drape) -> bool:
-    """Whether the wrap opens in front."""
-    return "front_left" in drape.panel.edges
 
 
 def _front_gap_m(drape: Drape, height_m: float) -> float:

@@ -174,7 +174,7 @@ def _ease(ease: Ease | None, tell: Telling) -> Cell:
     if gap_m is not None and gap_m < 0:
         more.append(f"fronts overlap by {tell.small(-gap_m)}")
     elif gap_m is not None:
-        more.append(f"gap of {tell.small(gap_m)} between the fronts included")
+        more.append(f"fronts hang {tell.small(gap_m)} apart")
     if ease.taken == "flat":
         more.append("measured flat, under the arms")
     return tell.length(ease.ease_m), "; ".join(more)

@@ -43,9 +43,9 @@ def rules_told(tell: Telling) -> Iterable[str]:
             "both layers take inwards, against the way round the bare arm. Where that plane would run "
             "into the body of the garment, the ring of cloth over that place is taken instead, outside "
             "the rounded corner.",
-            "Ease is the cloth round the body at that level as it was cut, open fronts closed by a straight "
-            "line, less the body's girth. Where arms and body share the cloth, it is as wide as the "
-            "garment is flat, under the arms.",
+            "Ease is the cloth round the body at that level as it was cut, open fronts closed, less the "
+            "body's girth. Where arms and body share the cloth, it is as wide as the garment is flat, "
+            "under the arms. How far apart the fronts hang is told beside it.",
             "Where the length goes: beside the neck, from the top of the shoulder to the hem. Air in the "
             "sleeve: sections across the arm, the lining's inside less the arm. The depth to which a "
             "sleeve hangs is measured where the forearm lies level; else it is worked out from the "

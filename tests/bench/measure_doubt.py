@@ -56,6 +56,7 @@ def _measured(drape: Drape, mannequin: Mannequin) -> dict[str, float]:
     sleeve, waist = fit.sleeves["left"], fit.ease["waist"]
     assert sleeve.air is not None
     assert waist is not None
+    assert waist.front_gap_m is not None
     return {
         "hem, centre back, mm": 1e3 * fit.hem.centre_back.height_m,
         "hem, left side, mm": 1e3 * fit.hem.left_side.height_m,
@@ -69,7 +70,7 @@ def _measured(drape: Drape, mannequin: Mannequin) -> dict[str, float]:
         "half the way round clear, mm": 1e3 * _upper(fit),
         "air in the sleeve, litres": sleeve.air.litres,
         "sleeve's end past the wrist, mm": 1e3 * sleeve.past_wrist_m,
-        "ease at the waist, mm": 1e3 * waist.ease_m,
+        "gap of the fronts, waist, mm": 1e3 * waist.front_gap_m,
         "outside off the skin, mm": 1e3 * fit.stand_off.outer_face_m,
         "neck edge off the skin, mm": 1e3 * fit.worn.neck_median_m,
         "pressure on the shoulders, Pa": fit.worn.pressure_pa,
