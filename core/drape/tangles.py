@@ -15,7 +15,7 @@ from ..arrays import BoolArray, FloatArray, IntArray
 from ..slices import Slices
 from .crossings import pierced, sheet_edges
 from .garment import Garment
-from .sums import dots, lengths, vectors_at
+from .sums import dots, lengths, sum_at, vectors_at
 
 __all__ = ["FEW_TANGLES", "Tangles"]
 
@@ -79,8 +79,9 @@ class Tangles:
             self._side[nodes] += 1 - 2 * sheet
         self._key: IntArray = np.zeros(0, dtype=np.int64)
         self._nodes: IntArray = np.zeros((0, 5), dtype=np.int64)
-        # how what is to grow changes with each coordinate of the five nodes
-        self._slopes: FloatArray = np.zeros((0, 5, 3))
+        # the coordinates of the five nodes, and how what is to grow changes with each
+        self._coordinates: IntArray = np.zeros((0, 15), dtype=np.int64)
+        self._slopes: FloatArray = np.zeros((0, 15))
         self._level_m: FloatArray = np.zeros(0)
         self._pair_stiffness: FloatArray = np.zeros(0)
 
@@ -183,7 +184,8 @@ class Tangles:
         old = ~np.isin(self._key, key)
         self._key = np.concatenate([self._key[old], key])[-MOST_TANGLES:]
         self._nodes = np.concatenate([self._nodes[old], nodes])[-MOST_TANGLES:]
-        slopes = weights[:, :, None] * direction[:, None]
+        self._coordinates = (3 * self._nodes[:, :, None] + np.arange(3)).reshape(-1, 15)
+        slopes = (weights[:, :, None] * direction[:, None]).reshape(-1, 15)
         self._slopes = np.concatenate([self._slopes[old], slopes])[-MOST_TANGLES:]
         self._level_m = np.concatenate([self._level_m[old], level_m])[-MOST_TANGLES:]
         self._pair_stiffness = self._stiffness[self._nodes].min(axis=1)
@@ -192,7 +194,7 @@ class Tangles:
         """Nothing: pushes are found by `find` alone."""
 
     def _missing_m(self, positions: FloatArray) -> FloatArray:
-        apart = np.einsum("pik,pik->p", self._slopes, positions[self._nodes])
+        apart = dots(self._slopes, positions.ravel()[self._coordinates])
         missing: FloatArray = np.maximum(self._level_m - apart, 0.0)
         return missing
 
@@ -202,16 +204,17 @@ class Tangles:
             return 0.0, np.zeros_like(positions)
         missing = self._missing_m(positions)
         force = self._pair_stiffness * missing
-        push = -force[:, None, None] * self._slopes
-        gradient = vectors_at(self._nodes.ravel(), push.reshape(-1, 3), len(positions))
-        return 0.5 * float(force @ missing), gradient
+        push = -force[:, None] * self._slopes
+        gradient = sum_at(self._coordinates.ravel(), push.ravel(), positions.size)
+        return 0.5 * float(force @ missing), gradient.reshape(positions.shape)
 
     def node_blocks(self, positions: FloatArray) -> FloatArray:
         """(m, 3, 3) second derivatives in N/m, couplings moved to the nodes."""
         stiffness = np.where(self._missing_m(positions) > 0, self._pair_stiffness, 0.0)
-        weights = np.sqrt((self._slopes**2).sum(axis=2))
+        slopes = self._slopes.reshape(-1, 5, 3)
+        weights = np.sqrt((slopes**2).sum(axis=2))
         share = stiffness[:, None] * weights.sum(axis=1, keepdims=True) / np.maximum(weights, 1e-30)
-        blocks = share[:, :, None, None] * self._slopes[:, :, :, None] * self._slopes[:, :, None]
+        blocks = share[:, :, None, None] * slopes[:, :, :, None] * slopes[:, :, None]
         size = len(positions)
         total: FloatArray = vectors_at(self._nodes.ravel(), blocks.reshape(-1, 9), size)
         return total.reshape(size, 3, 3)
