@@ -43,8 +43,12 @@ class Watch:
     def __init__(self) -> None:
         self.start = time.process_time()
         self.seen: list[tuple[float, tuple[float, ...]]] = []
+        self._last: Any = None
 
     def __call__(self, progress: Progress) -> None:
+        if progress.outer is self._last:
+            return  # as before: nothing new to be shown
+        self._last = progress.outer
         if progress.outer is not None and progress.panel is not None:
             places = _places(progress.outer, progress.panel)
             self.seen.append((time.process_time() - self.start, places))
