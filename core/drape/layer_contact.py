@@ -25,8 +25,9 @@ LEAST_AGREEMENT = 0.5
 """Of two triangles that lie on each other the normals add up to their whole length. Where their sum
 is shorter than this share of it, their mean means little and stays as it was found."""
 
-AGREEMENT_AGAIN = 0.7
-"""Longer than this share again, it turns along again."""
+AGREEMENT_AGAIN, MORE_EACH_TIME, MOST_AGREEMENT = 0.7, 0.1, 0.95
+"""Longer than this share again, it turns along again; by so much more each time that it was kept, up to
+the last of these, or it goes to and fro for ever where one way of reckoning leads to the other."""
 
 CLING_PA = 20.0
 """Pressure that cloth backs in touch act as if pressed by even unloaded (estimate)."""
@@ -91,6 +92,7 @@ class LayerContact:
         self._normal: FloatArray = np.zeros((count, 3))
         self._turns: BoolArray = np.zeros(count, dtype=bool)
         self._looks_kept: FloatArray = np.zeros(count)
+        self._times_kept: FloatArray = np.zeros(count)
         self._anchor: FloatArray = np.zeros((count, 3))
         self._sway_m: FloatArray = np.zeros(count)
 
@@ -98,8 +100,11 @@ class LayerContact:
         """Take the mean normals of both layers and let slid pairs go."""
         one, other = (_normals(positions, layer) for layer in (self._outer, self._lining))
         both = one + other
-        least = np.where(self._looks_kept > 0, AGREEMENT_AGAIN, LEAST_AGREEMENT)
+        kept = self._looks_kept > 0
+        again = AGREEMENT_AGAIN + MORE_EACH_TIME * (self._times_kept - 1)
+        least = np.where(kept, np.minimum(again, MOST_AGREEMENT), LEAST_AGREEMENT)
         self._turns = lengths(both) > least * (lengths(one) + lengths(other))
+        self._times_kept += ~self._turns & ~kept
         # what stays as it was found turns the less at every look, or it creeps or swings for ever
         share = np.where(self._turns, 1.0, FOUND_AGAIN**self._looks_kept)[:, None]
         self._normal = _unit(share * _unit(both) + (1.0 - share) * self._normal)
