@@ -32,7 +32,7 @@ SingleArray = NDArray[np.float32]
 
 
 def laid_out(constants: NDArray[Any]) -> NDArray[Any]:
-    """Constants of triangles (t, ...) in the order in which the passes here read them fastest."""
+    """Constants (t, ...) as the passes here read them fastest."""
     return np.asfortranarray(constants)
 
 

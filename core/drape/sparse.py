@@ -35,7 +35,7 @@ class SymmetricMatrix:
         key, place = np.unique(rows * size + columns, return_inverse=True)
         summed = sum_at(place.ravel(), values, len(key))
         starts = np.searchsorted(key, size * np.arange(size + 1))
-        return cls(starts, key % size, summed)
+        return cls(starts, chosen("passes").laid_out(key % size), summed)
 
     def __matmul__(self, vectors: FloatArray) -> FloatArray:
         """Product with (n, 3) vectors."""
@@ -47,4 +47,4 @@ class SymmetricMatrix:
     def entries(self) -> Triplets:
         """Rows, columns and values."""
         rows = np.repeat(np.arange(len(self.starts) - 1), np.diff(self.starts))
-        return rows, self.columns, self.values
+        return rows, self.columns.astype(np.int64), self.values
