@@ -37,7 +37,7 @@ def add_scattered(whole, places, part):
             row[places[j]] += part[i, j]
 
 
-@numba.njit(cache=True, fastmath={"reassoc", "contract"})
+@numba.njit(cache=True)
 def lower_inverse(lower):
     inverse = np.zeros_like(lower)
     for i in range(len(lower)):
