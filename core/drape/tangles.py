@@ -30,7 +30,8 @@ CLEAR_EDGES = 0.05
 
 HOLDING = 2.0
 """A push that misses more than this many clear spaces is let off, at the next look, to one. What misses
-less only just holds: let off ever further, the whole wrap would creep after it for a dozen rounds."""
+less only just holds: let off ever further, the whole wrap would creep after it for a dozen rounds. Where
+cloth crosses again after a push was let off, the new one stays as it is."""
 
 LEAST_SHORTENING = 0.3
 """Length by which a crossing line shortens per length moved, below which it counts as straight."""
@@ -83,13 +84,16 @@ class Tangles:
         self._coordinates: IntArray = np.zeros((0, 15), dtype=np.int64)
         self._slopes: FloatArray = np.zeros((0, 15))
         self._level_m: FloatArray = np.zeros(0)
+        self._let_off: BoolArray = np.zeros(0, dtype=bool)
+        self._stays: BoolArray = np.zeros(0, dtype=bool)
         self._pair_stiffness: FloatArray = np.zeros(0)
 
     def find(self, positions: FloatArray) -> Slices[int]:
         """Find what crosses now and push it apart from now on; how many places cross."""
         missing_m = self._missing_m(positions)
-        eased_m = np.where(missing_m > HOLDING * self._clear_m, missing_m - self._clear_m, 0.0)
-        self._level_m = self._level_m - eased_m
+        eased = ~self._stays & (missing_m > HOLDING * self._clear_m)
+        self._level_m = self._level_m - np.where(eased, missing_m - self._clear_m, 0.0)
+        self._let_off |= eased
         pairs = yield from pierced(positions, self.edges, self._triangles)
         self._keep(
             pairs[:, 0] * len(self._triangles) + pairs[:, 1], *self._pushes(positions, pairs)
@@ -181,6 +185,7 @@ class Tangles:
         level_m: FloatArray,
     ) -> None:
         """Put the new pushes in the place of older ones for the same edge and triangle."""
+        stays = np.isin(key, self._key[self._let_off | self._stays])
         old = ~np.isin(self._key, key)
         self._key = np.concatenate([self._key[old], key])[-MOST_TANGLES:]
         self._nodes = np.concatenate([self._nodes[old], nodes])[-MOST_TANGLES:]
@@ -188,6 +193,8 @@ class Tangles:
         slopes = (weights[:, :, None] * direction[:, None]).reshape(-1, 15)
         self._slopes = np.concatenate([self._slopes[old], slopes])[-MOST_TANGLES:]
         self._level_m = np.concatenate([self._level_m[old], level_m])[-MOST_TANGLES:]
+        self._let_off = np.concatenate([self._let_off[old], np.zeros_like(stays)])[-MOST_TANGLES:]
+        self._stays = np.concatenate([self._stays[old], stays])[-MOST_TANGLES:]
         self._pair_stiffness = self._stiffness[self._nodes].min(axis=1)
 
     def refresh(self, positions: FloatArray) -> None:

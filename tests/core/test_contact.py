@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Contacts of the drape: neighbours, friction, the layers' order, and the check for crossings."""
 
+from itertools import pairwise
 from types import SimpleNamespace
 
 import numpy as np
@@ -271,6 +272,30 @@ def test_the_normal_of_layers_folded_sharply_comes_to_rest() -> None:
         pushes.append(contact.gaps(positions))
     swing = [np.abs(b - a).max() for a, b in zip(pushes[:-2], pushes[2:], strict=True)]
     assert swing[-1] < 2e-3 * swing[0]
+
+
+def test_layers_that_fold_and_unfold_by_turns_keep_one_normal_and_flat_ones_their_own() -> None:
+    """Bent to 150 degrees, where their mean says little, and to 70, where it does, for ever."""
+    garment, flat, _ = two_sheets()
+    count = len(flat)
+
+    def bent(degrees: float) -> np.ndarray:
+        tilt = np.radians(degrees)
+        outer = np.stack([flat[:, 0], flat[:, 1], np.full(count, 0.002)], axis=1)
+        turned = [flat[:, 0] * np.cos(tilt), flat[:, 1], -flat[:, 0] * np.sin(tilt)]
+        return np.concatenate([outer, np.stack(turned, axis=1)])
+
+    contact = LayerContact(garment, np.full(count, 0.005), 5e5, friction=0.4)
+    seen = []
+    for look in range(20):
+        contact.refresh(bent(70.0 if look % 2 else 150.0))
+        seen.append(contact.gaps(bent(0.0)))
+    # one look after the other, not every second one: a cycle of two is no rest
+    swings = [np.abs(b - a).max() for a, b in pairwise(seen)]
+    assert swings[-1] < 2e-3 * swings[0]
+    # once they lie flat on each other their normal is their own again, 2 mm apart
+    contact.refresh(bent(0.0))
+    np.testing.assert_allclose(contact.gaps(bent(0.0)), 0.002, atol=1e-12)
 
 
 @pytest.mark.parametrize(("hollow", "kept"), [(True, 1), (False, 0)])

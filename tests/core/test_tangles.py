@@ -127,3 +127,26 @@ def test_pushes_are_the_slope_of_their_energy_and_bounded_by_their_blocks() -> N
     curvature = np.vdot(move, slopes[0] - slopes[1]) / (2 * step)
     bound = np.einsum("ni,nij,nj->", move, tangles.node_blocks(positions), move)
     assert 0 < curvature <= bound
+
+
+def test_a_push_is_let_off_once_and_stays_where_cloth_crosses_again() -> None:
+    garment, count = two_pieces(2)
+    crossing = poked(count)
+    beside = crossing.copy()
+    beside[count:, 0] += 1.0  # crosses nothing, and as deep as before along the pushes
+    tangles = Tangles(garment, np.full(2 * count, 100.0))
+    found = finished(tangles.find(crossing))
+    full = tangles.energy_and_gradient(beside)[0]
+    clear_m = 0.05 * EDGE_M
+    # 1 mm deep and 0.5 mm clear: most pushes miss more than twice the clear space
+    assert full > found * 0.5 * 100.0 * (2 * clear_m) ** 2
+    energies = []
+    for _ in range(2):
+        assert finished(tangles.find(beside)) == 0
+        energies.append(tangles.energy_and_gradient(beside)[0])
+    # let off to the clear space at once, then held: it must not creep on from look to look
+    assert energies[0] < 0.7 * full
+    assert energies[1] == energies[0]
+    assert finished(tangles.find(crossing)) == found
+    assert finished(tangles.find(beside)) == 0
+    assert tangles.energy_and_gradient(beside)[0] > 0.9 * full
