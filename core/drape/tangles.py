@@ -91,14 +91,23 @@ class Tangles:
     def find(self, positions: FloatArray) -> Slices[int]:
         """Find what crosses now and push it apart from now on; how many places cross."""
         missing_m = self._missing_m(positions)
-        eased = ~self._stays & (missing_m > HOLDING * self._clear_m)
+        pairs = yield from pierced(positions, self.edges, self._triangles)
+        key = pairs[:, 0] * len(self._triangles) + pairs[:, 1]
+        eased = ~np.isin(self._key, key) & ~self._stays & (missing_m > HOLDING * self._clear_m)
         self._level_m = self._level_m - np.where(eased, missing_m - self._clear_m, 0.0)
         self._let_off |= eased
-        pairs = yield from pierced(positions, self.edges, self._triangles)
-        self._keep(
-            pairs[:, 0] * len(self._triangles) + pairs[:, 1], *self._pushes(positions, pairs)
-        )
+        nodes, weights, direction, push_m = self._pushes(positions, pairs)
+        # what a push has not drawn apart so far is added to the next one
+        more_m = np.minimum(self._lacking_m(key, missing_m), self._most_push_m)
+        self._keep(key, nodes, weights, direction, push_m + more_m)
         return len(pairs)
+
+    def _lacking_m(self, key: IntArray, missing_m: FloatArray) -> FloatArray:
+        """What pushes lack (p,) that are there already for crossings ``key`` (p,); 0 for new ones."""
+        lacking = np.zeros(len(key))
+        _, new, old = np.intersect1d(key, self._key, assume_unique=True, return_indices=True)
+        lacking[new] = missing_m[old]
+        return lacking
 
     def cleared(self, positions: FloatArray) -> Slices[tuple[FloatArray, int]]:
         """Positions with what crosses moved apart, the rest left alone, and how much still does.

@@ -150,3 +150,16 @@ def test_a_push_is_let_off_once_and_stays_where_cloth_crosses_again() -> None:
     assert finished(tangles.find(crossing)) == found
     assert finished(tangles.find(beside)) == 0
     assert tangles.energy_and_gradient(beside)[0] > 0.9 * full
+
+
+def test_what_a_push_has_not_drawn_apart_is_added_to_the_next_one() -> None:
+    """Cloth that other forces hold where it crosses is pushed the harder at the next look."""
+    garment, count = two_pieces(2)
+    positions = poked(count)
+    tangles = Tangles(garment, np.full(2 * count, 100.0))
+    finished(tangles.find(positions))
+    first = np.abs(tangles.energy_and_gradient(positions)[1]).max()
+    finished(tangles.find(positions))
+    second = np.abs(tangles.energy_and_gradient(positions)[1]).max()
+    # nothing moved, so the whole push is lacking and comes on top: 1.5 mm and 1.5 mm
+    assert second == pytest.approx(2 * first)
