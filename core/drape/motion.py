@@ -124,9 +124,12 @@ class Motion:
         """Change the body's pose and carry the cloth near it along."""
         self.positions = self.positions + self._body.move_body(posed)
 
-    def untangle(self) -> Slices[int]:
-        """Find where cloth crosses cloth and push it apart from now on; how many places."""
-        return (yield from self._tangles.find(self.positions))
+    def untangle(self, *, firmer: bool = False) -> Slices[int]:
+        """Find where cloth crosses cloth and push it apart from now on; how many places.
+
+        ``firmer``, for cloth at rest, pushes the harder the longer cloth has crossed.
+        """
+        return (yield from self._tangles.find(self.positions, firmer=firmer))
 
     def clear_tangles(self) -> Slices[bool]:
         """Move apart the last few places where cloth crosses cloth; False where that fails.

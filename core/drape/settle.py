@@ -293,7 +293,8 @@ class _Draping:
         balances: list[Balance] = []
         crossed, rounds_at_rest, clearings, text = 0, 0, 0, "Settling both layers"
         for done in range(ROUNDS_OF_LAYERS):
-            crossing = yield from self._watched(0, text, self._motion.untangle())
+            firmer = is_at_rest(balances, going_on=True)
+            crossing = yield from self._watched(0, text, self._motion.untangle(firmer=firmer))
             dipping = 0
             if done >= ROUNDS_BEFORE_DIPS:
                 dipping = yield from self._watched(0, text, self._motion.lift_dips())

@@ -28,10 +28,13 @@ MOST_PUSH_EDGES = 0.3
 CLEAR_EDGES = 0.05
 """Share of a mesh edge that is left clear beyond the place where the two just touch."""
 
+EASING = 0.5
+"""Share of what a push misses, beyond the clear space, that is let off at the next look."""
+
 HOLDING = 2.0
-"""A push that misses more than this many clear spaces is let off, at the next look, to one. What misses
-less only just holds: let off ever further, the whole wrap would creep after it for a dozen rounds. Where
-cloth crosses again after a push was let off, the new one stays as it is."""
+"""At rest, a push that misses more than this many clear spaces is let off to one at once. What misses less
+only just holds: let off ever further, the whole wrap would creep after it for a dozen rounds. Where cloth
+crosses again after a push was let off, the new one stays as it is."""
 
 LEAST_SHORTENING = 0.3
 """Length by which a crossing line shortens per length moved, below which it counts as straight."""
@@ -88,18 +91,27 @@ class Tangles:
         self._stays: BoolArray = np.zeros(0, dtype=bool)
         self._pair_stiffness: FloatArray = np.zeros(0)
 
-    def find(self, positions: FloatArray) -> Slices[int]:
-        """Find what crosses now and push it apart from now on; how many places cross."""
+    def find(self, positions: FloatArray, *, firmer: bool = False) -> Slices[int]:
+        """Find what crosses now and push it apart from now on; how many places cross.
+
+        ``firmer``, for cloth at rest, adds to each push what the one before it has not drawn apart, and
+        lets those stay that are needed again. While cloth moves, pushes that go the wrong way would
+        wind up against each other.
+        """
         missing_m = self._missing_m(positions)
         pairs = yield from pierced(positions, self.edges, self._triangles)
         key = pairs[:, 0] * len(self._triangles) + pairs[:, 1]
-        eased = ~np.isin(self._key, key) & ~self._stays & (missing_m > HOLDING * self._clear_m)
-        self._level_m = self._level_m - np.where(eased, missing_m - self._clear_m, 0.0)
+        holding, share = (HOLDING, 1.0) if firmer else (1.0, EASING)
+        eased = (missing_m > holding * self._clear_m) & ~self._stays & ~np.isin(self._key, key)
+        let_off_m = np.where(eased, share * (missing_m - self._clear_m), 0.0)
+        self._level_m = self._level_m - let_off_m
         self._let_off |= eased
         nodes, weights, direction, push_m = self._pushes(positions, pairs)
-        # what a push has not drawn apart so far is added to the next one
-        more_m = np.minimum(self._lacking_m(key, missing_m), self._most_push_m)
-        self._keep(key, nodes, weights, direction, push_m + more_m)
+        stays = np.zeros(len(key), dtype=bool)
+        if firmer:
+            push_m += np.minimum(self._lacking_m(key, missing_m), self._most_push_m)
+            stays = np.isin(key, self._key[self._let_off | self._stays])
+        self._keep(key, nodes, weights, direction, push_m, stays)
         return len(pairs)
 
     def _lacking_m(self, key: IntArray, missing_m: FloatArray) -> FloatArray:
@@ -192,9 +204,9 @@ class Tangles:
         weights: FloatArray,
         direction: FloatArray,
         level_m: FloatArray,
+        stays: BoolArray,
     ) -> None:
         """Put the new pushes in the place of older ones for the same edge and triangle."""
-        stays = np.isin(key, self._key[self._let_off | self._stays])
         old = ~np.isin(self._key, key)
         self._key = np.concatenate([self._key[old], key])[-MOST_TANGLES:]
         self._nodes = np.concatenate([self._nodes[old], nodes])[-MOST_TANGLES:]
